@@ -1,0 +1,1 @@
+//! The independent judge of a load.

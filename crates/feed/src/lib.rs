@@ -1,0 +1,1 @@
+//! Sensor logs, read only.

@@ -1,0 +1,2 @@
+//! The `glost` command.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Heat-work of cones, heat flow of a kiln with its load, firing plans.

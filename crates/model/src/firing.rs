@@ -1,0 +1,48 @@
+//! A firing plan: what to set on a ramp-and-hold controller, and why.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::cone::Cone;
+use crate::quantity::{Rate, Span, Temperature};
+
+/// One ramp and hold.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Segment {
+    /// Rate to the target, K/s; negative when cooling. `None`: as fast as the kiln can.
+    #[serde(rename = "rate_k_per_s")]
+    pub rate: Option<Rate>,
+    /// Target, °C.
+    #[serde(rename = "target_c")]
+    pub target: Temperature,
+    /// Hold there, s.
+    #[serde(rename = "hold_s")]
+    pub hold: Span,
+    /// Why it is so, in words for the person who fires.
+    pub reason: String,
+}
+
+/// A step for a person: vents, plugs, lid, looking at cones.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct HandStep {
+    /// When the sensor passes this, °C.
+    #[serde(rename = "at_c")]
+    pub at: Temperature,
+    /// On the way down.
+    pub cooling: bool,
+    /// What to do.
+    pub step: String,
+}
+
+/// What to set, and what to do by hand.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct FiringPlan {
+    /// Cone wanted on the reference tier.
+    pub cone: Cone,
+    /// Segments for the controller.
+    pub segments: Vec<Segment>,
+    /// Vents, plugs, lid.
+    pub hand_steps: Vec<HandStep>,
+    /// What the planner wants the person to know (a kiln that cannot keep a rate, a rounded hold).
+    pub notes: Vec<String>,
+}

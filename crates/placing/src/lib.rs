@@ -1,0 +1,1 @@
+//! The load planner: which ware goes and where it stands.

@@ -1,0 +1,1 @@
+//! Rules of the trade, each with its id, default, reason and source.

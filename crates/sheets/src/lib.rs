@@ -1,0 +1,1 @@
+//! Drawings, load sheets and charts.
