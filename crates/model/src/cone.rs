@@ -65,7 +65,13 @@ impl Cone {
             return Err(bad());
         }
         let rung = if zero { 2 * (1 - n) } else { 2 * n };
-        Self::from_half_rungs(rung + i16::from(half)).ok_or_else(bad)
+        // 05½ is cooler than 05, 5½ hotter than 5.
+        let step = if zero {
+            -i16::from(half)
+        } else {
+            i16::from(half)
+        };
+        Self::from_half_rungs(rung + step).ok_or_else(bad)
     }
 
     /// Coarse range in words, shown beside the number so that 06 is never read as 6.
@@ -130,8 +136,8 @@ mod tests {
         }
         assert_eq!(all[0].to_string(), "022");
         assert!(Cone::parse("06").unwrap() < Cone::parse("6").unwrap());
-        assert_eq!(Cone::parse("05.5").unwrap().position(), -4.5);
-        assert_eq!(Cone::parse("Cone 5½").unwrap().position(), 5.5);
+        assert_eq!(Cone::parse("05.5").ok(), Cone::from_position(-4.5));
+        assert_eq!(Cone::parse("Cone 5½").ok(), Cone::from_position(5.5));
     }
 
     #[test]
