@@ -1,0 +1,297 @@
+//! Ware that may go, with what it stands on and what it is worth.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use glost_model::furniture::{SupportKind, SupportStock};
+use glost_model::load::{FiringKind, LeftOut};
+use glost_model::piece::{Delicacy, Piece};
+use glost_rules::value::{gap_bisque, gap_runny, gap_ware};
+use glost_rules::{Case, Level, Need, fit, mix};
+
+use crate::RESERVE_M;
+use crate::cover::{Disc, cover};
+use crate::engine::Body;
+use crate::plan::PlanAsk;
+
+/// One piece that may go.
+#[derive(Debug, Clone)]
+pub struct Ware<'a> {
+    /// The piece.
+    pub piece: &'a Piece,
+    /// Its discs.
+    pub body: Body,
+    /// Names of supports, lowest first.
+    pub supports: Vec<String>,
+    /// Sum of their heights, m.
+    pub raised_m: f64,
+    /// What it is worth to have it in.
+    pub value: f64,
+    /// Plan area with half the gap around it, never too large, m².
+    pub area_m2: f64,
+}
+
+/// Days before its due date within which a piece counts as urgent. Proposed here.
+const URGENT_DAYS: i32 = 14;
+
+/// What a piece is worth: its priority, three times over when it is due soon, and a little for
+/// each week of waiting so that nobody is passed over for ever. Proposed here.
+pub fn value(piece: &Piece, today: jiff::civil::Date) -> f64 {
+    let days_to = |d: jiff::civil::Date| today.until(d).map_or(i32::MAX, |s| s.get_days());
+    let due = if piece.due.is_some_and(|d| days_to(d) <= URGENT_DAYS) {
+        3.0
+    } else {
+        1.0
+    };
+    let waited = piece.came_in.map_or(0, |d| -days_to(d)).clamp(0, 70);
+    f64::from(piece.priority.clamp(1, 5)) * due + f64::from(waited) / 70.0
+}
+
+fn left_out(piece: &Piece, rule: &str, why: &str, remedy: &str) -> LeftOut {
+    LeftOut {
+        piece: piece.id.clone(),
+        rule: rule.to_owned(),
+        why: why.to_owned(),
+        remedy: remedy.to_owned(),
+    }
+}
+
+/// Splits the studio's ware into what may go and what may not, with reasons.
+pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
+    let mut out = Vec::new();
+    let mut stock: BTreeMap<&str, u16> = ask
+        .studio
+        .furniture
+        .supports
+        .iter()
+        .map(|s| (s.name.as_str(), s.count))
+        .collect();
+    let mut order: Vec<&Piece> = ask.studio.pieces.iter().collect();
+    order.sort_by(|a, b| {
+        value(b, ask.today)
+            .total_cmp(&value(a, ask.today))
+            .then_with(|| a.id.cmp(&b.id))
+    });
+    let mut ware = Vec::new();
+    for piece in order {
+        let case = Case {
+            studio: ask.studio,
+            book: ask.book,
+            piece,
+            cone: ask.cone,
+            kind: ask.kind,
+        };
+        let findings = fit::findings(&case);
+        if let Some(no) = findings.iter().find(|f| f.level == Level::Block) {
+            out.push(left_out(piece, no.rule, &no.why, &no.remedy));
+            continue;
+        }
+        let needs: BTreeSet<Need> = findings.iter().filter_map(|f| f.need).collect();
+        match supports(ask, piece, &needs, &mut stock) {
+            Ok(list) => ware.push(make(ask, &case, piece, &list)),
+            Err(missing) => out.push(left_out(
+                piece,
+                "no-support",
+                &format!(
+                    "needs a {missing} that fits its foot and mass, and none is left in stock"
+                ),
+                "Add such supports to the furniture, or change what makes it need one",
+            )),
+        }
+    }
+    part_leaded(ask, &mut ware, &mut out);
+    keep_groups(&ask.studio.pieces, &mut ware, &mut out);
+    (ware, out)
+}
+
+fn supports<'a>(
+    ask: &PlanAsk<'a>,
+    piece: &Piece,
+    needs: &BTreeSet<Need>,
+    stock: &mut BTreeMap<&'a str, u16>,
+) -> Result<Vec<&'a SupportStock>, &'static str> {
+    let (l, w) = piece.foot_outline.extent();
+    let (narrow, wide) = (l.min(w), cover_radius(piece) * 2.0);
+    let mut list: Vec<&SupportStock> = Vec::new();
+    for (need, kind, word) in [
+        (Need::WasterSlab, SupportKind::WasterSlab, "waster slab"),
+        (Need::Stilt, SupportKind::Stilt, "stilt"),
+        (Need::PinSupport, SupportKind::PinSupport, "pin support"),
+    ] {
+        if !needs.contains(&need) {
+            continue;
+        }
+        let slab = kind == SupportKind::WasterSlab;
+        let fits = |s: &&SupportStock| {
+            let size = if slab {
+                s.diameter.to_m() >= wide
+            } else {
+                s.diameter <= narrow
+            };
+            s.kind == kind
+                && size
+                && s.load_limit >= piece.mass
+                && stock.get(s.name.as_str()).is_some_and(|n| *n > 0)
+        };
+        let sizes = ask.studio.furniture.supports.iter().filter(fits);
+        let best = if slab {
+            sizes.min_by(|a, b| a.diameter.total_cmp(&b.diameter))
+        } else {
+            sizes.max_by(|a, b| a.diameter.total_cmp(&b.diameter))
+        };
+        list.push(best.ok_or(word)?);
+    }
+    for s in &list {
+        if let Some(n) = stock.get_mut(s.name.as_str()) {
+            *n -= 1;
+        }
+    }
+    Ok(list)
+}
+
+/// Radius of the smallest circle about the piece's middle that holds its foot, m; errs large.
+fn cover_radius(piece: &Piece) -> f64 {
+    use glost_model::shape::Outline;
+    match &piece.foot_outline {
+        Outline::Circle { diameter } => diameter.to_m() / 2.0,
+        Outline::Ellipse { length, width } => length.max(*width).to_m() / 2.0,
+        Outline::Rectangle { length, width } => length.to_m().hypot(width.to_m()) / 2.0,
+        Outline::Polygon { points } => points
+            .iter()
+            .map(|p| p.x.to_m().hypot(p.y.to_m()))
+            .fold(0.0, f64::max),
+    }
+}
+
+fn make<'a>(
+    ask: &PlanAsk<'a>,
+    case: &Case<'a>,
+    piece: &'a Piece,
+    list: &[&SupportStock],
+) -> Ware<'a> {
+    let raised_m: f64 = list.iter().map(|s| s.height.to_m()).sum();
+    let slab = list
+        .iter()
+        .find(|s| s.kind == SupportKind::WasterSlab)
+        .map(|s| s.diameter.to_m() / 2.0);
+    let mut widest = cover(&piece.widest);
+    let mut foot = cover(&piece.foot_outline);
+    if let Some(r_m) = slab {
+        let disc = Disc {
+            at: [0.0, 0.0],
+            r_m,
+        };
+        widest.retain(|d| d.at[0].hypot(d.at[1]) + d.r_m > r_m);
+        widest.push(disc);
+        foot = vec![disc];
+    }
+    let gap = match ask.kind {
+        FiringKind::Bisque => ask.book.length(&gap_bisque::RULE),
+        FiringKind::Glaze if case.glazes().any(|g| g.runny) => ask
+            .book
+            .length(&gap_runny::RULE)
+            .max(ask.book.length(&gap_ware::RULE)),
+        FiringKind::Glaze => ask.book.length(&gap_ware::RULE),
+    };
+    // Brunn-Minkowski: a shape grown by t covers at least (√A + √π t)².
+    let least = match ask.kind {
+        FiringKind::Bisque => ask.book.length(&gap_bisque::RULE),
+        FiringKind::Glaze => ask.book.length(&gap_ware::RULE),
+    };
+    let grown =
+        piece.widest.area().to_m2().sqrt() + std::f64::consts::PI.sqrt() * least.to_m() / 2.0;
+    let turns = widest.len() > 1 || foot.len() > 1;
+    Ware {
+        piece,
+        body: Body {
+            widest,
+            foot,
+            gap_m: gap.to_m() + RESERVE_M,
+            top_m: raised_m + piece.height.to_m(),
+            turns,
+        },
+        supports: list.iter().map(|s| s.name.clone()).collect(),
+        raised_m,
+        value: value(piece, ask.today),
+        area_m2: grown * grown,
+    }
+}
+
+/// Leaded and lead-free ware never share a firing: the side worth less waits.
+fn part_leaded(ask: &PlanAsk<'_>, ware: &mut Vec<Ware<'_>>, out: &mut Vec<LeftOut>) {
+    let glazes = |w: &Ware<'_>| {
+        w.piece
+            .glazes
+            .iter()
+            .filter_map(|g| ask.studio.glaze(g))
+            .collect::<Vec<_>>()
+    };
+    let leaded = |w: &Ware<'_>| glazes(w).iter().any(|g| g.lead);
+    let clash = |a: &Ware<'_>, b: &Ware<'_>| {
+        glazes(a).iter().any(|x| {
+            glazes(b)
+                .iter()
+                .any(|y| mix::findings(x, y).iter().any(|f| f.level == Level::Block))
+        })
+    };
+    if !ware
+        .iter()
+        .any(|a| leaded(a) && ware.iter().any(|b| clash(a, b)))
+    {
+        return;
+    }
+    let (with, without) = ware.iter().fold((0.0, 0.0), |(a, b), w| {
+        if leaded(w) {
+            (a + w.value, b)
+        } else {
+            (a, b + w.value)
+        }
+    });
+    let drop_leaded = with <= without;
+    ware.retain(|w| {
+        let keep = glazes(w).is_empty() || leaded(w) != drop_leaded;
+        if !keep {
+            out.push(left_out(
+                w.piece,
+                "lead-mix",
+                "leaded and lead-free glazes may not share a firing",
+                "Fire leaded ware by itself",
+            ));
+        }
+        keep
+    });
+}
+
+/// A set of which one piece cannot go waits as a whole.
+fn keep_groups(all: &[Piece], ware: &mut Vec<Ware<'_>>, out: &mut Vec<LeftOut>) {
+    let group_of = |id: &str| {
+        all.iter()
+            .find(|p| p.id == id)
+            .and_then(|p| p.group.as_deref())
+    };
+    let broken: BTreeMap<String, String> = out
+        .iter()
+        .filter_map(|o| group_of(&o.piece).map(|g| (g.to_owned(), o.piece.clone())))
+        .collect();
+    ware.retain(|w| {
+        let other = w.piece.group.as_ref().and_then(|g| broken.get(g));
+        if let Some(other) = other {
+            out.push(waits_for_set(w.piece, other));
+        }
+        other.is_none()
+    });
+}
+
+/// Says that a piece waits because another of its set does.
+pub fn waits_for_set(piece: &Piece, other: &str) -> LeftOut {
+    left_out(
+        piece,
+        "kept-together",
+        &format!("its set goes together, and {other} cannot go"),
+        "Help the other piece in, or part the set",
+    )
+}
+
+/// Whether a tier high in the kiln suits it.
+pub fn delicate(w: &Ware<'_>) -> bool {
+    w.piece.delicacy == Delicacy::Delicate
+}
