@@ -4,6 +4,7 @@
 mod clearance;
 mod geometry;
 mod shelves;
+mod solid;
 mod ware;
 
 use std::fmt;
@@ -67,6 +68,7 @@ pub fn judge(studio: &Studio, book: &RuleBook, plan: &LoadPlan) -> Vec<Breach> {
     ware::judge(studio, book, kiln, plan, &mut out);
     shelves::judge(studio, book, kiln, plan, &mut out);
     clearance::judge(studio, book, kiln, plan, &mut out);
+    solid::judge(studio, kiln, plan, &mut out);
     out
 }
 

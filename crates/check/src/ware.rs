@@ -15,6 +15,7 @@ use crate::{Breach, TOLERANCE_M, breach};
 /// No NaN, no infinity.
 pub fn numbers_are_sound(plan: &LoadPlan) -> bool {
     plan.worth.value.is_finite()
+        && plan.worth.at_most.is_finite()
         && plan.tiers.iter().all(|t| {
             t.top_m.is_finite()
                 && t.clear_m.is_finite()
