@@ -19,6 +19,7 @@ fn mm(v: f64) -> Length {
     Length::mm(v)
 }
 
+#[expect(clippy::unwrap_used, reason = "a test's constants")]
 fn cone(s: &str) -> Cone {
     Cone::parse(s).unwrap()
 }

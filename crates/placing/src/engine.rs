@@ -7,6 +7,7 @@
 use rand::RngExt as _;
 use rand_chacha::ChaCha8Rng;
 
+use crate::RESERVE_M;
 use crate::cover::Disc;
 use crate::region::Region;
 
@@ -69,6 +70,14 @@ fn push(force: &mut Pose, pose: &Pose, at: [f64; 2], dir: [f64; 2], e: f64) {
     force[2] += e * ((at[0] - pose[0]) * dir[1] - (at[1] - pose[1]) * dir[0]);
 }
 
+/// Radius about its middle that holds a body, m.
+fn reach_m(b: &Body) -> f64 {
+    b.widest
+        .iter()
+        .map(|d| d.at[0].hypot(d.at[1]) + d.r_m)
+        .fold(0.01, f64::max)
+}
+
 struct Pressed {
     worst: f64,
     energy: f64,
@@ -89,6 +98,7 @@ fn press(room: &Room, bodies: &[&Body], poses: &[Pose]) -> Pressed {
         .zip(poses)
         .map(|(b, p)| b.widest.iter().map(|d| world(d, p)).collect())
         .collect();
+    let reach: Vec<f64> = bodies.iter().map(|b| reach_m(b)).collect();
     let note = |out: &mut Pressed, i: usize, e: f64, share: f64| {
         out.worst = out.worst.max(e);
         out.energy += share * e * e;
@@ -113,6 +123,10 @@ fn press(room: &Room, bodies: &[&Body], poses: &[Pose]) -> Pressed {
                 }
             }
             for j in i + 1..n {
+                let apart = (pose[0] - poses[j][0]).hypot(pose[1] - poses[j][1]);
+                if apart >= reach[i] + reach[j] + b.gap_m.max(bodies[j].gap_m) {
+                    continue;
+                }
                 let gap = b.gap_m.max(bodies[j].gap_m);
                 for (l, f) in bodies[j].widest.iter().enumerate() {
                     let other = placed[j][l];
@@ -140,7 +154,7 @@ fn press(room: &Room, bodies: &[&Body], poses: &[Pose]) -> Pressed {
         }
         for d in &b.foot {
             let at = world(d, pose);
-            let (e, dir) = room.shelf.excess(at, d.r_m);
+            let (e, dir) = room.shelf.excess(at, d.r_m + RESERVE_M);
             if e > 0.0 {
                 note(&mut out, i, e, 1.0);
                 push(&mut out.force[i], pose, at, [-dir[0], -dir[1]], e);
@@ -152,15 +166,7 @@ fn press(room: &Room, bodies: &[&Body], poses: &[Pose]) -> Pressed {
 
 /// Descent with momentum (heavy ball with restarts); returns the worst overlap left.
 fn relax(room: &Room, bodies: &[&Body], poses: &mut [Pose], steps: usize) -> Pressed {
-    let size: Vec<f64> = bodies
-        .iter()
-        .map(|b| {
-            b.widest
-                .iter()
-                .map(|d| d.at[0].hypot(d.at[1]) + d.r_m)
-                .fold(0.01, f64::max)
-        })
-        .collect();
+    let size: Vec<f64> = bodies.iter().map(|b| reach_m(b)).collect();
     let mut velocity = vec![[0.0; 3]; poses.len()];
     let mut state = press(room, bodies, poses);
     for _ in 0..steps {
@@ -210,7 +216,7 @@ pub fn place(
     }
     let mut best = (f64::INFINITY, poses.clone());
     for _ in 0..tries {
-        let state = relax(room, bodies, &mut poses, 250);
+        let state = relax(room, bodies, &mut poses, 120);
         if state.worst < TOLERANCE_M {
             return Some(poses);
         }
@@ -294,7 +300,12 @@ fn roomiest(
             }
         }
         for d in &bodies[i].foot {
-            cost += room.shelf.excess(world(d, &pose), d.r_m).0.max(0.0).powi(2);
+            cost += room
+                .shelf
+                .excess(world(d, &pose), d.r_m + RESERVE_M)
+                .0
+                .max(0.0)
+                .powi(2);
         }
         if cost < best.0 {
             best = (cost, pose);

@@ -24,6 +24,8 @@ pub struct Level<'a> {
     pub top_mm: f64,
     /// Clear height above it, mm.
     pub clear_mm: f64,
+    /// Its area, m².
+    pub area_m2: f64,
     /// Gap that ware keeps to what is above, mm.
     pub head_mm: f64,
     /// What it stands on.
@@ -119,6 +121,7 @@ pub fn skeletons<'a>(
         kiln,
         full,
         half,
+        full_m2: area(full),
         spots,
         stub,
     };
@@ -291,6 +294,7 @@ struct Maker<'a, 'm> {
     kiln: &'a Kiln,
     full: &'a ShelfStock,
     half: Option<&'a ShelfStock>,
+    full_m2: f64,
     spots: PostPlaces,
     stub: &'m Height,
 }
@@ -404,6 +408,11 @@ impl<'a> Maker<'a, '_> {
             shelf,
             side,
             top_mm,
+            area_m2: if side == Side::Full {
+                self.full_m2
+            } else {
+                self.full_m2 / 2.0
+            },
             clear_mm: self.kiln.height.to_mm() - top_mm,
             head_mm: self.ask.book.length(&gap_lid::RULE).to_mm(),
             posts,
@@ -463,10 +472,9 @@ fn estimate(levels: &[Level<'_>], ware: &[Ware<'_>]) -> f64 {
     let mut left: Vec<(f64, f64, f64)> = levels
         .iter()
         .map(|l| {
-            let room = Region::shelf(&l.shelf.shape, l.side).measure().area_m2;
             (
                 l.clear_mm - l.head_mm,
-                room * LIKELY_FILL,
+                l.area_m2 * LIKELY_FILL,
                 l.shelf.load_limit.to_kg(),
             )
         })

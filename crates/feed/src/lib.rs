@@ -1,1 +1,0 @@
-//! Sensor logs, read only.

@@ -1,2 +1,0 @@
-//! The `glost` command.
-fn main() {}

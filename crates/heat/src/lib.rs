@@ -1,1 +1,0 @@
-//! Heat-work of cones, heat flow of a kiln with its load, firing plans.

@@ -1,1 +1,0 @@
-//! Drawings, load sheets and charts.

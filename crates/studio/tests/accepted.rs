@@ -1,0 +1,147 @@
+//! Every plan that the planner makes is accepted by the judge, and broken plans are not.
+
+mod made;
+
+use glost_check::judge;
+use glost_model::Length;
+use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::studio::Studio;
+use glost_placing::{PlanAsk, plan};
+use glost_rules::RuleBook;
+use proptest::prelude::*;
+
+fn ask<'a>(studio: &'a Studio, book: &'a RuleBook, seed: u64, rounds: u32) -> PlanAsk<'a> {
+    PlanAsk {
+        studio,
+        book,
+        kiln: "Test",
+        cone: made::cone("6"),
+        kind: FiringKind::Glaze,
+        today: jiff::civil::date(2026, 11, 25),
+        seed,
+        rounds,
+    }
+}
+
+fn planned(studio: &Studio, seed: u64, rounds: u32) -> LoadPlan {
+    plan(
+        &ask(studio, &RuleBook::default(), seed, rounds),
+        &mut |_, _| true,
+    )
+    .unwrap()
+}
+
+#[test]
+fn plans_for_every_chamber_are_accepted() {
+    for room in 0..4 {
+        for (seed, count) in [(1, 0), (2, 5), (3, 40), (4, 110)] {
+            let studio = made::studio(seed, room, count);
+            let load = planned(&studio, seed, 60);
+            let breaches = judge(&studio, &RuleBook::default(), &load);
+            assert!(
+                breaches.is_empty(),
+                "room {room}, {count} pieces:\n{}",
+                list(&breaches)
+            );
+            println!(
+                "room {room}, {count} pieces: {} placed on {} tiers ({} half), value {:.1} of at most {:.1}",
+                load.placed().count(),
+                load.tiers.len(),
+                load.tiers
+                    .iter()
+                    .filter(|t| t.side != glost_model::load::Side::Full)
+                    .count(),
+                load.worth.value,
+                load.worth.at_most
+            );
+        }
+    }
+}
+
+fn list(breaches: &[glost_check::Breach]) -> String {
+    breaches.iter().map(|b| format!("{b}\n")).collect()
+}
+
+#[test]
+fn the_same_seed_and_rounds_give_the_same_plan() {
+    let studio = made::studio(11, 0, 60);
+    assert_eq!(planned(&studio, 5, 40), planned(&studio, 5, 40));
+}
+
+/// Fekete, Keldenich, Scheffer, arXiv 1903.07908: discs of at most half the container's area
+/// always fit. Here with grown discs in the round shelf's grown room and no posts or cones.
+fn refused(studio: &Studio, load: &LoadPlan) -> bool {
+    !judge(studio, &RuleBook::default(), load).is_empty()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..10) {
+        let mut studio = made::studio(21, which % 4, 50);
+        let mut load = planned(&studio, 7, 0);
+        let (t, p) = {
+            let with: Vec<usize> = (0..load.tiers.len()).filter(|&i| load.tiers[i].pieces.len() > 1).collect();
+            let t = with[which % with.len()];
+            (t, which % load.tiers[t].pieces.len())
+        };
+        let id = load.tiers[t].pieces[p].piece.clone();
+        match how {
+            0 => {
+                // Toward its neighbour until the gap is 1 mm too small.
+                let (near, d) = nearest(&studio, &load, t, p);
+                let (a, b) = (load.tiers[t].pieces[p].clone(), load.tiers[t].pieces[near].clone());
+                let (dx, dy) = ((b.x_m - a.x_m).to_m(), (b.y_m - a.y_m).to_m());
+                let step = (d - 0.005) / dx.hypot(dy);
+                load.tiers[t].pieces[p].x_m += Length::m(dx * step);
+                load.tiers[t].pieces[p].y_m += Length::m(dy * step);
+            }
+            1 => load.tiers[t].posts[0].lengths_m[0] += Length::mm(25.0),
+            2 => {
+                let used = load.tiers[t].posts[0].lengths_m[0];
+                let of = |l: Length| (l - used).abs() < Length::mm(0.01);
+                let n = load.tiers.iter().flat_map(|t| &t.posts).flat_map(|p| &p.lengths_m).filter(|l| of(**l)).count();
+                for s in studio.furniture.posts.iter_mut().filter(|s| of(s.length)) {
+                    s.count = u16::try_from(n - 1).unwrap();
+                }
+            }
+            3 => studio.pieces.iter_mut().filter(|q| q.id == id).for_each(|q| q.dryness = glost_model::piece::Dryness::Damp),
+            4 => load.tiers[t].top_m += Length::mm(5.0),
+            5 => studio.pieces.iter_mut().filter(|q| q.id == id).for_each(|q| q.foot = glost_model::piece::Foot::Glazed),
+            6 => {
+                let twice = load.tiers[t].pieces[p].clone();
+                load.tiers[t].pieces.push(twice);
+            }
+            7 => load.tiers[t].posts.truncate(2),
+            8 => {
+                let top = load.tiers.len() - 1;
+                load.tiers[top].posts[0].x_m += Length::mm(10.0);
+            }
+            _ => load.tiers[t].pieces[p].x_m = Length::m(f64::NAN),
+        }
+        prop_assert!(refused(&studio, &load), "mutation {how} of {id} passed");
+    }
+}
+
+/// Nearest neighbour by circumscribed circles and the distance between them, m.
+fn nearest(studio: &Studio, load: &LoadPlan, t: usize, p: usize) -> (usize, f64) {
+    let inner = |id: &str| {
+        let (l, w) = studio.piece(id).unwrap().widest.extent();
+        l.min(w).to_m() / 2.0 * 0.5
+    };
+    let me = &load.tiers[t].pieces[p];
+    load.tiers[t]
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| *i != p)
+        .map(|(i, q)| {
+            let d = (q.x_m - me.x_m).to_m().hypot((q.y_m - me.y_m).to_m())
+                - inner(&q.piece)
+                - inner(&me.piece);
+            (i, d)
+        })
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .unwrap()
+}
