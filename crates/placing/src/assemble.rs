@@ -19,9 +19,9 @@ use crate::stand::inside;
 use crate::ware::{Ware, delicate, waits_for_set};
 
 /// Stacks that are filled for real before the best is improved.
-pub const STACKS_TRIED: usize = 3;
+pub const STACKS_TRIED: usize = 4;
 /// A shelf fuller than this (grown areas over its own) is not tried: it almost never fits.
-const FULLEST: f64 = 0.80;
+const FULLEST: f64 = 0.85;
 
 struct Shelf<'s, 'a> {
     level: &'s Level<'a>,
@@ -91,7 +91,7 @@ fn worth(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> f64 {
         .iter()
         .flat_map(|s| &s.on)
         .map(|(i, _)| ware[*i].value)
-        .sum()
+        .fold(0.0, |a, b| a + b)
 }
 
 fn empty<'s, 'a>(ask: &PlanAsk<'_>, kiln: &Kiln, stack: &'s Skeleton<'a>) -> Vec<Shelf<'s, 'a>> {
@@ -279,7 +279,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
         let heavy = w.piece.mass.to_kg() > 1.5;
         let fit = (0..shelves.len())
             .filter(|&k| {
-                may(&shelves[k], w) && used[k] + w.area_m2 <= 0.66 * shelves[k].measure.area_m2
+                may(&shelves[k], w) && used[k] + w.area_m2 <= 0.71 * shelves[k].measure.area_m2
             })
             .min_by(|&a, &b| {
                 let waste = |k: usize| shelves[k].level.clear_mm - w.body.top_m * 1000.0;
@@ -305,7 +305,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     for (s, mut ids) in shelves.iter_mut().zip(dealt) {
         loop {
             let asked: Vec<(usize, Option<Pose>)> = ids.iter().map(|&i| (i, None)).collect();
-            if let Some(on) = realise(s, ware, &asked, 5, rng) {
+            if let Some(on) = realise(s, ware, &asked, 8, rng) {
                 s.on = on;
                 break;
             }
@@ -317,7 +317,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     out.sort_by(|&a, &b| ware[b].value.total_cmp(&ware[a].value));
     for i in out {
         for s in shelves.iter_mut() {
-            if may(s, &ware[i]) && add(s, ware, i, None, 1, rng) {
+            if may(s, &ware[i]) && add(s, ware, i, None, 2, rng) {
                 break;
             }
         }

@@ -216,7 +216,7 @@ pub fn place(
     }
     let mut best = (f64::INFINITY, poses.clone());
     for _ in 0..tries {
-        let state = relax(room, bodies, &mut poses, 120);
+        let state = relax(room, bodies, &mut poses, 200);
         if state.worst < TOLERANCE_M {
             return Some(poses);
         }

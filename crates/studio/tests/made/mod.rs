@@ -15,7 +15,6 @@ use glost_model::{Angle, Length, Mass, Power, Span, Temperature};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
-#[expect(clippy::unwrap_used, reason = "a test's constants")]
 pub fn cone(name: &str) -> Cone {
     Cone::parse(name).unwrap()
 }
@@ -283,14 +282,14 @@ fn piece(i: usize, rng: &mut ChaCha8Rng) -> Piece {
         } else {
             Dryness::BoneDry
         },
-        delicacy: if i % 7 == 0 {
+        delicacy: if i.is_multiple_of(7) {
             Delicacy::Delicate
         } else {
             Delicacy::Usual
         },
         stage: Stage::Glazed,
         asked_cone: None,
-        due: (i % 5 == 0).then(|| jiff::civil::date(2026, 12, 1)),
+        due: i.is_multiple_of(5).then(|| jiff::civil::date(2026, 12, 1)),
         came_in: Some(jiff::civil::date(2026, 11, 1)),
         priority: rng.random_range(1..=5),
         group: (i % 20 < 2).then(|| format!("set {}", i / 20)),

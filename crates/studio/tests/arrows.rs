@@ -1,0 +1,50 @@
+//! Dependencies point one way; see docs/architecture.md.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::collections::BTreeMap;
+use std::process::Command;
+
+/// What each crate of ours may use, tests aside.
+const ALLOWED: &[(&str, &[&str])] = &[
+    ("glost-model", &[]),
+    ("glost-rules", &["glost-model"]),
+    ("glost-placing", &["glost-model", "glost-rules"]),
+    ("glost-check", &["glost-model", "glost-rules"]),
+    (
+        "glost-studio",
+        &["glost-model", "glost-rules", "glost-placing", "glost-check"],
+    ),
+];
+
+#[test]
+fn arrows_point_down() {
+    let run = Command::new(env!("CARGO"))
+        .args([
+            "metadata",
+            "--no-deps",
+            "--format-version",
+            "1",
+            "--offline",
+        ])
+        .output()
+        .unwrap();
+    let all: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
+    let allowed: BTreeMap<_, _> = ALLOWED.iter().copied().collect();
+    let packages = all["packages"].as_array().unwrap();
+    assert_eq!(
+        packages.len(),
+        allowed.len(),
+        "a new crate needs its row here"
+    );
+    for package in packages {
+        let name = package["name"].as_str().unwrap();
+        for d in package["dependencies"].as_array().unwrap() {
+            let to = d["name"].as_str().unwrap();
+            let ours = to.starts_with("glost");
+            assert!(
+                !ours || allowed[name].contains(&to),
+                "{name} may not use {to}"
+            );
+        }
+    }
+}
