@@ -1,5 +1,4 @@
 //! Dependencies point one way; see docs/architecture.md.
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::collections::BTreeMap;
 use std::process::Command;
