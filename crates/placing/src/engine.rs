@@ -332,3 +332,79 @@ pub fn free_gap(room: &Room, bodies: &[&Body], poses: &[Pose], i: usize) -> f64 
     }
     gap.max(0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glost_model::Length;
+    use glost_model::furniture::ShelfShape;
+    use glost_model::load::Side;
+    use glost_model::shape::Chamber;
+    use rand::SeedableRng as _;
+
+    fn round(diameter_m: f64) -> Room {
+        let diameter = Length::m(diameter_m);
+        let shelf = Region::shelf(&ShelfShape::Circle { diameter }, Side::Full);
+        let chamber = Region::chamber(&Chamber::Circle { diameter });
+        Room {
+            shelf,
+            chamber,
+            wall_gap_m: 0.0,
+            obstacles: Vec::new(),
+        }
+    }
+
+    fn coin(r_m: f64) -> Body {
+        let disc = vec![Disc {
+            at: [0.0, 0.0],
+            r_m,
+        }];
+        Body {
+            widest: disc.clone(),
+            foot: disc,
+            gap_m: 0.0,
+            top_m: 0.1,
+            turns: false,
+        }
+    }
+
+    /// Best-known ratios R/r of equal circles in a circle, from the Packomania list "cci".
+    #[test]
+    fn equal_circles_come_within_half_a_percent_of_the_best_known() {
+        for (n, ratio) in [
+            (7, 3.0),
+            (19, 4.863_703_305_2),
+            (30, 6.197_741_076_1),
+            (37, 6.758_770_506_5),
+        ] {
+            let r = 0.05;
+            let room = round(2.0 * (r * ratio * 1.005 + RESERVE_M));
+            let coins = vec![coin(r); n];
+            let bodies: Vec<&Body> = coins.iter().collect();
+            let mut rng = ChaCha8Rng::seed_from_u64(1);
+            assert!(
+                place(&room, &bodies, &[], 20_000, &mut rng).is_some(),
+                "{n} circles"
+            );
+        }
+    }
+
+    /// Fekete, Keldenich, Scheffer, arXiv 1903.07908: discs of at most half the container's area always fit.
+    #[test]
+    fn discs_of_half_the_area_always_fit() {
+        let mut rng = ChaCha8Rng::seed_from_u64(2);
+        for _ in 0..20 {
+            let coins: Vec<Body> = (0..rng.random_range(2..25))
+                .map(|_| coin(rng.random_range(0.01..0.1)))
+                .collect();
+            let sum: f64 = coins.iter().map(|c| c.widest[0].r_m.powi(2)).sum();
+            let room = round(2.0 * ((2.0 * sum).sqrt() + RESERVE_M));
+            let bodies: Vec<&Body> = coins.iter().collect();
+            assert!(
+                place(&room, &bodies, &[], 5_000, &mut rng).is_some(),
+                "{} discs",
+                coins.len()
+            );
+        }
+    }
+}
