@@ -1,0 +1,10 @@
+//! Heat-work of cones: how far a temperature curve bends each cone.
+//!
+//! A cone is down when ∫ A exp(−E/RT) dt reaches 1. A and E of each cone are fitted to its
+//! published end points; halves and cones without enough of them lie between their neighbours.
+
+mod family;
+mod heatwork;
+
+pub use family::end_point;
+pub use heatwork::{HeatWork, NotACurve};
