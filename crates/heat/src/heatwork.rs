@@ -13,9 +13,15 @@ use crate::family::family;
 pub struct NotACurve;
 
 /// Fraction of every cone's heat-work received so far.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct HeatWork {
     done: Vec<f64>,
+}
+
+impl Default for HeatWork {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 /// No piece of curve is taken in steps larger than this: over it the rate grows by under a third.
@@ -71,9 +77,12 @@ impl HeatWork {
     }
 
     /// Hold still needed at a temperature to bring a cone down; zero when it is down already.
-    /// `None` for a cone without a law.
+    /// `None` for a cone without a law, and for a temperature that is not finite and above 0 K.
     pub fn hold_needed(&self, cone: Cone, at: Temperature) -> Option<Span> {
         let (_, law) = family().iter().find(|(c, _)| *c == cone)?;
+        if !(at.to_k().is_finite() && at.to_k() > 0.0) {
+            return None;
+        }
         let left = 1.0 - self.fraction(cone)?;
         Some(Span::s((left / law.ln_rate(at.to_k()).exp()).max(0.0)))
     }
