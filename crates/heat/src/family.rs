@@ -62,24 +62,52 @@ fn law_of(e_k: f64, cells: &[(f64, f64)]) -> (Law, f64) {
     (Law { ln_a, e_k }, misfit)
 }
 
-/// Activation energies met lie between about 300 and 1600 kJ/mol; the misfit has one valley there.
-fn fit(cells: &[(f64, f64)]) -> Law {
-    let at = |kj: f64| law_of(kj * 1000.0 / GAS_J_PER_MOL_K, cells);
-    let (mut lo, mut hi) = (250.0, 2500.0);
+/// Weight of one cone's ln E against the mean of its neighbours', as °C² of misfit. Two or three
+/// cells rounded to 1 °C leave E loose; the family is made alike and holds it. At 60 cones 1
+/// and 2 still cross at 5 °C/h; at 200 none do from 5 to 300 °C/h.
+const SMOOTH: f64 = 200.0;
+/// Rounds of the joint fit; the laws no longer move after about half of them.
+const ROUNDS: usize = 200;
+
+/// The best E/R for one cone beside its neighbours' mean of ln E. The sum has one valley there.
+fn fit(cells: &[(f64, f64)], near: Option<f64>) -> Law {
+    let cost =
+        |ln_e: f64| law_of(ln_e.exp(), cells).1 + near.map_or(0.0, |m| SMOOTH * (ln_e - m).powi(2));
+    // 200 to 2500 kJ/mol: wider than anything met.
+    let bound = |kj: f64| (kj * 1000.0 / GAS_J_PER_MOL_K).ln();
+    let (mut lo, mut hi) = (bound(200.0), bound(2500.0));
     let g = (5f64.sqrt() - 1.0) / 2.0;
-    for _ in 0..60 {
+    for _ in 0..40 {
         let (a, b) = (hi - g * (hi - lo), lo + g * (hi - lo));
-        if at(a).1 < at(b).1 { hi = b } else { lo = a }
+        if cost(a) < cost(b) { hi = b } else { lo = a }
     }
-    at(f64::midpoint(lo, hi)).0
+    law_of(f64::midpoint(lo, hi).exp(), cells).0
 }
 
 static FAMILY: LazyLock<Vec<(Cone, Law)>> = LazyLock::new(|| {
-    let known: Vec<(Cone, Law)> = Cone::all()
+    let (cones, cells): (Vec<Cone>, Vec<_>) = Cone::all()
         .map(|c| (c, cells(c)))
-        .filter(|(_, cells)| cells.len() >= 2)
-        .map(|(c, cells)| (c, fit(&cells)))
+        .filter(|(_, cells)| !cells.is_empty())
+        .unzip();
+    let mut laws: Vec<Law> = cells
+        .iter()
+        .map(|c| fit(c, Some((600_000.0 / GAS_J_PER_MOL_K).ln())))
         .collect();
+    for _ in 0..ROUNDS {
+        for i in 0..laws.len() {
+            let beside: Vec<f64> = [i.checked_sub(1), Some(i + 1)]
+                .into_iter()
+                .flatten()
+                .filter_map(|k| laws.get(k))
+                .map(|l| l.e_k.ln())
+                .collect();
+            laws[i] = fit(
+                &cells[i],
+                Some(beside.iter().sum::<f64>() / beside.len().max(1) as f64),
+            );
+        }
+    }
+    let known: Vec<(Cone, Law)> = cones.into_iter().zip(laws).collect();
     Cone::all()
         .filter_map(|c| law_between(&known, c).map(|l| (c, l)))
         .collect()
@@ -94,9 +122,6 @@ fn law_between(known: &[(Cone, Law)], cone: Cone) -> Option<Law> {
     let t = (cone.position() - below.0.position()) / (above.0.position() - below.0.position());
     let mix = |a: f64, b: f64| a + t * (b - a);
     let e_k = mix(below.1.e_k, above.1.e_k);
-    if let [(rate, end)] = cells(cone)[..] {
-        return Some(law_of(e_k, &[(rate, end)]).0);
-    }
     // Half way in end point at 60 °C/h, with an activation energy between the two.
     let end = mix(end_of(&below.1, 60.0), end_of(&above.1, 60.0));
     Some(Law {
@@ -160,12 +185,20 @@ mod tests {
     }
 
     #[test]
-    fn hotter_cones_end_hotter_at_the_charts_rate() {
-        let ends: Vec<f64> = family()
-            .iter()
-            .filter_map(|(c, _)| end_point(*c, Rate::c_per_h(60.0)))
-            .map(Temperature::to_c)
-            .collect();
-        assert!(ends.windows(2).all(|w| w[0] < w[1]), "{ends:?}");
+    fn no_cone_overtakes_the_next_at_any_rate_from_5_to_300() {
+        for rate in [
+            5.0, 8.0, 12.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 150.0, 220.0, 300.0,
+        ] {
+            for pair in family().windows(2) {
+                let [(a, low), (b, high)] = pair else {
+                    continue;
+                };
+                let (x, y) = (end_of(low, rate), end_of(high, rate));
+                assert!(
+                    x < y,
+                    "cone {a} ends at {x} K and cone {b} at {y} K at {rate} °C/h"
+                );
+            }
+        }
     }
 }
