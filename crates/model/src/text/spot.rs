@@ -1,0 +1,143 @@
+//! Where something stands in a file, and the faults found there.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use toml::de::{DeTable, DeValue};
+
+use crate::fault::Fault;
+
+/// Most characters of a found value that a fault repeats.
+const SHOWN: usize = 60;
+
+/// One file while it is read, with the faults found so far.
+pub(super) struct Page<'t> {
+    file: &'static str,
+    text: &'t str,
+    faults: RefCell<Vec<Fault>>,
+}
+
+impl<'t> Page<'t> {
+    pub(super) fn new(file: &'static str, text: &'t str) -> Self {
+        // Some editors put a byte order mark first; it is no part of the text.
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        Self {
+            file,
+            text,
+            faults: RefCell::default(),
+        }
+    }
+
+    pub(super) fn text(&self) -> &'t str {
+        self.text
+    }
+
+    /// The line that holds this byte, from 1.
+    pub(super) fn line(&self, byte: usize) -> usize {
+        let before = self.text.as_bytes().get(..byte);
+        let before = before.unwrap_or(self.text.as_bytes());
+        1 + before.iter().filter(|b| **b == b'\n').count()
+    }
+
+    /// Notes a fault.
+    pub(super) fn fault(&self, line: Option<usize>, field: &str, what: String, remedy: &str) {
+        self.faults.borrow_mut().push(Fault {
+            file: self.file.to_owned(),
+            line,
+            field: field.to_owned(),
+            what,
+            remedy: remedy.to_owned(),
+        });
+    }
+
+    /// True, with its fault, when nothing is written in the file.
+    pub(super) fn is_empty(&self) -> bool {
+        let empty = self.text.trim().is_empty();
+        if empty {
+            self.fault(
+                None,
+                "",
+                "the file is empty".to_owned(),
+                "Fill it in as the handbook shows, or put back an earlier copy",
+            );
+        }
+        empty
+    }
+
+    /// The file as a table of TOML; nothing when it is empty or breaks the grammar.
+    pub(super) fn table(&self) -> Option<DeTable<'t>> {
+        if self.is_empty() {
+            return None;
+        }
+        let (table, errors) = DeTable::parse_recoverable(self.text);
+        if errors.is_empty() {
+            return Some(table.into_inner());
+        }
+        for e in &errors {
+            let line = e.span().map(|s| self.line(s.start));
+            let found = line
+                .and_then(|n| self.text.lines().nth(n - 1))
+                .unwrap_or("");
+            let key = found.split_once('=').map_or("", |(k, _)| k.trim());
+            let message = e.message().lines().next().unwrap_or("it cannot be read");
+            self.fault(
+                line,
+                key,
+                format!("'{}' cannot be read: {message}", short(found.trim())),
+                "Write name = value: words and cones in quotes as \"06\", numbers without a leading zero, each name once",
+            );
+        }
+        None
+    }
+
+    /// Faults by line.
+    pub(super) fn into_faults(self) -> Vec<Fault> {
+        let mut faults = self.faults.into_inner();
+        faults.sort_by_key(|f| f.line);
+        faults
+    }
+}
+
+/// A found value, cut to what fits a sentence, without characters that spoil a terminal.
+pub(super) fn short(found: &str) -> String {
+    let mut chars = found.chars().map(|c| if c.is_control() { ' ' } else { c });
+    let mut head: String = chars.by_ref().take(SHOWN).collect();
+    if chars.next().is_some() {
+        head.push('…');
+    }
+    head
+}
+
+/// A value of TOML as it was written, near enough to be recognised.
+pub(super) fn written(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::String(s) => format!("\"{}\"", short(s)),
+        DeValue::Integer(i) => short(i.as_str()),
+        DeValue::Float(f) => short(f.as_str()),
+        DeValue::Boolean(b) => b.to_string(),
+        DeValue::Datetime(d) => d.to_string(),
+        DeValue::Array(_) => "a list".to_owned(),
+        DeValue::Table(_) => "a table".to_owned(),
+    }
+}
+
+/// Names seen so far, each with the line where it stood first.
+#[derive(Default)]
+pub(super) struct Seen(BTreeMap<String, usize>);
+
+impl Seen {
+    /// Notes a fault when the name was seen before.
+    pub(super) fn note(&mut self, page: &Page<'_>, line: usize, field: &str, name: &str) {
+        match self.0.get(name) {
+            Some(first) => page.fault(
+                Some(line),
+                field,
+                format!("'{}' stands on line {first} already", short(name)),
+                "Give each its own, or take out the one that is there twice",
+            ),
+            None => {
+                self.0.insert(name.to_owned(), line);
+            }
+        }
+    }
+}
