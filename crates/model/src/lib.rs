@@ -16,6 +16,7 @@ pub mod piece;
 pub mod quantity;
 pub mod shape;
 pub mod studio;
+pub mod text;
 
 pub use quantity::{
     Angle, Area, Energy, Length, Mass, Money, Power, Rate, Span, TempDiff, Temperature,
