@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::clay::{Clay, Glaze};
@@ -11,7 +12,7 @@ use crate::piece::Piece;
 use crate::quantity::Money;
 
 /// What a kilowatt hour costs, and in which currency.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Tariff {
     /// Code or sign shown with amounts.
     pub currency: String,
@@ -27,7 +28,7 @@ impl Tariff {
 }
 
 /// How the studio likes its numbers shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Shown {
     /// Temperatures in °F.
     pub fahrenheit: bool,
@@ -38,7 +39,7 @@ pub struct Shown {
 }
 
 /// A studio with its ware, kilns, furniture, materials and rules of its own.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Studio {
     /// Name.
     pub name: String,

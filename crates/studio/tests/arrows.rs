@@ -11,6 +11,17 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("glost-placing", &["glost-model", "glost-rules"]),
     ("glost-check", &["glost-model", "glost-rules"]),
     (
+        "glost",
+        &[
+            "glost-model",
+            "glost-rules",
+            "glost-placing",
+            "glost-check",
+            "glost-heat",
+            "glost-studio",
+        ],
+    ),
+    (
         "glost-studio",
         &["glost-model", "glost-rules", "glost-placing", "glost-check"],
     ),
