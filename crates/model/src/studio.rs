@@ -38,6 +38,33 @@ pub struct Shown {
     pub pounds: bool,
 }
 
+impl Shown {
+    /// A length as people here write it: `120 mm` or `4.7 in`.
+    pub fn length(self, l: crate::Length) -> String {
+        if self.inches {
+            format!("{:.1} in", l.to_inches())
+        } else {
+            format!("{:.0} mm", l.to_mm())
+        }
+    }
+    /// A mass: `1.2 kg` or `2.6 lb`.
+    pub fn mass(self, m: crate::Mass) -> String {
+        if self.pounds {
+            format!("{:.1} lb", m.to_pounds())
+        } else {
+            format!("{:.1} kg", m.to_kg())
+        }
+    }
+    /// A temperature: `1222 °C` or `2232 °F`.
+    pub fn temperature(self, t: crate::Temperature) -> String {
+        if self.fahrenheit {
+            format!("{:.0} °F", t.to_f())
+        } else {
+            format!("{:.0} °C", t.to_c())
+        }
+    }
+}
+
 /// A studio with its ware, kilns, furniture, materials and rules of its own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Studio {

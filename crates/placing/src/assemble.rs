@@ -16,7 +16,7 @@ use crate::plan::PlanAsk;
 use crate::region::{Measure, Region};
 use crate::skeleton::{Level, Skeleton};
 use crate::stand::inside;
-use crate::ware::{Ware, delicate, waits_for_set};
+use crate::ware::{Ware, by_worth, delicate, waits_for_set};
 
 /// Stacks that are filled for real before the best is improved.
 pub const STACKS_TRIED: usize = 4;
@@ -70,7 +70,7 @@ pub fn assemble(
         );
     }
     part_broken_sets(ware, &mut shelves, &mut left_out);
-    no_room(ware, &shelves, &mut left_out);
+    no_room(ask, kiln, ware, &shelves, &mut left_out);
     left_out.sort_by(|a, b| a.piece.cmp(&b.piece));
     LoadPlan {
         kiln: kiln.name.clone(),
@@ -269,9 +269,7 @@ fn steady(
 /// Deals ware out by area, then finds real places, then tries to add what is still out.
 fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) {
     let mut order: Vec<usize> = (0..ware.len()).collect();
-    order.sort_by(|&a, &b| {
-        (ware[b].value / ware[b].area_m2).total_cmp(&(ware[a].value / ware[a].area_m2))
-    });
+    order.sort_by(|&a, &b| by_worth(&ware[a], &ware[b]));
     let mut dealt: Vec<Vec<usize>> = vec![Vec::new(); shelves.len()];
     let mut used = vec![0.0; shelves.len()];
     for i in order {
@@ -400,9 +398,16 @@ fn part_broken_sets(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], left_out: 
 }
 
 /// Says of each piece that fits to fire but stayed out what would let it in.
-fn no_room(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>], left_out: &mut Vec<LeftOut>) {
+fn no_room(
+    ask: &PlanAsk<'_>,
+    kiln: &Kiln,
+    ware: &[Ware<'_>],
+    shelves: &[Shelf<'_, '_>],
+    left_out: &mut Vec<LeftOut>,
+) {
     let told: std::collections::BTreeSet<String> =
         left_out.iter().map(|l| l.piece.clone()).collect();
+    let tall = |mm: f64| ask.studio.shown.length(Length::mm(mm));
     let tallest = shelves
         .iter()
         .map(|s| s.level.clear_mm - s.level.head_mm)
@@ -413,27 +418,31 @@ fn no_room(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>], left_out: &mut Vec<Left
             continue;
         }
         let top = w.body.top_m * 1000.0;
-        let (why, remedy) = if top > tallest {
+        let (why, remedy) = if top > kiln.height.to_mm() - 60.0 {
+            (
+                format!("at {} it is too tall for this kiln", tall(top)),
+                "Fire it in a taller kiln",
+            )
+        } else if top > tallest {
             (
                 format!(
-                    "it needs {top:.0} mm of height and the tallest tier of this load has {tallest:.0} mm"
+                    "it needs {} of height and the tallest tier of this load has {}; making room for it would cost ware worth more",
+                    tall(top),
+                    tall(tallest)
                 ),
-                "Plan a load with tall ware and longer posts, or raise its priority".to_owned(),
+                "Fire it with other tall ware; check that there are posts long enough",
             )
         } else {
             (
-                format!(
-                    "there is no room left beside ware of more urgency (its worth is {:.1})",
-                    w.value
-                ),
-                "Fire it next time; a due date or a higher priority brings it forward".to_owned(),
+                "every tier tall enough for it is full of ware that is worth more for the room it takes".to_owned(),
+                "Fire it next time; a due date or a higher priority brings it forward",
             )
         };
         left_out.push(LeftOut {
             piece: w.piece.id.clone(),
             rule: "no-room".to_owned(),
             why,
-            remedy,
+            remedy: remedy.to_owned(),
         });
     }
 }
