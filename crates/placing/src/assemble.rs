@@ -315,7 +315,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     out.sort_by(|&a, &b| ware[b].value.total_cmp(&ware[a].value));
     for i in out {
         for s in shelves.iter_mut() {
-            if may(s, &ware[i]) && add(s, ware, i, None, 2, rng) {
+            if may(s, &ware[i]) && add(s, ware, i, &[], 2, rng) {
                 break;
             }
         }
@@ -330,28 +330,25 @@ fn outside(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<usize> {
     (0..ware.len()).filter(|&i| !is_in[i]).collect()
 }
 
-/// Adds piece `i`, taking out `instead` if given; keeps the shelf as it was when that fails.
+/// Adds piece `i`, taking out those of `instead`; keeps the shelf as it was when that fails.
 fn add(
     s: &mut Shelf<'_, '_>,
     ware: &[Ware<'_>],
     i: usize,
-    instead: Option<usize>,
+    instead: &[usize],
     tries: usize,
     rng: &mut ChaCha8Rng,
 ) -> bool {
-    let mut ids: Vec<(usize, Option<Pose>)> =
-        s.on.iter()
-            .filter(|(k, _)| Some(*k) != instead)
-            .map(|(k, p)| (*k, Some(*p)))
-            .collect();
+    let stay = s.on.iter().filter(|(k, _)| !instead.contains(k));
+    let mut ids: Vec<(usize, Option<Pose>)> = stay.map(|(k, p)| (*k, Some(*p))).collect();
     ids.push((i, None));
     realise(s, ware, &ids, tries, rng)
         .map(|on| s.on = on)
         .is_some()
 }
 
-/// One round: put a waiting piece in, in a free place or instead of one worth less, or move a
-/// piece to another shelf to make room.
+/// One round: put a waiting piece in, in a free place, or instead of neighbours worth less that
+/// then look for room elsewhere.
 fn improve(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) {
     let out = outside(ware, shelves);
     if out.is_empty() || shelves.is_empty() {
@@ -359,24 +356,51 @@ fn improve(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rn
     }
     let i = out[rng.random_range(0..out.len())];
     let k = rng.random_range(0..shelves.len());
-    if !may(&shelves[k], &ware[i])
-        || add(&mut shelves[k], ware, i, None, 4, rng)
-        || shelves[k].on.is_empty()
-    {
+    if !may(&shelves[k], &ware[i]) || add(&mut shelves[k], ware, i, &[], 2, rng) {
         return;
     }
-    let victim = shelves[k].on[rng.random_range(0..shelves[k].on.len())].0;
-    let other = rng.random_range(0..shelves.len());
-    if other != k && may(&shelves[other], &ware[victim]) {
-        let before = shelves[other].on.clone();
-        if add(&mut shelves[other], ware, victim, None, 3, rng)
-            && !add(&mut shelves[k], ware, i, Some(victim), 4, rng)
-        {
-            shelves[other].on = before;
-        }
-    } else if ware[victim].value < ware[i].value {
-        add(&mut shelves[k], ware, i, Some(victim), 4, rng);
+    let victims = worth_less_nearby(ware, &shelves[k], i, rng);
+    if victims.is_empty() || !add(&mut shelves[k], ware, i, &victims, 3, rng) {
+        return;
     }
+    for v in victims {
+        for s in shelves.iter_mut() {
+            if may(s, &ware[v]) && add(s, ware, v, &[], 2, rng) {
+                break;
+            }
+        }
+    }
+}
+
+/// Pieces about a random place that together are worth less than piece `i` and cover its area.
+fn worth_less_nearby(
+    ware: &[Ware<'_>],
+    s: &Shelf<'_, '_>,
+    i: usize,
+    rng: &mut ChaCha8Rng,
+) -> Vec<usize> {
+    if s.on.is_empty() {
+        return Vec::new();
+    }
+    let at = s.on[rng.random_range(0..s.on.len())].1;
+    let mut near: Vec<(f64, usize)> =
+        s.on.iter()
+            .map(|(k, p)| ((p[0] - at[0]).hypot(p[1] - at[1]), *k))
+            .collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut value, mut area, mut victims) = (0.0, 0.0, Vec::new());
+    for (_, k) in near {
+        if value + ware[k].value < ware[i].value {
+            value += ware[k].value;
+            area += ware[k].area_m2;
+            victims.push(k);
+            // A random share of the area: sometimes slack lets it in for less.
+            if area >= ware[i].area_m2 * rng.random_range(0.4..1.2) {
+                return victims;
+            }
+        }
+    }
+    victims
 }
 
 /// Takes out sets that are not whole.
