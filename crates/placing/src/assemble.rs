@@ -127,6 +127,7 @@ fn shelf<'s, 'a>(
         .iter()
         .map(|&at| Obstacle {
             at,
+            solid_m: post_r,
             keep_m: post_r + len(&gap_post::RULE) + RESERVE_M,
             from_m: always,
         })
@@ -147,6 +148,7 @@ fn shelf<'s, 'a>(
             packs.push(at);
             obstacles.push(Obstacle {
                 at,
+                solid_m: CONE_PACK_RADIUS.to_m(),
                 keep_m: CONE_PACK_RADIUS.to_m() + len(&gap_pack::RULE) + RESERVE_M,
                 from_m: always,
             });
@@ -188,6 +190,7 @@ fn sensor(ask: &PlanAsk<'_>, kiln: &Kiln, level: &Level<'_>) -> Vec<Obstacle> {
             // A row of discs 5 mm apart dips by less than 0.1 mm between two of them.
             Obstacle {
                 at: [d * cos, d * sin],
+                solid_m: 0.0,
                 keep_m: keep + 0.000_1,
                 from_m: above_m - keep,
             }

@@ -91,7 +91,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
-    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..10) {
+    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..12) {
         let (mut studio, mut load) = WHOLE[which % 4].clone();
         let (t, p) = {
             let with: Vec<usize> = (0..load.tiers.len()).filter(|&i| load.tiers[i].pieces.len() > 1).collect();
@@ -130,6 +130,14 @@ proptest! {
                 let top = load.tiers.len() - 1;
                 load.tiers[top].posts[0].x_m += Length::mm(10.0);
             }
+            9 => {
+                let Some(raised) = load.tiers.iter_mut().flat_map(|t| &mut t.pieces).find(|p| !p.supports.is_empty()) else {
+                    panic!("this load has a piece on supports")
+                };
+                raised.supports.clear();
+                raised.raised_m = Length::ZERO;
+            }
+            10 => load.tiers[t].posts[0].base_m += Length::mm(1.0),
             _ => load.tiers[t].pieces[p].x_m = Length::m(f64::NAN),
         }
         prop_assert!(refused(&studio, &load), "mutation {how} of {id} passed");
