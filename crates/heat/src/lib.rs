@@ -5,6 +5,7 @@
 
 mod family;
 mod heatwork;
+pub mod sensor;
 
 pub use family::end_point;
 pub use heatwork::{HeatWork, NotACurve};
