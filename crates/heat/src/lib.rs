@@ -1,10 +1,11 @@
-//! Heat-work of cones: how far a temperature curve bends each cone.
+//! Heat of a kiln: heat-work of cones, and the flow of heat in networks.
 //!
 //! A cone is down when ∫ A exp(−E/RT) dt reaches 1. A and E of each cone are fitted to its
 //! published end points; halves and cones without enough of them lie between their neighbours.
 
 mod family;
 mod heatwork;
+pub mod network;
 pub mod sensor;
 
 pub use family::end_point;
