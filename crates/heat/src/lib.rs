@@ -8,5 +8,5 @@ mod heatwork;
 pub mod network;
 pub mod sensor;
 
-pub use family::end_point;
-pub use heatwork::{HeatWork, NotACurve};
+pub use family::{Column, end_point, end_point_doubt, end_point_in};
+pub use heatwork::{Clock, HeatWork, NotACurve, Place, Reached};
