@@ -1,10 +1,11 @@
-//! Heat of a kiln: heat-work of cones, and the flow of heat in networks.
+//! Heat of a kiln: heat-work of cones, the flow of heat in networks, and firings of a loaded kiln.
 //!
 //! A cone is down when ∫ A exp(−E/RT) dt reaches 1. A and E of each cone are fitted to its
 //! published end points; halves and cones without enough of them lie between their neighbours.
 
 mod family;
 mod heatwork;
+pub mod kiln;
 pub mod network;
 pub mod sensor;
 

@@ -1,0 +1,274 @@
+//! Putting the network of a kiln together.
+
+use std::f64::consts::PI;
+
+use super::build::{KilnModel, NotAKiln, Sink, Zone};
+use super::cell::{Cell, Part};
+use super::input::KilnInput;
+use super::materials;
+use super::zones::{Level, level_at};
+use crate::network::link::Law;
+use crate::network::radiosity::{Exchange, Surface};
+use crate::network::slab::Placed;
+use crate::network::{Network, NodeId};
+
+/// A surface for the radiosities.
+struct Face {
+    node: NodeId,
+    area_m2: f64,
+    kind: Surface,
+}
+
+/// A network half built.
+pub(super) struct Builder<'k> {
+    pub input: &'k KilnInput,
+    pub net: Network,
+    pub start_k: f64,
+    pub radius_m: f64,
+    pub room: NodeId,
+    pub vent: NodeId,
+    pub sinks: Vec<Sink>,
+    faces: Vec<Face>,
+    views: Vec<(usize, usize, f64)>,
+}
+
+/// A shelf in the network.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shelf {
+    pub under: NodeId,
+    pub upper: NodeId,
+    pub area_m2: f64,
+}
+
+/// A body in a cell: node, outside area and emissivity.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Body {
+    pub node: NodeId,
+    pub area_m2: f64,
+    pub emissivity: f64,
+}
+
+/// What stands where in a cell.
+struct Nodes<'a> {
+    lower: (NodeId, f64),
+    upper: (NodeId, f64),
+    wall: NodeId,
+    element: Option<NodeId>,
+    bodies: &'a [Body],
+    air: NodeId,
+}
+
+/// Faces of the openings that a cell has below and above.
+#[derive(Debug, Clone, Copy, Default)]
+struct Rings {
+    below: Option<usize>,
+    above: Option<usize>,
+}
+
+impl<'k> Builder<'k> {
+    pub fn new(input: &'k KilnInput) -> Self {
+        let mut net = Network::new();
+        let start_k = input.room.to_k();
+        let room = net.held(start_k);
+        let vent = net.held(start_k);
+        Self {
+            input,
+            net,
+            start_k,
+            radius_m: (input.plan.to_m2() / PI).sqrt(),
+            room,
+            vent,
+            sinks: Vec::new(),
+            faces: Vec::new(),
+            views: Vec::new(),
+        }
+    }
+
+    pub fn build(mut self, levels: &[Level]) -> Result<KilnModel, NotAKiln> {
+        let reactions = self.net.held(self.start_k);
+        let count = levels.len();
+        let walls: Vec<Placed> = (0..count)
+            .zip(levels)
+            .map(|(i, l)| self.side(l, i == 0, i + 1 == count))
+            .collect();
+        let floor = self.floor();
+        let lid = self.lid();
+        let shelves: Vec<Option<Shelf>> = levels.iter().map(|l| self.shelf(l)).collect();
+        let air: Vec<NodeId> = levels.iter().map(|l| self.air(l, count)).collect();
+        self.mix_air(&air, &shelves);
+        let sensor = self.sensor();
+        let sensor_zone = level_at(levels, self.input.sensor_height.to_m());
+        let (floor_e, lid_e) = (emissivity(&self.input.floor), emissivity(&self.input.lid));
+        let shelf_e = materials::cordierite().emissivity;
+
+        let mut zones = Vec::with_capacity(count);
+        let mut rings: Vec<Rings> = Vec::with_capacity(count);
+        let spaces = levels.iter().zip(&walls).zip(&shelves).zip(&air);
+        for (i, (((level, wall), shelf), air)) in spaces.enumerate() {
+            let witness = self.witness();
+            let mut bodies = vec![witness];
+            if i == sensor_zone {
+                bodies.push(sensor);
+            }
+            bodies.extend(self.posts(level));
+            let ware = self.ware(levels, i, *shelf, &mut bodies);
+            let power_w = self.power_between(level.wall_from_m, level.wall_to_m);
+            let element = self.element(power_w, wall.first_face);
+            let above = shelves.get(i + 1).copied().flatten();
+            let radius = |s: Option<Shelf>| s.map_or(self.radius_m, |s| (s.area_m2 / PI).sqrt());
+            let height_m = level.to_m - level.from_m;
+            let cell = Cell {
+                radius_m: self.radius_m,
+                height_m,
+                lower_m: radius(*shelf),
+                upper_m: radius(above),
+                element_share: element.map_or(0.0, |(_, area)| {
+                    (area / (2.0 * PI * self.radius_m * height_m)).min(0.6)
+                }),
+                bodies_m2: bodies.iter().map(|b| b.area_m2).collect(),
+            };
+            rings.push(self.cell(
+                &cell,
+                &Nodes {
+                    lower: shelf.map_or((floor.first_face, floor_e), |s| (s.upper, shelf_e)),
+                    upper: above.map_or((lid.first_face, lid_e), |s| (s.under, shelf_e)),
+                    wall: wall.first_face,
+                    element: element.map(|(n, _)| n),
+                    bodies: &bodies,
+                    air: *air,
+                },
+            ));
+            zones.push(Zone {
+                tiers: level.tiers.clone(),
+                to_m: level.wall_to_m,
+                ware,
+                element: element.map(|(n, _)| n),
+                power_w,
+                witness: witness.node,
+            });
+        }
+        let mut below = Rings::default();
+        // The gap between the kiln's floor and the lowest shelf shares the wall of the first zone.
+        if let (Some(level), Some(Some(shelf)), Some(wall), Some(air)) =
+            (levels.first(), shelves.first(), walls.first(), air.first())
+        {
+            let thickness = level.shelf.as_ref().map_or(0.0, |s| s.thickness.to_m());
+            let cell = Cell {
+                radius_m: self.radius_m,
+                height_m: (level.from_m - thickness).max(0.005),
+                lower_m: self.radius_m,
+                upper_m: (shelf.area_m2 / PI).sqrt(),
+                element_share: 0.0,
+                bodies_m2: Vec::new(),
+            };
+            below = self.cell(
+                &cell,
+                &Nodes {
+                    lower: (floor.first_face, floor_e),
+                    upper: (shelf.under, shelf_e),
+                    wall: wall.first_face,
+                    element: None,
+                    bodies: &[],
+                    air: *air,
+                },
+            );
+        }
+        for here in rings {
+            self.open(below.above, here.below);
+            below = here;
+        }
+        self.radiate()?;
+        let middle = self.input.height.to_m() / 2.0;
+        Ok(KilnModel {
+            input: self.input.clone(),
+            reference: zones.iter().position(|z| middle < z.to_m).unwrap_or(0),
+            zones,
+            net: self.net,
+            sinks: self.sinks,
+            room: self.room,
+            vent: self.vent,
+            reactions,
+            sensor: sensor.node,
+            sensor_zone,
+        })
+    }
+
+    /// Joins the two faces of an opening.
+    fn open(&mut self, from_below: Option<usize>, from_above: Option<usize>) {
+        if let (Some(a), Some(b)) = (from_below, from_above) {
+            for (face, twin) in [(a, b), (b, a)] {
+                if let Some(f) = self.faces.get_mut(face) {
+                    f.kind = Surface::Opening(twin);
+                }
+            }
+        }
+    }
+
+    /// Adds the surfaces of a cell with their views, and the air's convection to them.
+    fn cell(&mut self, cell: &Cell, nodes: &Nodes<'_>) -> Rings {
+        let views = cell.views();
+        let first = self.faces.len();
+        let mut rings = Rings::default();
+        let wall_e = emissivity(&self.input.wall);
+        for (part, area) in views.parts.iter().zip(&views.areas_m2) {
+            let number = self.faces.len();
+            let (node, emissivity) = match part {
+                Part::Lower => nodes.lower,
+                Part::Upper => nodes.upper,
+                Part::Wall => (nodes.wall, wall_e),
+                Part::Element => (
+                    nodes.element.unwrap_or(nodes.wall),
+                    materials::wire().emissivity,
+                ),
+                Part::Body(k) => nodes
+                    .bodies
+                    .get(*k)
+                    .map_or((nodes.wall, wall_e), |b| (b.node, b.emissivity)),
+                // Joined to its other face later; alone it would reradiate.
+                Part::LowerRing => {
+                    rings.below = Some(number);
+                    (nodes.wall, 0.0)
+                }
+                Part::UpperRing => {
+                    rings.above = Some(number);
+                    (nodes.wall, 0.0)
+                }
+            };
+            self.faces.push(Face {
+                node,
+                area_m2: *area,
+                kind: Surface::Gray(emissivity),
+            });
+            if !matches!(part, Part::LowerRing | Part::UpperRing) {
+                let h = materials::INSIDE_CONVECTION * area;
+                self.net.link(node, nodes.air, Law::Conductance(h));
+            }
+        }
+        for (i, row) in views.shares.iter().enumerate() {
+            let row = row.iter().enumerate().filter(|(_, f)| **f > 0.0);
+            self.views
+                .extend(row.map(|(j, f)| (first + i, first + j, *f)));
+        }
+        rings
+    }
+
+    fn radiate(&mut self) -> Result<(), NotAKiln> {
+        let n = self.faces.len();
+        let mut f = vec![0.0; n * n];
+        for (i, j, share) in &self.views {
+            f[i * n + j] = *share;
+        }
+        let areas: Vec<f64> = self.faces.iter().map(|s| s.area_m2).collect();
+        let kinds: Vec<Surface> = self.faces.iter().map(|s| s.kind).collect();
+        let nodes: Vec<NodeId> = self.faces.iter().map(|s| s.node).collect();
+        let exchange = Exchange::new(&areas, &kinds, &|i, j| f[i * n + j])?;
+        self.net.radiate(&nodes, &exchange);
+        Ok(())
+    }
+}
+
+fn emissivity(layers: &[glost_model::kiln::Layer]) -> f64 {
+    layers
+        .first()
+        .map_or(0.8, |l| materials::lining(l.lining).emissivity)
+}

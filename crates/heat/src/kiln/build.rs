@@ -1,0 +1,126 @@
+//! The network of a kiln and where things are in it.
+
+use super::assemble::Builder;
+use super::input::KilnInput;
+use super::reactions::Kinetics;
+use super::zones::levels;
+use crate::network::radiosity::NotAnEnclosure;
+use crate::network::{Network, NodeId};
+
+/// A kiln that cannot be modelled.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotAKiln {
+    /// A size, mass or power is missing, not finite or not positive.
+    #[error("the kiln's {0} must be a positive number")]
+    Size(&'static str),
+    /// The surfaces inside contradict each other.
+    #[error("the space inside the kiln makes no enclosure: {0}")]
+    Enclosure(#[from] NotAnEnclosure),
+}
+
+/// Ware of about one wall thickness in one zone.
+#[derive(Debug, Clone)]
+pub(super) struct WareClass {
+    pub skin: NodeId,
+    pub core: NodeId,
+    pub mass_kg: f64,
+    pub half_m: f64,
+}
+
+/// Something that takes up heat once, in skin and core of a class of ware.
+#[derive(Debug, Clone)]
+pub(super) struct Sink {
+    pub skin: NodeId,
+    pub core: NodeId,
+    pub heat_j: f64,
+    pub kinetics: Kinetics,
+}
+
+/// A zone of the kiln.
+#[derive(Debug, Clone)]
+pub struct Zone {
+    /// Names of its tiers.
+    pub tiers: String,
+    pub(super) to_m: f64,
+    pub(super) ware: Vec<WareClass>,
+    pub(super) element: Option<NodeId>,
+    pub(super) power_w: f64,
+    /// A cone: a small body that stands among the ware.
+    pub(super) witness: NodeId,
+}
+
+/// A kiln ready to be fired.
+pub struct KilnModel {
+    /// What it was built from.
+    pub input: KilnInput,
+    /// Zones from the floor up.
+    pub zones: Vec<Zone>,
+    pub(super) net: Network,
+    pub(super) sinks: Vec<Sink>,
+    pub(super) room: NodeId,
+    pub(super) vent: NodeId,
+    pub(super) reactions: NodeId,
+    pub(super) sensor: NodeId,
+    pub(super) sensor_zone: usize,
+    /// Zone in the middle, whose cone is the wanted one.
+    pub(super) reference: usize,
+}
+
+impl KilnModel {
+    /// Builds the network.
+    ///
+    /// # Errors
+    /// [`NotAKiln`].
+    pub fn new(input: KilnInput) -> Result<Self, NotAKiln> {
+        check(&input)?;
+        let levels = levels(&input);
+        Builder::new(&input).build(&levels)
+    }
+
+    /// Number of the zone whose cone the firing aims at: the one in the middle of the chamber.
+    pub fn reference_zone(&self) -> usize {
+        self.reference
+    }
+}
+
+fn check(input: &KilnInput) -> Result<(), NotAKiln> {
+    let positive = |v: f64| v.is_finite() && v > 0.0;
+    let all = [
+        ("plan area", input.plan.to_m2()),
+        ("perimeter", input.perimeter.to_m()),
+        ("height", input.height.to_m()),
+        ("element ageing", input.ageing),
+        ("conductivity", input.tuning.conductivity),
+        ("power", input.tuning.power),
+        ("load", input.tuning.load),
+        ("room temperature", input.room.to_k()),
+    ];
+    for (what, value) in all {
+        if !positive(value) {
+            return Err(NotAKiln::Size(what));
+        }
+    }
+    for (what, layers) in [
+        ("wall", &input.wall),
+        ("floor", &input.floor),
+        ("lid", &input.lid),
+    ] {
+        if layers.is_empty() || !layers.iter().all(|l| positive(l.thickness.to_m())) {
+            return Err(NotAKiln::Size(what));
+        }
+    }
+    let bands = input.bands.iter().map(|b| b.power.to_w()).sum::<f64>();
+    let shelves = input
+        .shelves
+        .iter()
+        .all(|s| positive(s.area.to_m2()) && positive(s.mass.to_kg()) && positive(s.top.to_m()));
+    let ware = input.ware.iter().all(|w| {
+        positive(w.mass.to_kg()) && positive(w.wall.to_m()) && positive(w.outside.to_m2())
+    });
+    match (positive(bands), shelves, ware) {
+        (false, ..) => Err(NotAKiln::Size("element power")),
+        (_, false, _) => Err(NotAKiln::Size("shelves")),
+        (.., false) => Err(NotAKiln::Size("ware")),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,24 @@
+//! A kiln with its load as a thermal network, and the simulation of a firing.
+//!
+//! Zones follow the shelves from floor to lid. Each has its piece of wall, its elements, the shelf
+//! it stands on, its posts, its ware in up to three classes of wall thickness, its air and a
+//! witness cone. Zones see each other through the openings between shelf edge and wall.
+
+mod assemble;
+mod build;
+mod cell;
+mod control;
+mod from_plan;
+mod input;
+mod materials;
+mod parts;
+mod reactions;
+mod report;
+mod simulate;
+mod system;
+mod zones;
+
+pub use build::{KilnModel, NotAKiln, Zone};
+pub use from_plan::from_plan;
+pub use input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
+pub use simulate::{Extent, NotSimulated, simulate};

@@ -1,0 +1,309 @@
+//! What is written down during a simulation, and the forecast made of it.
+
+use glost_model::firing::FiringPlan;
+use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
+use glost_model::studio::Tariff;
+use glost_model::{Energy, Power, Span, TempDiff, Temperature};
+
+use super::build::{KilnModel, Zone};
+use super::control::Aim;
+use super::system::Firing;
+use crate::heatwork::HeatWork;
+use crate::network::NodeId;
+
+/// Below this no cone receives heat-work worth counting, K.
+const COUNTS_K: f64 = 750.0;
+/// Cooling times are asked for at these, °C.
+const COOLED_C: [f64; 4] = [200.0, 120.0, 90.0, 50.0];
+/// A segment slower than its rate by this share, and this long, is mentioned, s.
+const LATE_SHARE: f64 = 1.1;
+const LATE_S: f64 = 900.0;
+/// Power from which a margin is called thin.
+const THIN: f64 = 0.9;
+
+/// Gathers a simulation.
+pub struct Recorder<'m> {
+    model: &'m KilnModel,
+    samples: Vec<Sample>,
+    work: Vec<HeatWork>,
+    last: Option<(f64, Vec<f64>)>,
+    peaks: Vec<f64>,
+    strain: Vec<f64>,
+    /// Most power of each segment as a share of all, and temperature there, °C.
+    drawn: Vec<(f64, f64)>,
+    notes: Vec<String>,
+    late: bool,
+    ended_s: Option<f64>,
+}
+
+impl<'m> Recorder<'m> {
+    pub fn new(model: &'m KilnModel) -> Self {
+        let n = model.zones.len();
+        Self {
+            model,
+            samples: Vec::new(),
+            work: vec![HeatWork::new(); n],
+            last: None,
+            peaks: vec![0.0; n],
+            strain: vec![0.0; n],
+            drawn: Vec::new(),
+            notes: Vec::new(),
+            late: false,
+            ended_s: None,
+        }
+    }
+
+    fn temp(&self, node: NodeId, y: &[f64]) -> f64 {
+        self.model.net.temp_k(node, 0.0, y)
+    }
+
+    /// Mean of a zone's ware, or its cone when it has none, K.
+    fn ware_k(&self, zone: &Zone, y: &[f64]) -> f64 {
+        let mass: f64 = zone.ware.iter().map(|w| w.mass_kg).sum();
+        if mass <= 0.0 {
+            return self.temp(zone.witness, y);
+        }
+        let of = |w: &super::build::WareClass| {
+            w.mass_kg * (self.temp(w.skin, y) + 2.0 * self.temp(w.core, y)) / 3.0
+        };
+        zone.ware.iter().map(of).sum::<f64>() / mass
+    }
+
+    pub fn look(&mut self, firing: &Firing<'_>, time_s: f64, y: &[f64], segment: usize) {
+        let model = self.model;
+        let cones: Vec<f64> = model
+            .zones
+            .iter()
+            .map(|z| self.temp(z.witness, y))
+            .collect();
+        if let Some((before_s, before)) = &self.last {
+            for ((work, a), b) in self.work.iter_mut().zip(before).zip(&cones) {
+                if a.max(*b) > COUNTS_K {
+                    let (a, b) = (Temperature::k(*a), Temperature::k(*b));
+                    // Finite and in order: the integrator's times rise.
+                    if work.push(Span::s(time_s - before_s), a, b).is_err() {
+                        self.notes
+                            .push("A step of the curve was left out of the heat-work.".into());
+                    }
+                }
+            }
+        }
+        self.last = Some((time_s, cones));
+        let ware: Vec<f64> = model.zones.iter().map(|z| self.ware_k(z, y)).collect();
+        for (i, zone) in model.zones.iter().enumerate() {
+            self.peaks[i] = self.peaks[i].max(ware[i]);
+            if let Some(thick) = zone
+                .ware
+                .iter()
+                .max_by(|a, b| a.half_m.total_cmp(&b.half_m))
+            {
+                let across = (self.temp(thick.skin, y) - self.temp(thick.core, y)).abs();
+                self.strain[i] = self.strain[i].max(across);
+            }
+        }
+        let power = firing.power_w(y);
+        let sensor = firing.sensor_k(y);
+        if segment != usize::MAX {
+            self.drawn
+                .resize(self.drawn.len().max(segment + 1), (0.0, 0.0));
+            let share = power / firing.full_power_w();
+            if share > self.drawn[segment].0 {
+                self.drawn[segment] = (share, sensor - 273.15);
+            }
+        }
+        let element = model
+            .zones
+            .iter()
+            .filter_map(|z| z.element)
+            .map(|n| self.temp(n, y))
+            .fold(0.0, f64::max);
+        let off = matches!(firing.aim, Aim::Off { .. });
+        self.samples.push(Sample {
+            time_s: Span::s(time_s),
+            set_point_c: (!off).then(|| Temperature::k(y[firing.set_index()])),
+            sensor_c: Temperature::k(sensor),
+            element_c: Temperature::k(element),
+            ware_c: ware.into_iter().map(Temperature::k).collect(),
+            power_w: Power::w(power),
+            energy_j: Energy::j(y[model.net.node_count()]),
+        });
+    }
+
+    pub fn segment_ended(&mut self, number: usize, rate: Option<f64>, rise_k: f64, took_s: f64) {
+        let Some(rate) = rate else { return };
+        let wanted_s = (rise_k / rate).abs();
+        if took_s > wanted_s * LATE_SHARE && took_s > wanted_s + LATE_S {
+            let real = rise_k / took_s * 3600.0;
+            if rise_k > 0.0 {
+                self.late = true;
+                self.notes.push(format!(
+                    "Segment {}: the kiln cannot keep {:.0} °C/h; expect about {real:.0} °C/h.",
+                    number + 1,
+                    rate.abs() * 3600.0
+                ));
+            } else {
+                self.notes.push(format!(
+                    "Segment {}: the closed kiln cools by itself at about {:.0} °C/h, slower than the programme.",
+                    number + 1,
+                    real.abs()
+                ));
+            }
+        }
+    }
+
+    pub fn programme_ended(&mut self, time_s: f64) {
+        self.ended_s = Some(time_s);
+    }
+
+    /// Cone position of a zone; just under 022 when even that one stands.
+    pub fn position(&self, zone: usize) -> f64 {
+        self.work
+            .get(zone)
+            .and_then(HeatWork::position)
+            .unwrap_or(-22.0)
+    }
+
+    pub fn forecast(
+        mut self,
+        plan: &FiringPlan,
+        tariff: &Tariff,
+        y: &[f64],
+        ended_s: f64,
+        stalled: bool,
+    ) -> Forecast {
+        let model = self.model;
+        let middle = self.position(model.reference);
+        let off_by = middle - plan.cone.position();
+        let highest = self
+            .samples
+            .iter()
+            .map(|s| s.sensor_c)
+            .fold(Temperature::k(0.0), Temperature::max);
+        if stalled {
+            self.notes.insert(0, format!(
+                "The kiln stalls at about {:.0} °C: at full power it no longer gains 5 °C in an hour.",
+                highest.to_c()
+            ));
+        } else if off_by.abs() > 0.5 {
+            self.notes.push(format!(
+                "The middle of the kiln reaches cone {} where cone {} is wanted.",
+                cone_words(middle),
+                plan.cone
+            ));
+        }
+        self.margin();
+        let energy = y[model.net.node_count()];
+        let received = |node: NodeId| Energy::j(y[model.net.index(node)]);
+        let zones = model.zones.iter().enumerate().map(|(i, z)| ZoneResult {
+            tiers: z.tiers.clone(),
+            peak_c: Temperature::k(self.peaks[i]),
+            cone_position: self.position(i),
+            cone_reached: cone_words(self.position(i)),
+            skin_core_k: TempDiff::k(self.strain[i]),
+        });
+        Forecast {
+            feasible: !stalled && !self.late && off_by.abs() <= 0.5,
+            firing_s: Span::s(ended_s),
+            peak_c: highest,
+            energy_j: Energy::j(energy),
+            cost_cents: tariff.cost(Energy::j(energy)),
+            split: EnergySplit {
+                lost_j: received(model.room),
+                vent_j: received(model.vent),
+                stored_j: Energy::j(model.net.stored_j(y)),
+                reactions_j: received(model.reactions),
+            },
+            zones: zones.collect(),
+            cooled: COOLED_C.map(|c| self.cooled(Temperature::c(c))).into(),
+            notes: self.notes,
+            samples: self.samples,
+        }
+    }
+
+    /// Says how much power the hardest segment leaves.
+    fn margin(&mut self) {
+        let hardest = self
+            .drawn
+            .iter()
+            .enumerate()
+            .max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        if let Some((i, (share, at_c))) = hardest {
+            let words = if *share > THIN {
+                "little or no power is left"
+            } else {
+                "power is in hand"
+            };
+            self.notes.push(format!(
+                "Segment {} asks for {:.0} % of full power near {at_c:.0} °C: {words}.",
+                i + 1,
+                share.min(1.0) * 100.0
+            ));
+        }
+    }
+
+    /// First time after the programme at which sensor and ware are both below.
+    fn cooled(&self, below: Temperature) -> Cooled {
+        let warmest = |s: &Sample| s.ware_c.iter().copied().fold(s.sensor_c, Temperature::max);
+        let after = |s: &&Sample| self.ended_s.is_some_and(|e| s.time_s.to_s() >= e);
+        let mut before: Option<&Sample> = None;
+        for s in self.samples.iter().filter(after) {
+            if warmest(s) < below {
+                let time = before.map_or(s.time_s, |b| {
+                    let (hot, cold) = (warmest(b), warmest(s));
+                    let share = (hot - below) / (hot - cold);
+                    b.time_s + (s.time_s - b.time_s) * share
+                });
+                return Cooled {
+                    below_c: below,
+                    time_s: Some(time),
+                };
+            }
+            before = Some(s);
+        }
+        Cooled {
+            below_c: below,
+            time_s: None,
+        }
+    }
+}
+
+/// A place on the ladder in words: `5.9`, or `06 +0.7`.
+pub fn cone_words(position: f64) -> String {
+    if position < -21.0 {
+        return "below 022".into();
+    }
+    if position >= 1.0 {
+        return format!("{position:.1}");
+    }
+    let rounded = (position * 10.0).round() / 10.0;
+    let whole = rounded.floor();
+    let part = rounded - whole;
+    if whole >= 1.0 {
+        return format!("{rounded:.1}");
+    }
+    let name = format!("0{}", 1 - whole as i64);
+    if part < 0.05 {
+        name
+    } else {
+        format!("{name} +{part:.1}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_on_the_ladder_read_as_a_potter_says_them() {
+        for (p, words) in [
+            (5.94, "5.9"),
+            (-4.3, "06 +0.7"),
+            (-5.0, "06"),
+            (0.4, "01 +0.4"),
+            (0.97, "1.0"),
+            (-22.0, "below 022"),
+        ] {
+            assert_eq!(cone_words(p), words);
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! Firing a kiln by a plan.
+
+use std::ops::ControlFlow;
+
+use glost_model::firing::FiringPlan;
+use glost_model::forecast::Forecast;
+use glost_model::studio::Tariff;
+
+use super::build::KilnModel;
+use super::control::{ARRIVED_K, Aim};
+use super::report::Recorder;
+use super::system::Firing;
+use crate::network::integrate::{NotIntegrated, Reached, Run, Stop, integrate};
+
+/// How far to simulate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Extent {
+    /// To the end of the programme: enough to know the cones.
+    Firing,
+    /// And the cooling after it.
+    #[default]
+    Cooling,
+}
+
+/// A firing that could not be simulated.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotSimulated {
+    /// The integrator gave up.
+    #[error(transparent)]
+    Integrator(#[from] NotIntegrated),
+    /// A target or hold that is not finite, or below 0 K, or a rate of zero.
+    #[error("segment {0} of the firing plan has a rate, target or hold that cannot be")]
+    Segment(usize),
+}
+
+/// Relative tolerance of a step: 0.15 K at 1500 K.
+const RELATIVE: f64 = 1e-4;
+/// Samples in a firing and in cooling, s.
+const LOOK_FIRING_S: f64 = 300.0;
+const LOOK_COOLING_S: f64 = 900.0;
+/// The forecast ends when all is cooler than this, or after this long without power.
+const COOL_K: f64 = 323.15;
+const COOLING_S: f64 = 80.0 * 3600.0;
+/// No segment may last longer.
+const SEGMENT_S: f64 = 200.0 * 3600.0;
+/// A kiln at full power that gains less than this in this time has stalled, K and s.
+const STALL_K: f64 = 5.0;
+const STALL_S: f64 = 3600.0;
+/// Nearly full power.
+const FULL: f64 = 0.97;
+
+/// Where a firing stands.
+struct Course<'m, 'r> {
+    model: &'m KilnModel,
+    record: &'r mut Recorder<'m>,
+    time_s: f64,
+    y: Vec<f64>,
+    stalled: bool,
+}
+
+/// Simulates a firing from a kiln at room temperature: the programme, then cooling with everything
+/// closed.
+///
+/// # Errors
+/// [`NotSimulated`].
+pub fn simulate(
+    model: &KilnModel,
+    plan: &FiringPlan,
+    tariff: &Tariff,
+    extent: Extent,
+) -> Result<Forecast, NotSimulated> {
+    let mut record = Recorder::new(model);
+    let start = Firing {
+        model,
+        aim: Aim::Off { until_k: 0.0 },
+    }
+    .start();
+    let mut course = Course {
+        model,
+        record: &mut record,
+        time_s: 0.0,
+        y: start,
+        stalled: false,
+    };
+    for (i, segment) in plan.segments.iter().enumerate() {
+        let target_k = segment.target.to_k();
+        let (hold_s, rate) = (segment.hold.to_s(), segment.rate.map(|r| r.to_k_per_s()));
+        let sane = target_k.is_finite()
+            && target_k > 0.0
+            && hold_s.is_finite()
+            && hold_s >= 0.0
+            && rate.is_none_or(|r| r.is_finite() && r != 0.0);
+        if !sane {
+            return Err(NotSimulated::Segment(i + 1));
+        }
+        course.segment(i, rate, target_k, hold_s)?;
+        if course.stalled {
+            break;
+        }
+    }
+    let (ended_s, stalled) = (course.time_s, course.stalled);
+    course.record.programme_ended(ended_s);
+    if extent == Extent::Cooling {
+        course.go(Aim::Off { until_k: COOL_K }, COOLING_S, usize::MAX)?;
+    }
+    let y = std::mem::take(&mut course.y);
+    Ok(record.forecast(plan, tariff, &y, ended_s, stalled))
+}
+
+impl<'m> Course<'m, '_> {
+    fn firing(&self, aim: Aim) -> Firing<'m> {
+        Firing {
+            model: self.model,
+            aim,
+        }
+    }
+
+    fn segment(
+        &mut self,
+        number: usize,
+        rate: Option<f64>,
+        target_k: f64,
+        hold_s: f64,
+    ) -> Result<(), NotSimulated> {
+        let here = self.firing(Aim::Hold { target_k });
+        let (set, sensor) = (here.set_index(), here.sensor_k(&self.y));
+        let began_s = self.time_s;
+        let from_k = self.y[set];
+        let rising = target_k >= from_k;
+        if let Some(rate) = rate
+            && (target_k - from_k).abs() > 1e-6
+        {
+            let rate = if rising { rate.abs() } else { -rate.abs() };
+            self.go(Aim::Ramp { rate, target_k }, SEGMENT_S, number)?;
+        }
+        if self.stalled {
+            return Ok(());
+        }
+        self.y[set] = target_k;
+        let short = if rising {
+            target_k - here.sensor_k(&self.y)
+        } else {
+            here.sensor_k(&self.y) - target_k
+        };
+        if short > ARRIVED_K {
+            self.go(Aim::Arrive { target_k, rising }, SEGMENT_S, number)?;
+        }
+        let took_s = self.time_s - began_s;
+        self.record
+            .segment_ended(number, rate, target_k - sensor, took_s);
+        if !self.stalled && hold_s > 0.0 {
+            self.go(Aim::Hold { target_k }, hold_s, number)?;
+        }
+        Ok(())
+    }
+
+    /// Runs until the aim is met.
+    fn go(&mut self, aim: Aim, at_most_s: f64, segment: usize) -> Result<(), NotSimulated> {
+        let firing = self.firing(aim);
+        let cooling = matches!(aim, Aim::Off { .. });
+        let watch = matches!(aim, Aim::Ramp { rate, .. } if rate > 0.0)
+            || matches!(aim, Aim::Arrive { rising: true, .. });
+        let run = Run {
+            from_s: self.time_s,
+            to_s: self.time_s + at_most_s,
+            relative: RELATIVE,
+            look_every_s: if cooling {
+                LOOK_COOLING_S
+            } else {
+                LOOK_FIRING_S
+            },
+        };
+        let full = firing.full_power_w() * FULL;
+        let mut mark = (self.time_s, firing.sensor_k(&self.y));
+        let mut stalled = false;
+        let Reached { time_s, y, stop } = integrate(&firing, &self.y, run, &mut |t, y| {
+            self.record.look(&firing, t, y, segment);
+            let sensor = firing.sensor_k(y);
+            if !watch || firing.power_w(y) < full || sensor > mark.1 + STALL_K {
+                mark = (t, sensor);
+            }
+            if t - mark.0 >= STALL_S {
+                stalled = true;
+                return ControlFlow::Break(());
+            }
+            ControlFlow::Continue(())
+        })?;
+        let endless = watch && stop == Stop::Time;
+        self.time_s = time_s;
+        self.y = y;
+        self.stalled = stalled || endless;
+        Ok(())
+    }
+}

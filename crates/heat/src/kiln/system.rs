@@ -1,0 +1,269 @@
+//! The equations of a kiln under its controller.
+
+use super::build::{KilnModel, Sink};
+use super::control::{ARRIVED_K, Aim, set_rate, wanted};
+use crate::network::integrate::System;
+use crate::network::{ENERGY_TOLERANCE_J, NodeId};
+
+/// A kiln while the controller does one thing. Unknowns: those of the network, what is left of each
+/// sink, the set point, the integral of each group of elements.
+pub struct Firing<'m> {
+    pub model: &'m KilnModel,
+    pub aim: Aim,
+}
+
+/// Temperature and rate of a sink at this instant.
+struct Going {
+    watts: f64,
+    by_temp: f64,
+    rate: f64,
+    rate_slope: f64,
+}
+
+impl Firing<'_> {
+    fn net_len(&self) -> usize {
+        self.model.net.node_count() + 1
+    }
+
+    fn sink_index(&self, number: usize) -> usize {
+        self.net_len() + number
+    }
+
+    pub fn set_index(&self) -> usize {
+        self.net_len() + self.model.sinks.len()
+    }
+
+    fn groups(&self) -> usize {
+        if self.model.input.zoned {
+            self.model.zones.len()
+        } else {
+            1
+        }
+    }
+
+    fn group_of(&self, zone: usize) -> usize {
+        if self.model.input.zoned { zone } else { 0 }
+    }
+
+    /// What the group of a zone is controlled by.
+    fn sensor_of(&self, zone: usize) -> NodeId {
+        match self.model.zones.get(zone) {
+            Some(z) if self.model.input.zoned && zone != self.model.sensor_zone => z.witness,
+            _ => self.model.sensor,
+        }
+    }
+
+    pub fn start(&self) -> Vec<f64> {
+        let m = self.model;
+        let mut y = m.net.start();
+        y.extend(m.sinks.iter().map(|_| 1.0));
+        y.push(m.input.room.to_k());
+        y.extend((0..self.groups()).map(|_| 0.0));
+        y
+    }
+
+    fn temp(&self, node: NodeId, y: &[f64]) -> f64 {
+        self.model.net.temp_k(node, 0.0, y)
+    }
+
+    pub fn sensor_k(&self, y: &[f64]) -> f64 {
+        self.temp(self.model.sensor, y)
+    }
+
+    /// Power drawn, W.
+    pub fn power_w(&self, y: &[f64]) -> f64 {
+        (0..self.model.zones.len())
+            .map(|z| self.zone_power(z, y).0)
+            .sum()
+    }
+
+    /// Power that the elements have, W.
+    pub fn full_power_w(&self) -> f64 {
+        self.model.zones.iter().map(|z| z.power_w).sum()
+    }
+
+    /// Power of a zone with its derivatives by set point and integral.
+    fn zone_power(&self, zone: usize, y: &[f64]) -> (f64, f64, f64) {
+        let Some(z) = self.model.zones.get(zone) else {
+            return (0.0, 0.0, 0.0);
+        };
+        if matches!(self.aim, Aim::Off { .. }) || z.element.is_none() {
+            return (0.0, 0.0, 0.0);
+        }
+        let set = self.set_index();
+        let integral = y[set + 1 + self.group_of(zone)];
+        let w = wanted(y[set], self.temp(self.sensor_of(zone), y), integral);
+        (
+            z.power_w * w.share,
+            z.power_w * w.by_set,
+            z.power_w * w.by_integral,
+        )
+    }
+
+    /// Mean temperature of a sink's clay: a third skin, two thirds core.
+    fn going(&self, number: usize, sink: &Sink, y: &[f64]) -> Going {
+        let mean = self.temp(sink.skin, y) / 3.0 + self.temp(sink.core, y) * 2.0 / 3.0;
+        let (rate, slope) = sink.kinetics.rate(mean);
+        let left = y[self.sink_index(number)];
+        Going {
+            watts: sink.heat_j * rate * left,
+            by_temp: sink.heat_j * slope * left,
+            rate,
+            rate_slope: slope,
+        }
+    }
+
+    fn heat(&self, time_s: f64, y: &[f64]) -> Vec<f64> {
+        let m = self.model;
+        let mut heat = vec![0.0; self.net_len()];
+        m.net.heat(time_s, &y[..self.net_len()], &mut heat);
+        for (i, z) in m.zones.iter().enumerate() {
+            if let Some(element) = z.element {
+                let power = self.zone_power(i, y).0;
+                heat[m.net.index(element)] += power;
+                heat[m.net.node_count()] += power;
+            }
+        }
+        for (i, sink) in m.sinks.iter().enumerate() {
+            let g = self.going(i, sink, y);
+            heat[m.net.index(sink.skin)] -= g.watts / 3.0;
+            heat[m.net.index(sink.core)] -= g.watts * 2.0 / 3.0;
+            heat[m.net.index(m.reactions)] += g.watts;
+        }
+        heat
+    }
+}
+
+impl System for Firing<'_> {
+    fn len(&self) -> usize {
+        self.set_index() + 1 + self.groups()
+    }
+
+    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64]) {
+        let m = self.model;
+        let heat = self.heat(time_s, y);
+        m.net.rates_from(y, &heat, dy);
+        for (i, sink) in m.sinks.iter().enumerate() {
+            let k = self.sink_index(i);
+            dy[k] = -self.going(i, sink, y).rate * y[k];
+        }
+        let set = self.set_index();
+        dy[set] = match self.aim {
+            Aim::Ramp { rate, .. } => set_rate(rate, y[set], self.sensor_k(y)).0,
+            _ => 0.0,
+        };
+        for g in 0..self.groups() {
+            let k = set + 1 + g;
+            dy[k] = match self.aim {
+                Aim::Off { .. } => 0.0,
+                _ => wanted(y[set], self.temp(self.sensor_of(g), y), y[k]).integral_rate,
+            };
+        }
+    }
+
+    fn jacobian(&self, time_s: f64, y: &[f64], put: &mut dyn FnMut(usize, usize, f64)) {
+        let m = self.model;
+        let heat = self.heat(time_s, y);
+        m.net.jacobian_from(time_s, y, &heat, put);
+        let set = self.set_index();
+        for (i, z) in m.zones.iter().enumerate() {
+            let Some(element) = z.element else { continue };
+            let sensor = m.net.index(self.sensor_of(i));
+            let integral = set + 1 + self.group_of(i);
+            let (_, by_set, by_integral) = self.zone_power(i, y);
+            for (column, slope) in [(set, by_set), (sensor, -by_set), (integral, by_integral)] {
+                m.net.put_heat(m.net.index(element), column, slope, y, put);
+                put(m.net.node_count(), column, slope);
+            }
+        }
+        for (i, sink) in m.sinks.iter().enumerate() {
+            let g = self.going(i, sink, y);
+            let k = self.sink_index(i);
+            let (skin, core) = (m.net.index(sink.skin), m.net.index(sink.core));
+            let columns = [
+                (skin, g.by_temp / 3.0),
+                (core, g.by_temp * 2.0 / 3.0),
+                (k, sink.heat_j * g.rate),
+            ];
+            for (column, slope) in columns {
+                m.net.put_heat(skin, column, -slope / 3.0, y, put);
+                m.net.put_heat(core, column, -slope * 2.0 / 3.0, y, put);
+                put(m.net.index(m.reactions), column, slope);
+            }
+            put(k, k, -g.rate);
+            put(k, skin, -g.rate_slope * y[k] / 3.0);
+            put(k, core, -g.rate_slope * y[k] * 2.0 / 3.0);
+        }
+        let sensor = m.net.index(m.sensor);
+        let slope = match self.aim {
+            Aim::Ramp { rate, .. } => set_rate(rate, y[set], self.sensor_k(y)).1 * rate.signum(),
+            _ => 0.0,
+        };
+        put(set, set, slope);
+        put(set, sensor, -slope);
+        let on = f64::from(u8::from(!matches!(self.aim, Aim::Off { .. })));
+        for g in 0..self.groups() {
+            let k = set + 1 + g;
+            let sensor = self.sensor_of(g);
+            let w = wanted(y[set], self.temp(sensor, y), y[k]);
+            put(k, set, on * w.rate_by_set);
+            put(k, m.net.index(sensor), -on * w.rate_by_set);
+            put(k, k, on * w.rate_by_integral);
+        }
+    }
+
+    fn tolerance(&self, index: usize) -> f64 {
+        let m = self.model;
+        if index < self.net_len() {
+            // Energies must not rule the steps; temperatures do.
+            m.net.tolerance(index).max(if y_is_energy(m, index) {
+                ENERGY_TOLERANCE_J * 20.0
+            } else {
+                0.0
+            })
+        } else if index < self.set_index() {
+            1e-3
+        } else if index == self.set_index() {
+            1e-2
+        } else {
+            1e-3
+        }
+    }
+
+    fn event(&self, _time_s: f64, y: &[f64]) -> f64 {
+        let set = y[self.set_index()];
+        match self.aim {
+            Aim::Ramp { rate, target_k } => (target_k - set) * rate.signum(),
+            Aim::Arrive { target_k, rising } => {
+                let short = target_k - self.sensor_k(y);
+                if rising {
+                    short - ARRIVED_K
+                } else {
+                    -short - ARRIVED_K
+                }
+            }
+            Aim::Hold { .. } => 1.0,
+            Aim::Off { until_k } => self.warmest_k(y) - until_k,
+        }
+    }
+}
+
+impl Firing<'_> {
+    /// The warmest of sensor and ware, K.
+    pub fn warmest_k(&self, y: &[f64]) -> f64 {
+        let ware = self.model.zones.iter().flat_map(|z| {
+            z.ware
+                .iter()
+                .flat_map(|w| [w.skin, w.core])
+                .chain([z.witness])
+        });
+        ware.chain([self.model.sensor])
+            .map(|n| self.temp(n, y))
+            .fold(0.0, f64::max)
+    }
+}
+
+fn y_is_energy(m: &KilnModel, index: usize) -> bool {
+    let held = [m.room, m.vent, m.reactions];
+    index == m.net.node_count() || held.iter().any(|n| m.net.index(*n) == index)
+}
