@@ -7,6 +7,7 @@ use std::process::Command;
 const ALLOWED: &[(&str, &[&str])] = &[
     ("glost-model", &[]),
     ("glost-heat", &["glost-model"]),
+    ("glost-sheets", &["glost-model"]),
     ("glost-rules", &["glost-model"]),
     ("glost-placing", &["glost-model", "glost-rules"]),
     ("glost-check", &["glost-model", "glost-rules"]),
