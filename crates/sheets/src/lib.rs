@@ -5,17 +5,21 @@
 
 #[cfg_attr(not(test), expect(dead_code, reason = "the load sheet is next"))]
 mod clock;
+#[expect(dead_code, reason = "the load sheet is next")]
+mod curve;
 mod outline;
 mod spread;
 mod stack;
 #[expect(dead_code, reason = "the load sheet is next")]
 mod support;
-#[expect(dead_code, reason = "the load sheet is next")]
 mod svg;
+mod table;
 mod tier;
 #[expect(dead_code, reason = "the load sheet is next")]
 mod units;
 
 pub use clock::clock;
+pub use curve::forecast_svg;
 pub use stack::stack_svg;
+pub use table::forecast_csv;
 pub use tier::tier_svg;

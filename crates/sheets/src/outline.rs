@@ -133,24 +133,44 @@ pub(crate) fn on_wall(corners: &[Spot], bearing: Angle) -> Spot {
     (reach * cos, reach * sin)
 }
 
-/// Middle of the area of a simple outline; the mean of its corners when it has no area.
-pub(crate) fn centre(corners: &[Spot]) -> Spot {
+/// Where a label has most room: the place of a coarse grid that lies farthest inside.
+pub(crate) fn roomiest(corners: &[Spot]) -> Spot {
+    let (left, right) = range(corners, |p| p.0);
+    let (low, high) = range(corners, |p| p.1);
+    let middle = ((left + right) / 2.0, (low + high) / 2.0);
+    let mut best = (depth(corners, middle) * 1.1, middle);
+    for i in 1..GRID {
+        for j in 1..GRID {
+            let share = |k: u16| f64::from(k) / f64::from(GRID);
+            let at = (
+                left + (right - left) * share(i),
+                low + (high - low) * share(j),
+            );
+            let deep = depth(corners, at);
+            if deep > best.0 {
+                best = (deep, at);
+            }
+        }
+    }
+    best.1
+}
+
+const GRID: u16 = 24;
+
+/// Distance to the nearest edge from inside; below 0 outside.
+fn depth(corners: &[Spot], at: Spot) -> f64 {
     let next = corners.iter().cycle().skip(1);
-    let (mut area, mut x, mut y) = (0.0, 0.0, 0.0);
+    let (mut nearest, mut inside) = (f64::INFINITY, false);
     for (a, b) in corners.iter().zip(next) {
-        let cross = a.0 * b.1 - b.0 * a.1;
-        area += cross;
-        x += (a.0 + b.0) * cross;
-        y += (a.1 + b.1) * cross;
+        let (ex, ey) = (b.0 - a.0, b.1 - a.1);
+        let along = ((at.0 - a.0) * ex + (at.1 - a.1) * ey) / (ex * ex + ey * ey).max(1e-18);
+        let t = along.clamp(0.0, 1.0);
+        nearest = nearest.min((a.0 + t * ex - at.0).hypot(a.1 + t * ey - at.1));
+        if (a.1 > at.1) != (b.1 > at.1) && at.0 < a.0 + (at.1 - a.1) / ey * ex {
+            inside = !inside;
+        }
     }
-    if area.abs() > 1e-12 {
-        return (x / (3.0 * area), y / (3.0 * area));
-    }
-    let count = corners.len().max(1) as f64;
-    (
-        corners.iter().map(|p| p.0).sum::<f64>() / count,
-        corners.iter().map(|p| p.1).sum::<f64>() / count,
-    )
+    if inside { nearest } else { -nearest }
 }
 
 /// Width of an outline along x through a spot, on both sides as far as the nearer edge.

@@ -88,15 +88,13 @@ fn piece(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed) {
 
 fn label(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed, number: usize) {
     let corners = widest(scene, placed);
-    let middle = outline::centre(&corners);
-    let (top, bottom) = outline::range(&corners, |p| p.1);
+    let (middle, room) = label_place(scene, placed, &corners);
     let codes: Vec<String> = placed
         .supports
         .iter()
         .map(|s| support::code(scene.studio, s))
         .collect();
     let codes = codes.join("+");
-    let room = bottom - top;
     let mut head = number.to_string();
     let mut lines = Vec::new();
     if room > NUMBER + LEADING {
@@ -120,6 +118,15 @@ fn label(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed, number: usize) {
         if let Some(text) = cut(line, wide) {
             svg.text((middle.0, y + SMALL * 0.45), SMALL, Anchor::Middle, &text);
         }
+    }
+}
+
+/// Where the label of a piece stands, and how much height it has there.
+fn label_place(scene: &Scene<'_>, placed: &Placed, corners: &[Spot]) -> (Spot, f64) {
+    let (top, bottom) = outline::range(corners, |p| p.1);
+    match scene.studio.piece(&placed.piece).map(|p| &p.widest) {
+        Some(Outline::Polygon { .. }) => (outline::roomiest(corners), bottom - top),
+        _ => (scene.frame.spot(placed.x_m, placed.y_m), bottom - top),
     }
 }
 
