@@ -21,6 +21,7 @@ enum Command {
     Plan(command::plan::Plan),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
+    Demo(command::demo::Demo),
     Schema(command::schema::Schema),
 }
 
@@ -29,6 +30,7 @@ fn main() -> ExitCode {
         Command::Plan(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
+        Command::Demo(c) => c.run(),
         Command::Schema(c) => c.run(),
     };
     run.unwrap_or_else(say::Trouble::tell)

@@ -1,9 +1,13 @@
 //! What people do with Glost, a file a verb. The only place that joins planner, judge and disk.
 
+mod demo;
+mod draw;
 mod open_folder;
 mod propose;
 mod write_out;
 
-pub use open_folder::open_folder;
+pub use demo::{DEMO_KILN, demo_texts};
+pub use draw::draw;
+pub use open_folder::{open_folder, open_texts};
 pub use propose::{ProposeError, propose};
 pub use write_out::{OutFile, WriteError, write_out};

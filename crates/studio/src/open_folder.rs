@@ -36,7 +36,15 @@ pub fn open_folder(folder: &Path) -> Result<(Studio, RuleBook), Vec<Fault>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    let studio = text::read(&texts)?;
+    open_texts(&texts)
+}
+
+/// The same from texts that are at hand.
+///
+/// # Errors
+/// All faults of all texts.
+pub fn open_texts(texts: &Texts) -> Result<(Studio, RuleBook), Vec<Fault>> {
+    let studio = text::read(texts)?;
     let book = RuleBook::from_overrides(&studio.rule_overrides, text::STUDIO)?;
     Ok((studio, book))
 }

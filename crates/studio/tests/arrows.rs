@@ -11,6 +11,22 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("glost-rules", &["glost-model"]),
     ("glost-placing", &["glost-model", "glost-rules"]),
     ("glost-check", &["glost-model", "glost-rules"]),
+    ("glost-sheets", &["glost-model"]),
+    (
+        "glost-studio",
+        &[
+            "glost-model",
+            "glost-rules",
+            "glost-placing",
+            "glost-check",
+            "glost-heat",
+            "glost-sheets",
+        ],
+    ),
+    (
+        "glost-web",
+        &["glost-model", "glost-sheets", "glost-studio"],
+    ),
     (
         "glost",
         &[
@@ -19,12 +35,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "glost-placing",
             "glost-check",
             "glost-heat",
+            "glost-feed",
             "glost-studio",
+            "glost-web",
         ],
-    ),
-    (
-        "glost-studio",
-        &["glost-model", "glost-rules", "glost-placing", "glost-check"],
     ),
 ];
 

@@ -10,7 +10,7 @@ use crate::say::{Trouble, answer, cone, json};
 /// Say where a self-supporting cone is down when heated at a rate over the last 100 °C.
 #[derive(Debug, clap::Args)]
 pub struct ConeEnd {
-    /// The cone: 022 to 01, 1 to 13, 05.5, 5.5. Mind the zero: 06 is not 6.
+    /// The cone: 022 to 01, 1 to 14, 05.5, 5.5. Mind the zero: 06 is not 6.
     #[arg(value_parser = cone)]
     cone: Cone,
     /// Rate of the last 100 °C, in °C an hour.
@@ -37,11 +37,12 @@ impl ConeEnd {
                 self.rate
             )));
         }
-        let end = glost_heat::end_point(self.cone, rate).ok_or_else(|| {
-            Trouble::Words(format!(
-                "no published end point of cone {} was retrieved, so there is no answer",
-                self.cone
-            ))
+        let known = glost_heat::end_point(self.cone, rate).zip(glost_heat::end_point_doubt(
+            glost_heat::Column::SelfSupporting,
+            self.cone,
+        ));
+        let (end, doubt) = known.ok_or_else(|| {
+            Trouble::Words(format!("there is no end point of cone {}", self.cone))
         })?;
         if self.json {
             answer(&json(&serde_json::json!({
@@ -49,16 +50,18 @@ impl ConeEnd {
                 "range": self.cone.range_name(),
                 "rate_c_per_h": rate.to_c_per_h(),
                 "end_point_c": end.to_c(),
+                "doubt_k": doubt.to_k(),
             })));
         } else {
             answer(&format!(
-                "Cone {} ({}) is down at {:.0} °C ({:.0} °F) after a last 100 °C at {:.0} °C/h ({:.0} °F/h).\nBy the model fitted to the published chart, within 4 °C of it; witness cones decide.",
+                "Cone {} ({}) is down at {:.0} °C ({:.0} °F) after a last 100 °C at {:.0} °C/h ({:.0} °F/h).\nBy the model fitted to the published chart, give or take {:.0} °C; witness cones decide.",
                 self.cone,
                 self.cone.range_name(),
                 end.to_c(),
                 end.to_f(),
                 rate.to_c_per_h(),
-                rate.to_f_per_h()
+                rate.to_f_per_h(),
+                doubt.to_k()
             ));
         }
         Ok(ExitCode::SUCCESS)

@@ -2,5 +2,6 @@
 
 pub mod check;
 pub mod cone;
+pub mod demo;
 pub mod plan;
 pub mod schema;

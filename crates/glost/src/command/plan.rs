@@ -10,7 +10,7 @@ use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::plan_file::PlanFile;
 use glost_model::studio::Studio;
 use glost_placing::PlanAsk;
-use glost_studio::{OutFile, open_folder, propose, write_out};
+use glost_studio::{OutFile, draw, open_folder, propose, write_out};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::clock;
@@ -87,10 +87,11 @@ impl Plan {
         let plan = file
             .to_json()
             .map_err(|e| Trouble::Words(format!("the plan cannot be written as JSON: {e}")))?;
-        let files = [OutFile {
+        let mut files = vec![OutFile {
             name: "plan.json".to_owned(),
             bytes: plan.into_bytes(),
         }];
+        files.extend(draw(&file));
         write_out(&self.out, &files).map_err(|e| Trouble::Words(e.to_string()))?;
         if self.json {
             let names: Vec<_> = files
@@ -106,8 +107,9 @@ impl Plan {
         } else {
             answer(&text);
             answer(&format!(
-                "Written to {}",
-                self.out.join("plan.json").display()
+                "{} files written to {}",
+                files.len(),
+                self.out.display()
             ));
         }
         Ok(ExitCode::SUCCESS)

@@ -1,0 +1,189 @@
+//! The whole stack from the side, to scale.
+
+mod margin;
+mod silhouette;
+
+use glost_model::furniture::ShelfStock;
+use glost_model::kiln::{Kiln, Opening};
+use glost_model::load::{LoadPlan, Placed, StandingPost, Tier};
+use glost_model::studio::Studio;
+use glost_model::{Angle, Length};
+
+use crate::outline;
+use crate::svg::{Anchor, SMALL, Spot, Svg};
+use crate::units;
+
+/// Width of the drawing, mm of paper.
+const WIDTH: f64 = 180.0;
+/// Room on either side for names and heights, mm of paper.
+const SIDE: f64 = 37.0;
+/// Room above for the lid, below for the floor and the clock marks, mm of paper.
+const ABOVE: f64 = 12.0;
+const BELOW: f64 = 19.0;
+/// Tallest chamber on paper, mm: the drawing shares the first page with the list of furniture.
+const TALLEST: f64 = 112.0;
+
+/// From metres across and up to millimetres of paper.
+pub(super) struct View {
+    scale: f64,
+    middle: f64,
+    floor: f64,
+    /// −1 when the viewer stands at the door and so sees 3 o'clock on the left.
+    hand: f64,
+    /// Half of the chamber's width, mm of paper.
+    pub half: f64,
+}
+
+impl View {
+    pub fn x(&self, x_m: f64) -> f64 {
+        self.middle + self.hand * x_m * self.scale
+    }
+    pub fn z(&self, z: Length) -> f64 {
+        self.floor - z.to_m() * self.scale
+    }
+    pub fn span(&self, ends: (f64, f64)) -> (f64, f64) {
+        let (a, b) = (self.x(ends.0), self.x(ends.1));
+        (a.min(b), a.max(b))
+    }
+    /// Farther from the viewer is less.
+    fn nearness(&self, y: Length) -> f64 {
+        -self.hand * y.to_m()
+    }
+    /// True when the tier stands on the left of the drawing.
+    pub fn on_left(&self, tier: &Tier) -> bool {
+        use glost_model::load::Side;
+        match tier.side {
+            Side::Full => true,
+            Side::Left => self.hand > 0.0,
+            Side::Right => self.hand < 0.0,
+        }
+    }
+}
+
+/// Draws the stack from the side: floor, shelves, posts, ware as silhouettes, sensor, peepholes
+/// and lid, with heights and posts in the margin. A kiln with a lid is seen from 6 o'clock, one
+/// with a door from its door. One unit is 1 mm of paper.
+pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> String {
+    let wall = outline::chamber(&kiln.chamber);
+    let (left, right) = outline::range(&wall, |p| p.0);
+    let across = (right - left).max(1e-3);
+    let high = kiln.height.to_m().max(1e-3);
+    let scale = ((WIDTH - 2.0 * SIDE) / across).min(TALLEST / high);
+    let view = View {
+        scale,
+        middle: WIDTH / 2.0,
+        floor: ABOVE + high * scale,
+        hand: match kiln.opening {
+            Opening::Lid => 1.0,
+            Opening::Door => -1.0,
+        },
+        half: across * scale / 2.0,
+    };
+    let mut svg = Svg::new();
+    room(&mut svg, kiln, &view);
+    let told = format!(
+        "Beside each tier: height of its shelf; posts under it (number × length in {})",
+        units::length_unit(studio.shown)
+    );
+    let at = (WIDTH / 2.0, view.floor + 16.0);
+    svg.text(at, SMALL, Anchor::Middle, &told);
+    contents(&mut svg, studio, plan, &view);
+    for hole in &kiln.peepholes {
+        mark(&mut svg, &view, &wall, (hole.angle, hole.height), "P");
+    }
+    mark(
+        &mut svg,
+        &view,
+        &wall,
+        (kiln.sensor.angle, kiln.sensor.height),
+        "S",
+    );
+    margin::draw(&mut svg, studio, kiln, plan, &view);
+    svg.finish(
+        WIDTH,
+        view.floor + BELOW,
+        &format!("Stack of kiln {} from the side", kiln.name),
+    )
+}
+
+fn room(svg: &mut Svg, kiln: &Kiln, view: &View) {
+    let (left, right) = (view.middle - view.half, view.middle + view.half);
+    let top = view.z(kiln.height);
+    let line = r#"stroke="black" stroke-width="1.4" stroke-linecap="square""#;
+    svg.line((left, top), (left, view.floor), line);
+    svg.line((right, top), (right, view.floor), line);
+    let solid = r#"fill="rgb(190,190,190)" stroke="black" stroke-width="0.6""#;
+    let wide = right - left + 6.0;
+    svg.rect((left - 3.0, view.floor), (wide, 3.5), solid);
+    svg.rect((left - 3.0, top - 4.5), (wide, 3.5), solid);
+    let (first, last, from) = match kiln.opening {
+        Opening::Lid => ("9 o'clock", "3 o'clock", "seen from 6 o'clock"),
+        Opening::Door => ("3 o'clock", "9 o'clock", "seen from the door"),
+    };
+    let y = view.floor + 9.0;
+    svg.text((left, y), SMALL, Anchor::Start, first);
+    svg.text((right, y), SMALL, Anchor::End, last);
+    svg.text((view.middle, y), SMALL, Anchor::Middle, from);
+}
+
+/// Something to draw, with its nearness to the viewer.
+enum Thing<'a> {
+    Post(&'a StandingPost),
+    Ware(&'a Tier, &'a Placed),
+}
+
+fn contents(svg: &mut Svg, studio: &Studio, plan: &LoadPlan, view: &View) {
+    let posts = plan.tiers.iter().flat_map(|t| &t.posts);
+    let mut things: Vec<(f64, Thing<'_>)> = posts
+        .map(|p| (view.nearness(p.y_m), Thing::Post(p)))
+        .chain(
+            plan.placed()
+                .map(|(t, p)| (view.nearness(p.y_m), Thing::Ware(t, p))),
+        )
+        .collect();
+    things.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (near, thing) in &things {
+        match thing {
+            Thing::Post(p) => post(svg, p, studio.furniture.post_section, view),
+            Thing::Ware(t, p) => silhouette::draw(svg, studio, t, p, view, *near >= 0.0),
+        }
+    }
+    let stocks = &studio.furniture.shelves;
+    for tier in &plan.tiers {
+        if let Some(stock) = stocks.iter().find(|s| s.name == tier.shelf) {
+            shelf(svg, stock, tier, view);
+        }
+    }
+}
+
+fn post(svg: &mut Svg, post: &StandingPost, section: Length, view: &View) {
+    let half = section.to_m().max(0.004) / 2.0;
+    let (left, right) = view.span((post.x_m.to_m() - half, post.x_m.to_m() + half));
+    let mut base = post.base_m;
+    for &length in &post.lengths_m {
+        let (low, high) = (view.z(base), view.z(base + length));
+        let size = (right - left, low - high);
+        let look = r#"fill="rgb(70,70,70)" stroke="black" stroke-width="0.5""#;
+        svg.rect((left, high), size, look);
+        base += length;
+    }
+}
+
+fn shelf(svg: &mut Svg, stock: &ShelfStock, tier: &Tier, view: &View) {
+    let corners = outline::shelf(stock, tier.side);
+    let (left, right) = view.span(outline::range(&corners, |p| p.0));
+    let size = (right - left, stock.thickness.to_m() * view.scale);
+    let look = r#"fill="rgb(215,215,215)" stroke="black" stroke-width="0.6""#;
+    svg.rect((left, view.z(tier.top_m)), size, look);
+}
+
+/// Sensor or peephole: a ring with its letter where it comes through the wall.
+fn mark(svg: &mut Svg, view: &View, wall: &[Spot], at: (Angle, Length), name: &str) {
+    let spot = (view.x(outline::on_wall(wall, at.0).0), view.z(at.1));
+    svg.circle(
+        spot,
+        3.0,
+        r#"fill="white" stroke="black" stroke-width="0.6""#,
+    );
+    svg.bold((spot.0, spot.1 + SMALL * 0.36), SMALL, Anchor::Middle, name);
+}

@@ -1,0 +1,66 @@
+//! The forecast as a drawing and as a table.
+
+mod made;
+
+use glost_model::Span;
+use glost_sheets::{forecast_csv, forecast_svg};
+use roxmltree::Document;
+
+#[test]
+fn the_curve_looks_as_it_looked() {
+    let svg = forecast_svg(&made::forecast(), &made::firing(), &made::studio());
+    insta::assert_snapshot!(svg);
+}
+
+#[test]
+fn the_curve_says_what_it_shows() {
+    let mut studio = made::studio();
+    studio.shown.fahrenheit = true;
+    let svg = forecast_svg(&made::forecast(), &made::firing(), &studio);
+    let doc = Document::parse(&svg).unwrap();
+    let texts = doc.descendants().filter(|n| n.has_tag_name("text"));
+    let text: Vec<_> = texts.filter_map(|n| n.text()).collect();
+    let text = text.join("\n");
+    for wanted in [
+        "°F",
+        "hours from the start",
+        "set point",
+        "coolest ware (tier 1)",
+        "hottest ware (tier 2L, 2R)",
+        "144 °F/h to 248 °F, hold 30 min",
+        "below 392 °F at 18 h",
+    ] {
+        assert!(text.contains(wanted), "{wanted} in {text}");
+    }
+    let dashes = |n: &roxmltree::Node<'_, '_>| n.attribute("stroke-dasharray").map(str::to_owned);
+    let lines = doc.descendants().filter(|n| n.has_tag_name("polyline"));
+    let looks: std::collections::BTreeSet<_> = lines.map(|n| dashes(&n)).collect();
+    assert_eq!(looks.len(), 4, "four lines that differ without colour");
+}
+
+#[test]
+fn a_forecast_without_samples_is_still_a_drawing() {
+    let mut forecast = made::forecast();
+    forecast.samples.clear();
+    forecast.zones.clear();
+    let svg = forecast_svg(&forecast, &made::firing(), &made::studio());
+    Document::parse(&svg).unwrap();
+    assert_eq!(forecast_csv(&forecast).lines().count(), 1);
+}
+
+#[test]
+fn the_table_has_units_and_every_sample() {
+    let csv = forecast_csv(&made::forecast());
+    let mut lines = csv.lines();
+    assert_eq!(
+        lines.next().unwrap(),
+        "time (h),set point (°C),sensor (°C),hottest element (°C),ware of 1 (°C),\"ware of 2L, 2R (°C)\",power (W),energy (kWh)"
+    );
+    assert_eq!(lines.next().unwrap(), "0,25,20,80,20,20,6000,0");
+    assert_eq!(lines.count(), 80);
+    assert!(csv.contains("\r\n20,,20,80,20,20,0,60\r\n"));
+    let mut short = made::forecast();
+    short.samples[0].ware_c.clear();
+    short.samples[0].time_s = Span::ZERO;
+    assert!(forecast_csv(&short).contains("\r\n0,25,20,80,,,6000,0\r\n"));
+}

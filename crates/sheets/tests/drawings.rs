@@ -1,0 +1,144 @@
+//! Drawings are well-formed, hold what they should, and look as they looked.
+
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod made;
+
+use glost_model::load::{LoadPlan, Placed};
+use glost_model::studio::Studio;
+use glost_model::{Angle, Length};
+use glost_sheets::{stack_svg, tier_svg};
+use proptest::prelude::*;
+use roxmltree::{Document, Node};
+
+fn number(node: Node<'_, '_>, name: &str) -> f64 {
+    node.attribute(name).unwrap().parse().unwrap()
+}
+
+/// Width and height of the viewBox.
+fn paper(doc: &Document<'_>) -> (f64, f64) {
+    let view = doc.root_element().attribute("viewBox").unwrap();
+    let parts: Vec<f64> = view.split(' ').map(|p| p.parse().unwrap()).collect();
+    (parts[2], parts[3])
+}
+
+/// Every circle, text and corner lies on the paper, and no type is smaller than 4 mm.
+fn fits(svg: &str) {
+    let doc = Document::parse(svg).unwrap();
+    let (w, h) = paper(&doc);
+    let inside = |x: f64, y: f64| (0.0..=w).contains(&x) && (0.0..=h).contains(&y);
+    for node in doc.descendants().filter(Node::is_element) {
+        match node.tag_name().name() {
+            "circle" => {
+                let (x, y, r) = (number(node, "cx"), number(node, "cy"), number(node, "r"));
+                assert!(inside(x - r, y - r) && inside(x + r, y + r), "{node:?}");
+            }
+            "text" => {
+                assert!(number(node, "font-size") >= 4.0);
+                assert!(inside(number(node, "x"), number(node, "y")), "{node:?}");
+            }
+            "polygon" | "polyline" => {
+                for corner in node.attribute("points").unwrap().split(' ') {
+                    let (x, y) = corner.split_once(',').unwrap();
+                    assert!(inside(x.parse().unwrap(), y.parse().unwrap()), "{corner}");
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn words(svg: &str) -> String {
+    let doc = Document::parse(svg).unwrap();
+    let texts = doc.descendants().filter(|n| n.has_tag_name("text"));
+    texts
+        .filter_map(|n| n.text())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+fn tier(studio: &Studio, load: &LoadPlan, i: usize) -> String {
+    tier_svg(studio, &studio.kilns[0], load, &load.tiers[i])
+}
+
+#[test]
+fn tiers_look_as_they_looked() {
+    let (studio, load) = (made::studio(), made::load());
+    for i in 0..load.tiers.len() {
+        let svg = tier(&studio, &load, i);
+        fits(&svg);
+        insta::assert_snapshot!(format!("tier_{}", load.tiers[i].name), svg);
+    }
+}
+
+#[test]
+fn the_stack_looks_as_it_looked() {
+    let (studio, load) = (made::studio(), made::load());
+    let svg = stack_svg(&studio, &studio.kilns[0], &load);
+    fits(&svg);
+    insta::assert_snapshot!("stack", svg);
+}
+
+#[test]
+fn a_tier_names_what_is_on_it() {
+    let (studio, load) = (made::studio(), made::load());
+    let text = words(&tier(&studio, &load, 0));
+    for wanted in [
+        "12 · hinge",
+        "A1",
+        "1",
+        "2",
+        "3",
+        "S",
+        "P",
+        "W1",
+        "125",
+        "100 mm",
+    ] {
+        assert!(text.contains(wanted), "{wanted} in {text}");
+    }
+    let upper = words(&tier(&studio, &load, 1));
+    assert!(upper.contains("A4") && upper.contains("N1"), "{upper}");
+}
+
+#[test]
+fn an_inch_studio_sees_inches() {
+    let (mut studio, load) = (made::studio(), made::load());
+    studio.shown.inches = true;
+    let text = words(&tier(&studio, &load, 0));
+    assert!(text.contains("4 in") && !text.contains("mm"), "{text}");
+    assert!(words(&stack_svg(&studio, &studio.kilns[0], &load)).contains("17.7 in"));
+}
+
+proptest! {
+    #[test]
+    fn every_piece_in_the_chamber_is_on_the_paper(
+        polar in proptest::collection::vec((0.0..195.0, 0.0..360.0, 0.0..360.0), 0..30),
+        which in 0usize..4,
+    ) {
+        let (studio, mut load) = (made::studio(), made::load());
+        load.tiers[0].pieces = polar
+            .iter()
+            .map(|&(r, at, turn)| Placed {
+                piece: studio.pieces[which].id.clone(),
+                x_m: Length::mm(r * Angle::deg(at).to_rad().cos()),
+                y_m: Length::mm(r * Angle::deg(at).to_rad().sin()),
+                rotation_rad: Angle::deg(turn),
+                supports: vec![],
+                raised_m: Length::ZERO,
+                gap_m: Length::ZERO,
+            })
+            .collect();
+        fits(&tier(&studio, &load, 0));
+    }
+
+    #[test]
+    fn any_name_leaves_the_drawing_well_formed(name in "\\PC{0,12}|[<>&\"'\u{0}-\u{1f}]{0,6}") {
+        let (mut studio, mut load) = (made::studio(), made::load());
+        studio.pieces[0].id = name.clone();
+        studio.kilns[0].name = name.clone();
+        load.tiers[0].pieces[0].piece = name;
+        fits(&tier(&studio, &load, 0));
+        fits(&stack_svg(&studio, &studio.kilns[0], &load));
+    }
+}

@@ -1,0 +1,209 @@
+//! A small studio, load, firing plan and forecast, made by hand for the tests of this crate.
+
+#![expect(dead_code, reason = "each test takes what it needs")]
+#![expect(clippy::unwrap_used, reason = "a test's constants")]
+
+use glost_model::cone::Cone;
+use glost_model::firing::{FiringPlan, HandStep, Segment};
+use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
+use glost_model::load::{
+    ConePack, FiringKind, LeftOut, LoadPlan, Placed, Side, StandingPost, Tier, Worth,
+};
+use glost_model::studio::Studio;
+use glost_model::text::{Texts, read};
+use glost_model::{Angle, Energy, Length, Money, Power, Rate, Span, TempDiff, Temperature};
+
+pub fn studio() -> Studio {
+    let texts = Texts {
+        studio: include_str!("studio.toml").into(),
+        clays: include_str!("clays.toml").into(),
+        glazes: include_str!("glazes.toml").into(),
+        furniture: include_str!("furniture.toml").into(),
+        kilns: include_str!("kilns.toml").into(),
+        pieces: include_str!("pieces.csv").into(),
+    };
+    read(&texts).unwrap()
+}
+
+fn mm(v: f64) -> Length {
+    Length::mm(v)
+}
+
+fn post(x: f64, y: f64, base: f64, lengths: &[f64]) -> StandingPost {
+    StandingPost {
+        x_m: mm(x),
+        y_m: mm(y),
+        base_m: mm(base),
+        lengths_m: lengths.iter().map(|&l| mm(l)).collect(),
+    }
+}
+
+fn placed(piece: &str, x: f64, y: f64, turn: f64, supports: &[&str]) -> Placed {
+    Placed {
+        piece: piece.into(),
+        x_m: mm(x),
+        y_m: mm(y),
+        rotation_rad: Angle::deg(turn),
+        supports: supports.iter().map(|s| (*s).to_owned()).collect(),
+        raised_m: mm(9.0 * supports.len() as f64),
+        gap_m: mm(8.0),
+    }
+}
+
+/// One full tier under two half tiers, the right one without ware.
+pub fn load() -> LoadPlan {
+    let places = [(-60.0, -150.0), (-60.0, 150.0), (-170.0, 0.0)];
+    let tier = |name: &str, shelf: &str, side, top, clear, posts, pieces| Tier {
+        name: name.into(),
+        shelf: shelf.into(),
+        side,
+        top_m: mm(top),
+        clear_m: mm(clear),
+        posts,
+        pieces,
+        cone_packs: vec![],
+    };
+    let left = places
+        .map(|(x, y)| post(x, y, 41.0, &[100.0, 25.0]))
+        .to_vec();
+    let right = places.map(|(x, y)| post(-x, y, 41.0, &[125.0])).to_vec();
+    let mut first = tier(
+        "1",
+        "disc",
+        Side::Full,
+        41.0,
+        125.0,
+        places.map(|(x, y)| post(x, y, 0.0, &[25.0])).to_vec(),
+        vec![
+            placed("A1", 0.0, 60.0, 0.0, &[]),
+            placed(
+                "A2 <&> \"long name of a dish\"",
+                20.0,
+                -60.0,
+                30.0,
+                &["slab"],
+            ),
+            placed("gone", 140.0, 60.0, 0.0, &[]),
+        ],
+    );
+    first.cone_packs = vec![ConePack {
+        x_m: mm(120.0),
+        y_m: mm(-90.0),
+    }];
+    let upper = vec![
+        placed("A3", -110.0, -60.0, 90.0, &[]),
+        placed("A4", -90.0, 60.0, 0.0, &["prop"]),
+    ];
+    LoadPlan {
+        kiln: "Wren".into(),
+        cone: Cone::parse("06").unwrap(),
+        kind: FiringKind::Glaze,
+        seed: 1,
+        tiers: vec![
+            first,
+            tier("2L", "half", Side::Left, 182.0, 268.0, left, upper),
+            tier("2R", "half", Side::Right, 182.0, 268.0, right, vec![]),
+        ],
+        left_out: vec![LeftOut {
+            piece: "A5".into(),
+            rule: "no-room".into(),
+            why: "no room is left for it".into(),
+            remedy: "fire it with the next load".into(),
+        }],
+        worth: Worth {
+            value: 4.0,
+            at_most: 6.0,
+        },
+    }
+}
+
+pub fn firing() -> FiringPlan {
+    let segment = |rate: f64, target: f64, hold: f64, reason: &str| Segment {
+        rate: Some(Rate::c_per_h(rate)),
+        target: Temperature::c(target),
+        hold: Span::minutes(hold),
+        reason: reason.into(),
+    };
+    FiringPlan {
+        cone: Cone::parse("06").unwrap(),
+        segments: vec![
+            segment(
+                80.0,
+                120.0,
+                30.0,
+                "drives off the last water: walls are up to 9 mm",
+            ),
+            segment(150.0, 900.0, 0.0, "as fast as the thickest piece stands"),
+            segment(60.0, 995.0, 12.0, "even heat from the floor to the lid"),
+        ],
+        hand_steps: vec![
+            HandStep {
+                at: Temperature::c(600.0),
+                cooling: false,
+                step: "Close the lid and plug the upper peephole".into(),
+            },
+            HandStep {
+                at: Temperature::c(120.0),
+                cooling: true,
+                step: "Prop the lid by 2 cm".into(),
+            },
+        ],
+        notes: vec!["the last ramp is near what this kiln can do".into()],
+    }
+}
+
+/// A straight climb to 995 °C in 10 h and a straight fall.
+pub fn forecast() -> Forecast {
+    let sample = |i: u32| {
+        let hour = f64::from(i) / 4.0;
+        let sensor = (20.0 + 97.5 * hour).min(1970.0 - 97.5 * hour).max(20.0);
+        Sample {
+            time_s: Span::h(hour),
+            set_point_c: (hour <= 10.0).then(|| Temperature::c(sensor + 5.0)),
+            sensor_c: Temperature::c(sensor),
+            element_c: Temperature::c(sensor + 60.0),
+            ware_c: vec![
+                Temperature::c((sensor - 25.0).max(20.0)),
+                Temperature::c((sensor - 8.0).max(20.0)),
+            ],
+            power_w: Power::kw(if hour <= 10.0 { 6.0 } else { 0.0 }),
+            energy_j: Energy::kwh(6.0 * hour.min(10.0)),
+        }
+    };
+    let zone = |tiers: &str, peak: f64, at: f64, cone: &str| ZoneResult {
+        tiers: tiers.into(),
+        peak_c: Temperature::c(peak),
+        cone_position: at,
+        cone_reached: cone.into(),
+        skin_core_k: TempDiff::k(11.0),
+    };
+    Forecast {
+        feasible: true,
+        notes: vec!["8 % of the power is in reserve at the peak".into()],
+        firing_s: Span::h(10.0),
+        peak_c: Temperature::c(995.0),
+        energy_j: Energy::kwh(60.0),
+        cost_cents: Money::cents(1860),
+        split: EnergySplit {
+            lost_j: Energy::kwh(30.0),
+            vent_j: Energy::kwh(2.0),
+            stored_j: Energy::kwh(25.0),
+            reactions_j: Energy::kwh(3.0),
+        },
+        zones: vec![
+            zone("1", 970.0, -5.3, "06 −0.3"),
+            zone("2L, 2R", 987.0, -4.9, "06 +0.1"),
+        ],
+        cooled: vec![
+            Cooled {
+                below_c: Temperature::c(200.0),
+                time_s: Some(Span::h(18.0)),
+            },
+            Cooled {
+                below_c: Temperature::c(50.0),
+                time_s: None,
+            },
+        ],
+        samples: (0..=80).map(sample).collect(),
+    }
+}

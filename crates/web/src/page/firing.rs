@@ -1,0 +1,60 @@
+//! The firing to set and what to expect of it.
+
+use glost_model::plan_file::PlanFile;
+use maud::{Markup, html};
+
+use super::{drawing, frame, span};
+
+/// The page.
+pub fn page(plan: &PlanFile) -> Markup {
+    let shown = plan.studio.shown;
+    let body = html! {
+        @match (&plan.firing, &plan.forecast) {
+            (Some(firing), Some(forecast)) => {
+                @if !forecast.feasible { p.warn { "Warning: this kiln is not expected to do it. See the notes." } }
+                p.lead {
+                    (span(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
+                    (format!("{:.2} {}", forecast.cost_cents.to_units(), plan.studio.tariff.currency))
+                    ", peak " (shown.temperature(forecast.peak_c)) "."
+                }
+                (drawing(glost_sheets::forecast_svg(forecast, firing, &plan.studio), "Expected temperatures over time"))
+                h2 { "Set on the controller" }
+                table {
+                    thead { tr { th scope="col" { "No." } th scope="col" { "Rate" } th scope="col" { "Target" } th scope="col" { "Hold" } th scope="col" { "Why" } } }
+                    tbody { @for (i, s) in firing.segments.iter().enumerate() { tr {
+                        th scope="row" { (i + 1) }
+                        td { @match s.rate {
+                            Some(r) if shown.fahrenheit => (format!("{:.0} °F/h", r.to_f_per_h())),
+                            Some(r) => (format!("{:.0} °C/h", r.to_c_per_h())),
+                            None => "full",
+                        } }
+                        td { (shown.temperature(s.target)) }
+                        td { (span(s.hold)) }
+                        td { (s.reason) }
+                    } } }
+                }
+                h2 { "Do by hand" }
+                ul { @for h in &firing.hand_steps { li {
+                    (if h.cooling { "Cooling, below " } else { "Heating, at " }) strong { (shown.temperature(h.at)) } ": " (h.step)
+                } } }
+                h2 { "Expect" }
+                table {
+                    thead { tr { th scope="col" { "Tiers" } th scope="col" { "Peak" } th scope="col" { "Cone" } } }
+                    tbody { @for z in &forecast.zones { tr {
+                        th scope="row" { (z.tiers) } td { (shown.temperature(z.peak_c)) } td { (z.cone_reached) }
+                    } } }
+                }
+                ul { @for c in &forecast.cooled { li {
+                    "Below " (shown.temperature(c.below_c)) ": "
+                    (c.time_s.map_or("later than this forecast reaches".to_owned(), |t| format!("{} after the start", span(t))))
+                } } }
+                @if !(firing.notes.is_empty() && forecast.notes.is_empty()) {
+                    h2 { "Notes" }
+                    ul { @for n in firing.notes.iter().chain(&forecast.notes) { li { (n) } } }
+                }
+            }
+            _ => { p.empty { "No firing is planned for this load yet." } }
+        }
+    };
+    frame(plan, "/firing", "Firing", &body)
+}

@@ -1,0 +1,123 @@
+//! All routes on one page, and the server on the loopback address.
+
+use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse, Response};
+use axum::routing::get;
+use glost_model::plan_file::PlanFile;
+
+use crate::page;
+
+/// What the pages show.
+#[derive(Debug)]
+pub struct Shown {
+    /// The plan with its studio, firing and forecast.
+    pub plan: PlanFile,
+    /// The same plan as `plan.json`.
+    pub json: String,
+}
+
+/// The pages cannot be served.
+#[derive(Debug, thiserror::Error)]
+#[error(
+    "cannot serve pages on 127.0.0.1:{port}: {source}. Choose another port with --port, or 0 for any free one"
+)]
+pub struct ServeError {
+    /// Asked for.
+    pub port: u16,
+    /// Why not.
+    pub source: std::io::Error,
+}
+
+type Plan = State<Arc<Shown>>;
+
+fn routes(shown: Arc<Shown>) -> Router {
+    Router::new()
+        .route(
+            "/",
+            get(async |State(s): Plan| Html(page::load::page(&s.plan).into_string())),
+        )
+        .route("/tier/{name}", get(tier))
+        .route(
+            "/firing",
+            get(async |State(s): Plan| Html(page::firing::page(&s.plan).into_string())),
+        )
+        .route(
+            "/stays",
+            get(async |State(s): Plan| Html(page::stays::page(&s.plan).into_string())),
+        )
+        .route(
+            "/cautions",
+            get(async |State(s): Plan| Html(page::cautions::page(&s.plan).into_string())),
+        )
+        .route(
+            "/plan.json",
+            get(async |State(s): Plan| file("application/json", s.json.clone().into_bytes())),
+        )
+        .route(
+            "/glost.css",
+            get(async || {
+                file(
+                    "text/css; charset=utf-8",
+                    include_bytes!("../assets/glost.css").to_vec(),
+                )
+            }),
+        )
+        .fallback(async |State(s): Plan| {
+            (
+                StatusCode::NOT_FOUND,
+                Html(page::missing(&s.plan).into_string()),
+            )
+        })
+        .with_state(shown)
+}
+
+async fn tier(State(s): Plan, Path(name): Path<String>) -> Response {
+    match page::tier::page(&s.plan, &name) {
+        Some(page) => Html(page.into_string()).into_response(),
+        None => (
+            StatusCode::NOT_FOUND,
+            Html(page::missing(&s.plan).into_string()),
+        )
+            .into_response(),
+    }
+}
+
+fn file(kind: &'static str, bytes: Vec<u8>) -> impl IntoResponse {
+    let mut headers = HeaderMap::new();
+    headers.insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    headers.insert(
+        header::X_CONTENT_TYPE_OPTIONS,
+        HeaderValue::from_static("nosniff"),
+    );
+    (headers, bytes)
+}
+
+/// Serves until interrupted. `ready` hears the address once the pages can be opened.
+///
+/// # Errors
+/// [`ServeError`] when the port cannot be had.
+pub async fn serve(
+    shown: Shown,
+    port: u16,
+    ready: impl FnOnce(SocketAddr),
+) -> Result<(), ServeError> {
+    let fail = |source| ServeError { port, source };
+    let listener = tokio::net::TcpListener::bind((Ipv4Addr::LOCALHOST, port))
+        .await
+        .map_err(fail)?;
+    ready(listener.local_addr().map_err(fail)?);
+    axum::serve(listener, routes(Arc::new(shown)))
+        .with_graceful_shutdown(async {
+            // Without a signal handler there is nothing to wait for; the server then runs on.
+            if tokio::signal::ctrl_c().await.is_err() {
+                std::future::pending::<()>().await;
+            }
+        })
+        .await
+        .map_err(fail)
+}
