@@ -24,3 +24,6 @@ pub use input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
 pub(crate) use reactions::drying_time;
 pub(crate) use simulate::in_detail;
 pub use simulate::{Extent, NotSimulated, simulate};
+
+#[cfg(test)]
+mod tests_kiln;
