@@ -6,7 +6,7 @@ use glost_model::firing::Segment;
 use super::segments::Segments;
 
 /// Leaves at most this many. Slow cooling goes first, then segments without a hold join the
-/// neighbour nearest in rate, at the slower of the two; last the holds before the peak.
+/// neighbour nearest in rate, at the slower of the two; the longest hold, that for drying, goes last.
 pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
     let most = usize::from(most.max(1));
     if segments.list.len() > most && segments.list.len() > segments.peak + 1 {
@@ -18,10 +18,11 @@ pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
     }
     let mut joined = false;
     while segments.list.len() > most && segments.peak > 0 {
-        // The segment to the peak stays as it is while another can go.
-        let pairs = segments.peak.saturating_sub(1).max(1);
-        let first =
-            (0..pairs).min_by(|a, b| cost(&segments.list, *a).total_cmp(&cost(&segments.list, *b)));
+        let cheaper = |a: &usize, b: &usize| {
+            let lost = |k: usize| cost(&segments.list, k, segments.peak);
+            lost(*a).total_cmp(&lost(*b))
+        };
+        let first = (0..segments.peak).min_by(cheaper);
         let Some(first) = first else { break };
         let gone = segments.list.remove(first);
         if let Some(next) = segments.list.get_mut(first) {
@@ -29,7 +30,9 @@ pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
                 (Some(a), Some(b)) => Some(a.min(b)),
                 (a, b) => a.or(b),
             };
-            next.reason = format!("{} {}", gone.reason, next.reason);
+            if gone.hold <= Span::ZERO {
+                next.reason = format!("{} {}", gone.reason, next.reason);
+            }
         }
         if gone.hold > Span::ZERO {
             notes.push(format!(
@@ -48,13 +51,13 @@ pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
     }
 }
 
-/// What joining a segment to the next one loses.
-fn cost(list: &[Segment], first: usize) -> f64 {
+/// What joining a segment to the next one loses: a hold most, then the slow last 100 °C, then pace.
+fn cost(list: &[Segment], first: usize, peak: usize) -> f64 {
     let rate = |i: usize| {
-        list.get(i)
-            .and_then(|s| s.rate)
-            .map_or(0.0, |r| r.to_c_per_h())
+        let rate = list.get(i).and_then(|s| s.rate);
+        rate.map_or(0.0, |r| r.to_c_per_h())
     };
     let hold = list.get(first).map_or(0.0, |s| s.hold.to_minutes());
-    hold * 1000.0 + (rate(first) - rate(first + 1)).abs()
+    let into_peak = if first + 1 == peak { 5000.0 } else { 0.0 };
+    hold * 1000.0 + into_peak + (rate(first) - rate(first + 1)).abs()
 }

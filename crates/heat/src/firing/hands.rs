@@ -2,7 +2,7 @@
 
 use glost_model::TempDiff;
 use glost_model::Temperature;
-use glost_model::firing::HandStep;
+use glost_model::firing::{FiringPlan, HandStep, Segment};
 use glost_model::kiln::{Kiln, Opening};
 use glost_model::load::FiringKind;
 
@@ -11,7 +11,9 @@ use super::whole_c;
 
 /// Steps in the order in which they come. Temperatures from school notes and suppliers' advice:
 /// plugs 200, prop 120, open 90, unload 50 °C; cooler for porcelain and large flatware.
-pub fn steps(facts: &Facts, kiln: &Kiln, end: Temperature) -> Vec<HandStep> {
+pub fn steps(facts: &Facts, kiln: &Kiln, plan: &FiringPlan, peak: usize) -> Vec<HandStep> {
+    let target = |s: &Segment| s.target;
+    let end = plan.segments.get(peak).map_or(Temperature::c(0.0), target);
     let door = match kiln.opening {
         Opening::Lid => "lid",
         Opening::Door => "door",
@@ -63,8 +65,8 @@ pub fn steps(facts: &Facts, kiln: &Kiln, end: Temperature) -> Vec<HandStep> {
     all.push(HandStep {
         at: look,
         cooling: false,
-        step: "Be there from now on. Look at the witness cones through shaded glasses made for it; see the kiln \
-               switch off."
+        step: "Be there from now on until the peak is past. Look at the witness cones through shaded glasses made \
+               for it."
             .into(),
     });
     let (plugs, prop, open, unload) = if facts.tender {
@@ -80,11 +82,17 @@ pub fn steps(facts: &Facts, kiln: &Kiln, end: Temperature) -> Vec<HandStep> {
         });
     };
     down(
-        whole_c(end).to_c() - 1.0,
+        whole_c(end).to_c() - 10.0,
         format!(
             "Everything stays shut. An open {door} does not speed a hot kiln up, it cracks ware."
         ),
     );
+    if let Some(last) = plan.segments.last().map(target) {
+        down(
+            whole_c(last).to_c() - 20.0,
+            "The programme is over: see that the kiln has switched off.".into(),
+        );
+    }
     down(plugs, "Plugs may come out.".into());
     down(
         prop,

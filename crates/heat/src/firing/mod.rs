@@ -55,11 +55,12 @@ pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, No
     let mut plan = FiringPlan {
         cone: load.cone,
         segments: segments.list,
-        hand_steps: hands::steps(&facts, kiln, end),
+        hand_steps: Vec::new(),
         notes,
     };
     solve::rates(&model, &mut plan, studio)?;
     solve::peak(&model, kiln, &mut plan, segments.peak, studio)?;
+    plan.hand_steps = hands::steps(&facts, kiln, &plan, segments.peak);
     let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
     judge(kiln, &model, &mut plan, &mut forecast);
     Ok(Planned { plan, forecast })

@@ -40,7 +40,7 @@ const LOOK_FIRING_S: f64 = 300.0;
 const LOOK_COOLING_S: f64 = 900.0;
 /// The forecast ends when all is cooler than this, or after this long without power.
 const COOL_K: f64 = 323.15;
-/// Cones bend no further when the kiln has fallen by this, K: the rate is then below a thousandth.
+/// Cones bend no further when the kiln has fallen by this, K: its rate is then below a hundredth.
 const SET_K: f64 = 150.0;
 const COOLING_S: f64 = 80.0 * 3600.0;
 /// No segment may last longer.
