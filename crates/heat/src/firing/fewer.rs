@@ -46,7 +46,7 @@ pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
     }
     if joined {
         notes.push(format!(
-            "Joined into the {most} segments of the controller, at the slower rate of those joined."
+            "Joined into {most}, the most segments that the controller takes, at the slower rate of those joined."
         ));
     }
 }

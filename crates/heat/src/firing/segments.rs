@@ -152,7 +152,7 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
     list.push(step(
         table.to_650,
         Temperature::c(through.0),
-        Span::minutes(table.at_650),
+        up_to_step(Span::minutes(table.at_650), hold_step),
         format!("{} {because}", through.1),
     ));
     // A low cone ends before some of these.
