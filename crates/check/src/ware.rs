@@ -138,7 +138,13 @@ pub fn judge(
                 Need::PinSupport => SupportKind::PinSupport,
                 Need::WasterSlab => SupportKind::WasterSlab,
             };
-            if !kinds.contains(&kind) {
+            // Points touch the foot itself; a slab lies under them.
+            let there = if kind == SupportKind::WasterSlab {
+                kinds.contains(&kind)
+            } else {
+                kinds.last() == Some(&kind)
+            };
+            if !there {
                 out.push(breach(
                     "missing-support",
                     name,

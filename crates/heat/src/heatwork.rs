@@ -1,9 +1,16 @@
 //! Heat-work gathered along a temperature curve.
 
+mod clock;
+mod reached;
+#[cfg(test)]
+mod tests;
+
 use glost_model::cone::Cone;
 use glost_model::{Span, Temperature};
 
-use crate::family::family;
+use crate::family::{Column, Member, family};
+pub use clock::Clock;
+pub use reached::{Place, Reached};
 
 /// A piece of curve that cannot be: time runs backwards, or a number is not finite.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -15,6 +22,7 @@ pub struct NotACurve;
 /// Fraction of every cone's heat-work received so far.
 #[derive(Debug, Clone)]
 pub struct HeatWork {
+    column: Column,
     done: Vec<f64>,
 }
 
@@ -28,11 +36,22 @@ impl Default for HeatWork {
 const STEP_K: f64 = 4.0;
 
 impl HeatWork {
-    /// Nothing received.
+    /// Nothing received, self-supporting cones.
     pub fn new() -> Self {
+        Self::of(Column::SelfSupporting)
+    }
+
+    /// Nothing received, cones of this column.
+    pub fn of(column: Column) -> Self {
         Self {
-            done: vec![0.0; family().len()],
+            column,
+            done: vec![0.0; family(column).len()],
         }
+    }
+
+    /// The kind of cone that is worked out.
+    pub const fn column(&self) -> Column {
+        self.column
     }
 
     /// Adds a straight piece of curve that lasts `dt`.
@@ -45,7 +64,7 @@ impl HeatWork {
             return Err(NotACurve);
         }
         let steps = ((b - a).abs() / STEP_K).ceil().clamp(1.0, 2000.0);
-        for (sum, (_, law)) in self.done.iter_mut().zip(family()) {
+        for (sum, Member { law, .. }) in self.done.iter_mut().zip(family(self.column)) {
             for i in 0..steps as usize {
                 let at = |share: f64| law.ln_rate(a + (b - a) * (i as f64 + share) / steps).exp();
                 // Simpson's rule.
@@ -55,97 +74,70 @@ impl HeatWork {
         Ok(())
     }
 
-    /// Share of a cone's heat-work; 1 is down. `None` for a cone without a law.
-    pub fn fraction(&self, cone: Cone) -> Option<f64> {
-        family()
-            .iter()
-            .zip(&self.done)
-            .find(|((c, _), _)| *c == cone)
-            .map(|(_, d)| *d)
+    fn find(&self, cone: Cone) -> Option<(&'static Member, f64)> {
+        let mut all = family(self.column).iter().zip(&self.done);
+        all.find(|(m, _)| m.cone == cone).map(|(m, d)| (m, *d))
     }
 
-    /// Place on the ladder of the cone that is just down (6.4 is four tenths from 6 to 7); `None`
-    /// below cone 022.
+    /// Share of a cone's heat-work; 1 is down.
+    pub fn fraction(&self, cone: Cone) -> Option<f64> {
+        self.find(cone).map(|(_, d)| d)
+    }
+
+    /// Place on the ladder of the hottest cone that is just down (6.4 is four tenths from 6 to 7);
+    /// `None` below cone 022.
     pub fn position(&self) -> Option<f64> {
-        let down = self.done.iter().rposition(|d| *d >= 1.0)?;
-        let here = family()[down].0.position();
-        let Some((next, _)) = family().get(down + 1) else {
-            return Some(here);
-        };
-        let (a, b) = (self.done[down].ln(), self.done[down + 1].max(1e-300).ln());
-        Some(here + (next.position() - here) * (a / (a - b)).clamp(0.0, 1.0))
+        position(family(self.column), &self.done)
+    }
+
+    /// The cone reached, with the band in which it lies: cones are made to ±2 °C, and the laws miss
+    /// their published end points by a little.
+    pub fn reached(&self) -> Reached {
+        Reached {
+            position: self.place(0.0),
+            low: self.place(-1.0),
+            high: self.place(1.0),
+        }
+    }
+
+    /// The reading if every cone were down by this share of its doubt earlier.
+    fn place(&self, earlier: f64) -> Place {
+        let members = family(self.column);
+        let done: Vec<f64> = members
+            .iter()
+            .zip(&self.done)
+            .map(|(m, d)| d * (earlier * m.doubt_k * m.law.e_k / m.end_k.powi(2)).exp())
+            .collect();
+        let top = done.last().is_some_and(|d| *d > 1.0);
+        Place::of(position(members, &done), top)
+    }
+
+    /// Where the tip of a cone points by now.
+    pub fn bend_clock(&self, cone: Cone) -> Option<Clock> {
+        self.find(cone).map(|(m, done)| Clock::of(m, done))
     }
 
     /// Hold still needed at a temperature to bring a cone down; zero when it is down already.
-    /// `None` for a cone without a law, and for a temperature that is not finite and above 0 K.
+    /// `None` for a temperature that is not finite and above 0 K.
     pub fn hold_needed(&self, cone: Cone, at: Temperature) -> Option<Span> {
-        let (_, law) = family().iter().find(|(c, _)| *c == cone)?;
+        let (member, done) = self.find(cone)?;
         if !(at.to_k().is_finite() && at.to_k() > 0.0) {
             return None;
         }
-        let left = 1.0 - self.fraction(cone)?;
-        Some(Span::s((left / law.ln_rate(at.to_k()).exp()).max(0.0)))
+        let per_s = member.law.ln_rate(at.to_k()).exp();
+        Some(Span::s(((1.0 - done) / per_s).max(0.0)))
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use glost_model::Rate;
-    use proptest::prelude::*;
-
-    fn fired(cone: &str) -> (HeatWork, Temperature) {
-        let end = crate::end_point(Cone::parse(cone).unwrap(), Rate::c_per_h(60.0)).unwrap();
-        let mut w = HeatWork::new();
-        let start = Temperature::c(20.0);
-        w.push((end - start) / Rate::c_per_h(60.0), start, end)
-            .unwrap();
-        (w, end)
-    }
-
-    #[test]
-    fn a_firing_to_the_end_point_reads_its_cone() {
-        for c in ["018", "06", "04", "5", "6", "10"] {
-            let (w, _) = fired(c);
-            assert!(
-                (w.position().unwrap() - Cone::parse(c).unwrap().position()).abs() < 0.02,
-                "{c}: {:?}",
-                w.position()
-            );
-        }
-    }
-
-    /// Common practice, no source: cone 5 with a hold of 30 min lands between 5½ and 6.
-    #[test]
-    fn half_an_hour_at_cone_five_is_less_than_six() {
-        let (mut w, end) = fired("5");
-        w.push(Span::minutes(30.0), end, end).unwrap();
-        let p = w.position().unwrap();
-        assert!((5.4..6.0).contains(&p), "{p}");
-    }
-
-    /// The chart's text: a soak of 1 to 2 h brings down the next cone. A band: 5 to 6 takes 78 min.
-    #[test]
-    fn the_next_cone_takes_about_an_hour() {
-        let (w, end) = fired("5");
-        let h = w
-            .hold_needed(Cone::parse("6").unwrap(), end)
-            .unwrap()
-            .to_minutes();
-        assert!((45.0..120.0).contains(&h), "{h}");
-    }
-
-    proptest! {
-        #[test]
-        fn splitting_a_curve_changes_nothing(a in 500.0f64..1300.0, b in 500.0f64..1300.0, share in 0.01f64..0.99, h in 0.1f64..9.0) {
-            let (mut whole, mut parts) = (HeatWork::new(), HeatWork::new());
-            let mid = Temperature::c(a + (b - a) * share);
-            whole.push(Span::h(h), Temperature::c(a), Temperature::c(b)).unwrap();
-            parts.push(Span::h(h * share), Temperature::c(a), mid).unwrap();
-            parts.push(Span::h(h * (1.0 - share)), mid, Temperature::c(b)).unwrap();
-            let six = Cone::parse("6").unwrap();
-            let (x, y) = (whole.fraction(six).unwrap(), parts.fraction(six).unwrap());
-            prop_assert!((x - y).abs() <= 1e-3 * x.max(y));
-        }
-    }
+/// See [`HeatWork::position`]. After a spike or a very slow firing a cone can be nearer to down
+/// than a cooler one; the cooler one then counts as no less done.
+fn position(members: &[Member], done: &[f64]) -> Option<f64> {
+    let down = done.iter().rposition(|d| *d >= 1.0)?;
+    let here = members.get(down)?.cone.position();
+    let Some(next) = members.get(down + 1) else {
+        return Some(here);
+    };
+    let nearest = done.iter().skip(down + 1).copied().fold(1e-300, f64::max);
+    let (a, b) = (done.get(down)?.ln(), nearest.ln());
+    Some(here + (next.cone.position() - here) * (a / (a - b)).clamp(0.0, 1.0))
 }

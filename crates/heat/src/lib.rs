@@ -8,6 +8,7 @@ pub mod firing;
 mod heatwork;
 pub mod kiln;
 pub mod network;
+pub mod sensor;
 
-pub use family::end_point;
-pub use heatwork::{HeatWork, NotACurve};
+pub use family::{Column, end_point, end_point_doubt, end_point_in};
+pub use heatwork::{Clock, HeatWork, NotACurve, Place, Reached};

@@ -1,11 +1,12 @@
 //! Clays and glazes that the studio knows.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::cone::Cone;
 
 /// A clay body.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Clay {
     /// Name as written on slips.
     pub name: String,
@@ -24,7 +25,7 @@ pub struct Clay {
 }
 
 /// A glaze.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Glaze {
     /// Name as written on slips.
     pub name: String,

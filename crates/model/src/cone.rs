@@ -117,9 +117,19 @@ impl JsonSchema for Cone {
         schemars::json_schema!({
             "type": "string",
             "description": "Name of a pyrometric cone: 022 to 01, 1 to 14, 05½, 5½",
-            "pattern": "^(0?[1-9]|01[0-9]|02[0-2]|1[0-4])½?$"
+            "pattern": pattern()
         })
     }
+}
+
+/// Every name as it is written out, and the halves with `.5`, for keyboards without ½.
+fn pattern() -> String {
+    let names = Cone::all().flat_map(|cone| {
+        let name = cone.to_string();
+        let dotted = name.strip_suffix('½').map(|whole| format!(r"{whole}\.5"));
+        std::iter::once(name).chain(dotted)
+    });
+    format!("^({})$", names.collect::<Vec<_>>().join("|"))
 }
 
 #[cfg(test)]
@@ -138,6 +148,31 @@ mod tests {
         assert!(Cone::parse("06").unwrap() < Cone::parse("6").unwrap());
         assert_eq!(Cone::parse("05.5").ok(), Cone::from_position(-4.5));
         assert_eq!(Cone::parse("Cone 5½").ok(), Cone::from_position(5.5));
+    }
+
+    #[test]
+    fn the_schema_takes_every_name_and_no_other() {
+        let pattern = pattern();
+        let inner = pattern
+            .strip_prefix("^(")
+            .and_then(|p| p.strip_suffix(")$"));
+        let raw: Vec<&str> = inner.unwrap().split('|').collect();
+        // With nothing but digits and ½ left, no listed name can match anything but itself.
+        for name in &raw {
+            let plain = name.replace(r"\.5", "");
+            assert!(
+                plain.chars().all(|c| c.is_ascii_digit() || c == '½'),
+                "{name}"
+            );
+        }
+        let listed: Vec<String> = raw.iter().map(|n| n.replace(r"\.", ".")).collect();
+        let mut wanted: Vec<String> = Cone::all().map(|c| c.to_string()).collect();
+        wanted.extend(["05.5".to_owned(), "5.5".to_owned()]);
+        for name in &wanted {
+            assert!(listed.contains(name), "{name}");
+            assert!(Cone::parse(name).is_ok(), "{name}");
+        }
+        assert_eq!(listed.len(), wanted.len());
     }
 
     #[test]

@@ -1,11 +1,12 @@
 //! Kiln furniture that the studio owns.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Length, Mass, Temperature};
 
 /// The outline of a shelf, or of the whole that a pair of halves makes up.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "form", rename_all = "kebab-case")]
 pub enum ShelfShape {
     /// Round.
@@ -37,7 +38,7 @@ pub enum ShelfShape {
 }
 
 /// Whether a shelf is the whole of its shape or one half of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ShelfSpan {
     /// The whole shape.
@@ -50,7 +51,7 @@ pub enum ShelfSpan {
 pub const HALF_CUT: Length = Length::mm(2.0);
 
 /// Shelves of one kind. For halves, `shape` describes the whole that two of them make up.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ShelfStock {
     /// Name, unique among shelves.
     pub name: String,
@@ -69,7 +70,7 @@ pub struct ShelfStock {
 }
 
 /// Posts of one length.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PostStock {
     /// Length when standing.
     pub length: Length,
@@ -78,7 +79,7 @@ pub struct PostStock {
 }
 
 /// What raises a piece off its shelf.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum SupportKind {
     /// All-clay or metal-pointed stilt under a glazed foot.
@@ -90,7 +91,7 @@ pub enum SupportKind {
 }
 
 /// Supports of one kind and size.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SupportStock {
     /// Name, unique among supports.
     pub name: String,
@@ -110,7 +111,7 @@ pub struct SupportStock {
 }
 
 /// All the furniture of a studio.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Furniture {
     /// Shelves by kind.
     pub shelves: Vec<ShelfStock>,

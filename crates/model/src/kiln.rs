@@ -1,5 +1,6 @@
 //! Kilns: the chamber and what is in its walls.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::cone::Cone;
@@ -7,7 +8,7 @@ use crate::quantity::{Angle, Length, Power, Span, Temperature};
 use crate::shape::Chamber;
 
 /// How the kiln is loaded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Opening {
     /// From above; the hinge is toward +y.
@@ -17,7 +18,7 @@ pub enum Opening {
 }
 
 /// A kind of lining.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Lining {
     /// Insulating firebrick of group 23.
@@ -31,7 +32,7 @@ pub enum Lining {
 }
 
 /// One layer of a wall, from the hot face outward.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Layer {
     /// What it is made of.
     pub lining: Lining,
@@ -40,7 +41,7 @@ pub struct Layer {
 }
 
 /// A ring of elements between two heights.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Band {
     /// Lower edge above the floor.
     pub from: Length,
@@ -51,7 +52,7 @@ pub struct Band {
 }
 
 /// The sensor that the controller reads: a sheath that sticks in from the wall.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sensor {
     /// Bearing from the middle, counter-clockwise from +x.
     pub angle: Angle,
@@ -62,7 +63,7 @@ pub struct Sensor {
 }
 
 /// A peephole.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Peephole {
     /// Bearing from the middle, counter-clockwise from +x.
     pub angle: Angle,
@@ -71,7 +72,7 @@ pub struct Peephole {
 }
 
 /// What the controller can be told.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Controller {
     /// Most segments of one programme.
     pub max_segments: u8,
@@ -82,7 +83,7 @@ pub struct Controller {
 }
 
 /// One kiln.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Kiln {
     /// Name as the studio calls it.
     pub name: String,

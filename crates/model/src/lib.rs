@@ -13,6 +13,7 @@ pub mod furniture;
 pub mod kiln;
 pub mod load;
 pub mod piece;
+pub mod plan_file;
 pub mod quantity;
 pub mod shape;
 pub mod studio;

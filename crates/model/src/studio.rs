@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::clay::{Clay, Glaze};
@@ -11,7 +12,7 @@ use crate::piece::Piece;
 use crate::quantity::Money;
 
 /// What a kilowatt hour costs, and in which currency.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Tariff {
     /// Code or sign shown with amounts.
     pub currency: String,
@@ -27,7 +28,7 @@ impl Tariff {
 }
 
 /// How the studio likes its numbers shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Shown {
     /// Temperatures in °F.
     pub fahrenheit: bool,
@@ -37,8 +38,35 @@ pub struct Shown {
     pub pounds: bool,
 }
 
+impl Shown {
+    /// A length as people here write it: `120 mm` or `4.7 in`.
+    pub fn length(self, l: crate::Length) -> String {
+        if self.inches {
+            format!("{:.1} in", l.to_inches())
+        } else {
+            format!("{:.0} mm", l.to_mm())
+        }
+    }
+    /// A mass: `1.2 kg` or `2.6 lb`.
+    pub fn mass(self, m: crate::Mass) -> String {
+        if self.pounds {
+            format!("{:.1} lb", m.to_pounds())
+        } else {
+            format!("{:.1} kg", m.to_kg())
+        }
+    }
+    /// A temperature: `1222 °C` or `2232 °F`.
+    pub fn temperature(self, t: crate::Temperature) -> String {
+        if self.fahrenheit {
+            format!("{:.0} °F", t.to_f())
+        } else {
+            format!("{:.0} °C", t.to_c())
+        }
+    }
+}
+
 /// A studio with its ware, kilns, furniture, materials and rules of its own.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Studio {
     /// Name.
     pub name: String,

@@ -16,7 +16,7 @@ use crate::plan::PlanAsk;
 use crate::region::{Measure, Region};
 use crate::skeleton::{Level, Skeleton};
 use crate::stand::inside;
-use crate::ware::{Ware, delicate, waits_for_set};
+use crate::ware::{Ware, by_worth, delicate, waits_for_set};
 
 /// Stacks that are filled for real before the best is improved.
 pub const STACKS_TRIED: usize = 4;
@@ -70,7 +70,7 @@ pub fn assemble(
         );
     }
     part_broken_sets(ware, &mut shelves, &mut left_out);
-    no_room(ware, &shelves, &mut left_out);
+    no_room(ask, kiln, ware, &shelves, &mut left_out);
     left_out.sort_by(|a, b| a.piece.cmp(&b.piece));
     LoadPlan {
         kiln: kiln.name.clone(),
@@ -127,6 +127,7 @@ fn shelf<'s, 'a>(
         .iter()
         .map(|&at| Obstacle {
             at,
+            solid_m: post_r,
             keep_m: post_r + len(&gap_post::RULE) + RESERVE_M,
             from_m: always,
         })
@@ -147,6 +148,7 @@ fn shelf<'s, 'a>(
             packs.push(at);
             obstacles.push(Obstacle {
                 at,
+                solid_m: CONE_PACK_RADIUS.to_m(),
                 keep_m: CONE_PACK_RADIUS.to_m() + len(&gap_pack::RULE) + RESERVE_M,
                 from_m: always,
             });
@@ -188,6 +190,7 @@ fn sensor(ask: &PlanAsk<'_>, kiln: &Kiln, level: &Level<'_>) -> Vec<Obstacle> {
             // A row of discs 5 mm apart dips by less than 0.1 mm between two of them.
             Obstacle {
                 at: [d * cos, d * sin],
+                solid_m: 0.0,
                 keep_m: keep + 0.000_1,
                 from_m: above_m - keep,
             }
@@ -269,9 +272,7 @@ fn steady(
 /// Deals ware out by area, then finds real places, then tries to add what is still out.
 fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) {
     let mut order: Vec<usize> = (0..ware.len()).collect();
-    order.sort_by(|&a, &b| {
-        (ware[b].value / ware[b].area_m2).total_cmp(&(ware[a].value / ware[a].area_m2))
-    });
+    order.sort_by(|&a, &b| by_worth(&ware[a], &ware[b]));
     let mut dealt: Vec<Vec<usize>> = vec![Vec::new(); shelves.len()];
     let mut used = vec![0.0; shelves.len()];
     for i in order {
@@ -317,7 +318,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     out.sort_by(|&a, &b| ware[b].value.total_cmp(&ware[a].value));
     for i in out {
         for s in shelves.iter_mut() {
-            if may(s, &ware[i]) && add(s, ware, i, None, 2, rng) {
+            if may(s, &ware[i]) && add(s, ware, i, &[], 2, rng) {
                 break;
             }
         }
@@ -332,28 +333,25 @@ fn outside(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<usize> {
     (0..ware.len()).filter(|&i| !is_in[i]).collect()
 }
 
-/// Adds piece `i`, taking out `instead` if given; keeps the shelf as it was when that fails.
+/// Adds piece `i`, taking out those of `instead`; keeps the shelf as it was when that fails.
 fn add(
     s: &mut Shelf<'_, '_>,
     ware: &[Ware<'_>],
     i: usize,
-    instead: Option<usize>,
+    instead: &[usize],
     tries: usize,
     rng: &mut ChaCha8Rng,
 ) -> bool {
-    let mut ids: Vec<(usize, Option<Pose>)> =
-        s.on.iter()
-            .filter(|(k, _)| Some(*k) != instead)
-            .map(|(k, p)| (*k, Some(*p)))
-            .collect();
+    let stay = s.on.iter().filter(|(k, _)| !instead.contains(k));
+    let mut ids: Vec<(usize, Option<Pose>)> = stay.map(|(k, p)| (*k, Some(*p))).collect();
     ids.push((i, None));
     realise(s, ware, &ids, tries, rng)
         .map(|on| s.on = on)
         .is_some()
 }
 
-/// One round: put a waiting piece in, in a free place or instead of one worth less, or move a
-/// piece to another shelf to make room.
+/// One round: put a waiting piece in, in a free place, or instead of neighbours worth less that
+/// then look for room elsewhere.
 fn improve(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) {
     let out = outside(ware, shelves);
     if out.is_empty() || shelves.is_empty() {
@@ -361,24 +359,51 @@ fn improve(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rn
     }
     let i = out[rng.random_range(0..out.len())];
     let k = rng.random_range(0..shelves.len());
-    if !may(&shelves[k], &ware[i])
-        || add(&mut shelves[k], ware, i, None, 4, rng)
-        || shelves[k].on.is_empty()
-    {
+    if !may(&shelves[k], &ware[i]) || add(&mut shelves[k], ware, i, &[], 2, rng) {
         return;
     }
-    let victim = shelves[k].on[rng.random_range(0..shelves[k].on.len())].0;
-    let other = rng.random_range(0..shelves.len());
-    if other != k && may(&shelves[other], &ware[victim]) {
-        let before = shelves[other].on.clone();
-        if add(&mut shelves[other], ware, victim, None, 3, rng)
-            && !add(&mut shelves[k], ware, i, Some(victim), 4, rng)
-        {
-            shelves[other].on = before;
-        }
-    } else if ware[victim].value < ware[i].value {
-        add(&mut shelves[k], ware, i, Some(victim), 4, rng);
+    let victims = worth_less_nearby(ware, &shelves[k], i, rng);
+    if victims.is_empty() || !add(&mut shelves[k], ware, i, &victims, 3, rng) {
+        return;
     }
+    for v in victims {
+        for s in shelves.iter_mut() {
+            if may(s, &ware[v]) && add(s, ware, v, &[], 2, rng) {
+                break;
+            }
+        }
+    }
+}
+
+/// Pieces about a random place that together are worth less than piece `i` and cover its area.
+fn worth_less_nearby(
+    ware: &[Ware<'_>],
+    s: &Shelf<'_, '_>,
+    i: usize,
+    rng: &mut ChaCha8Rng,
+) -> Vec<usize> {
+    if s.on.is_empty() {
+        return Vec::new();
+    }
+    let at = s.on[rng.random_range(0..s.on.len())].1;
+    let mut near: Vec<(f64, usize)> =
+        s.on.iter()
+            .map(|(k, p)| ((p[0] - at[0]).hypot(p[1] - at[1]), *k))
+            .collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut value, mut area, mut victims) = (0.0, 0.0, Vec::new());
+    for (_, k) in near {
+        if value + ware[k].value < ware[i].value {
+            value += ware[k].value;
+            area += ware[k].area_m2;
+            victims.push(k);
+            // A random share of the area: sometimes slack lets it in for less.
+            if area >= ware[i].area_m2 * rng.random_range(0.4..1.2) {
+                return victims;
+            }
+        }
+    }
+    victims
 }
 
 /// Takes out sets that are not whole.
@@ -400,9 +425,16 @@ fn part_broken_sets(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], left_out: 
 }
 
 /// Says of each piece that fits to fire but stayed out what would let it in.
-fn no_room(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>], left_out: &mut Vec<LeftOut>) {
+fn no_room(
+    ask: &PlanAsk<'_>,
+    kiln: &Kiln,
+    ware: &[Ware<'_>],
+    shelves: &[Shelf<'_, '_>],
+    left_out: &mut Vec<LeftOut>,
+) {
     let told: std::collections::BTreeSet<String> =
         left_out.iter().map(|l| l.piece.clone()).collect();
+    let tall = |mm: f64| ask.studio.shown.length(Length::mm(mm));
     let tallest = shelves
         .iter()
         .map(|s| s.level.clear_mm - s.level.head_mm)
@@ -413,27 +445,31 @@ fn no_room(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>], left_out: &mut Vec<Left
             continue;
         }
         let top = w.body.top_m * 1000.0;
-        let (why, remedy) = if top > tallest {
+        let (why, remedy) = if top > kiln.height.to_mm() - 60.0 {
+            (
+                format!("at {} it is too tall for this kiln", tall(top)),
+                "Fire it in a taller kiln",
+            )
+        } else if top > tallest {
             (
                 format!(
-                    "it needs {top:.0} mm of height and the tallest tier of this load has {tallest:.0} mm"
+                    "it needs {} of height and the tallest tier of this load has {}; making room for it would cost ware worth more",
+                    tall(top),
+                    tall(tallest)
                 ),
-                "Plan a load with tall ware and longer posts, or raise its priority".to_owned(),
+                "Fire it with other tall ware; check that there are posts long enough",
             )
         } else {
             (
-                format!(
-                    "there is no room left beside ware of more urgency (its worth is {:.1})",
-                    w.value
-                ),
-                "Fire it next time; a due date or a higher priority brings it forward".to_owned(),
+                "every tier tall enough for it is full of ware that is worth more for the room it takes".to_owned(),
+                "Fire it next time; a due date or a higher priority brings it forward",
             )
         };
         left_out.push(LeftOut {
             piece: w.piece.id.clone(),
             rule: "no-room".to_owned(),
             why,
-            remedy,
+            remedy: remedy.to_owned(),
         });
     }
 }

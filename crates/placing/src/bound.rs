@@ -32,8 +32,8 @@ fn solve(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Option<f64> {
         .iter()
         .map(|s| f64::from(s.count) * if s.span == ShelfSpan::Full { 1.0 } else { 0.5 })
         .sum::<f64>();
-    // Grown ware lies in the chamber drawn in by the wall gap and grown by half the ware gap;
-    // the growth of the area is bounded by the same growth of the whole chamber's outline.
+    // Ware keeps `gap` off the wall and `least` off other ware: grown by half of `least` it lies in
+    // the chamber drawn in by the rest of `gap`, without overlap.
     let chamber = Region::chamber(&kiln.chamber);
     let gap = ask.book.length(&gap_wall::RULE).to_m();
     let least = ware
@@ -41,11 +41,7 @@ fn solve(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Option<f64> {
         .map(|w| w.body.gap_m)
         .min_by(f64::total_cmp)
         .unwrap_or(0.0);
-    let room_m2 = if least <= 2.0 * gap {
-        chamber.measure().area_m2 * 1.002
-    } else {
-        f64::INFINITY
-    };
+    let room_m2 = chamber.measure_inside(gap - least / 2.0).area_m2 * 1.002;
     let mut tops: Vec<f64> = ware.iter().map(|w| w.body.top_m * 1000.0).collect();
     tops.sort_by(f64::total_cmp);
     let mut classes: Vec<f64> = (0..CLASSES)

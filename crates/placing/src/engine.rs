@@ -31,6 +31,8 @@ pub struct Body {
 pub struct Obstacle {
     /// Middle, m.
     pub at: [f64; 2],
+    /// Its own radius, m.
+    pub solid_m: f64,
     /// Radius with its gap, m.
     pub keep_m: f64,
     /// Only ware taller than this above the shelf meets it, m.
@@ -323,6 +325,9 @@ pub fn free_gap(room: &Room, bodies: &[&Body], poses: &[Pose], i: usize) -> f64 
     for d in &bodies[i].widest {
         let at = world(d, &poses[i]);
         gap = gap.min(-room.chamber.excess(at, d.r_m).0);
+        for o in room.obstacles.iter().filter(|o| bodies[i].top_m > o.from_m) {
+            gap = gap.min((at[0] - o.at[0]).hypot(at[1] - o.at[1]) - d.r_m - o.solid_m);
+        }
         for j in (0..bodies.len()).filter(|&j| j != i) {
             for f in &bodies[j].widest {
                 let o = world(f, &poses[j]);

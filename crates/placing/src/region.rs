@@ -135,6 +135,11 @@ impl Region {
 
     /// Area, centroid and extent by fine strips; good to about 0.01 %.
     pub fn measure(&self) -> Measure {
+        self.measure_inside(0.0)
+    }
+
+    /// The same of the part where a disc of this radius fits.
+    pub fn measure_inside(&self, r_m: f64) -> Measure {
         let mut m = Measure::default();
         const N: usize = 2000;
         let (lo, hi) = (
@@ -145,10 +150,10 @@ impl Region {
         let mut sx = 0.0;
         for i in 0..N {
             let x = lo + (i as f64 + 0.5) * step;
-            let h = if self.excess([x, 0.0], 0.0).0 > 0.0 {
+            let h = if self.excess([x, 0.0], r_m).0 > 0.0 {
                 0.0
             } else {
-                2.0 * self.reach([x, 0.0], [0.0, 1.0], 0.0)
+                2.0 * self.reach([x, 0.0], [0.0, 1.0], r_m)
             };
             if h > 0.0 {
                 m.area_m2 += h * step;

@@ -11,7 +11,7 @@ use glost_rules::value::{gap_above, gap_floor, gap_lid, gap_sensor, post_inset, 
 use crate::plan::PlanAsk;
 use crate::region::Region;
 use crate::stand::{LEFT, OVER, PostPlaces, RIGHT, places};
-use crate::ware::Ware;
+use crate::ware::{Ware, by_worth};
 
 /// One shelf of a stack.
 #[derive(Debug, Clone)]
@@ -481,7 +481,7 @@ fn estimate(levels: &[Level<'_>], ware: &[Ware<'_>]) -> f64 {
         .collect();
     left.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut order: Vec<&Ware<'_>> = ware.iter().collect();
-    order.sort_by(|a, b| (b.value / b.area_m2).total_cmp(&(a.value / a.area_m2)));
+    order.sort_by(|a, b| by_worth(a, b));
     let mut sum = 0.0;
     for w in order {
         let top = w.body.top_m * 1000.0;

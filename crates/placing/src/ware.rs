@@ -24,6 +24,8 @@ pub struct Ware<'a> {
     pub supports: Vec<String>,
     /// Sum of their heights, m.
     pub raised_m: f64,
+    /// It must be back soon.
+    pub urgent: bool,
     /// What it is worth to have it in.
     pub value: f64,
     /// Plan area with half the gap around it, never too large, m².
@@ -33,16 +35,21 @@ pub struct Ware<'a> {
 /// Days before its due date within which a piece counts as urgent. Proposed here.
 const URGENT_DAYS: i32 = 14;
 
-/// What a piece is worth: its priority, three times over when it is due soon, and a little for
-/// each week of waiting so that nobody is passed over for ever. Proposed here.
+/// Whether a piece must be back with its maker soon.
+pub fn urgent(piece: &Piece, today: jiff::civil::Date) -> bool {
+    piece.due.is_some_and(|d| days_to(d, today) <= URGENT_DAYS)
+}
+
+fn days_to(d: jiff::civil::Date, today: jiff::civil::Date) -> i32 {
+    today.until(d).map_or(i32::MAX, |s| s.get_days())
+}
+
+/// What a piece is worth: its priority, ten times over when it is due soon (such ware goes in
+/// before all other), and a little for each week of waiting so that nobody is passed over for
+/// ever. Proposed here.
 pub fn value(piece: &Piece, today: jiff::civil::Date) -> f64 {
-    let days_to = |d: jiff::civil::Date| today.until(d).map_or(i32::MAX, |s| s.get_days());
-    let due = if piece.due.is_some_and(|d| days_to(d) <= URGENT_DAYS) {
-        3.0
-    } else {
-        1.0
-    };
-    let waited = piece.came_in.map_or(0, |d| -days_to(d)).clamp(0, 70);
+    let due = if urgent(piece, today) { 10.0 } else { 1.0 };
+    let waited = piece.came_in.map_or(0, |d| -days_to(d, today)).clamp(0, 70);
     f64::from(piece.priority.clamp(1, 5)) * due + f64::from(waited) / 70.0
 }
 
@@ -211,6 +218,7 @@ fn make<'a>(
         },
         supports: list.iter().map(|s| s.name.clone()).collect(),
         raised_m,
+        urgent: urgent(piece, ask.today),
         value: value(piece, ask.today),
         area_m2: grown * grown,
     }
@@ -289,6 +297,14 @@ pub fn waits_for_set(piece: &Piece, other: &str) -> LeftOut {
         &format!("its set goes together, and {other} cannot go"),
         "Help the other piece in, or part the set",
     )
+}
+
+/// Urgent ware first, then what is worth most for the room it takes.
+pub fn by_worth(a: &Ware<'_>, b: &Ware<'_>) -> std::cmp::Ordering {
+    let dense = |w: &Ware<'_>| w.value / w.area_m2;
+    b.urgent
+        .cmp(&a.urgent)
+        .then_with(|| dense(b).total_cmp(&dense(a)))
 }
 
 /// Whether a tier high in the kiln suits it.

@@ -97,6 +97,10 @@ pub struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
+    /// A length in the studio's units.
+    pub fn length(&self, l: glost_model::Length) -> String {
+        self.studio.shown.length(l)
+    }
     /// The piece's clay, if the studio knows it.
     pub fn clay(&self) -> Option<&'a Clay> {
         self.studio.clay(&self.piece.clay)

@@ -4,6 +4,8 @@
 
 mod made;
 
+use std::sync::LazyLock;
+
 use glost_check::judge;
 use glost_model::Length;
 use glost_model::load::{FiringKind, LoadPlan};
@@ -70,17 +72,27 @@ fn the_same_seed_and_rounds_give_the_same_plan() {
     assert_eq!(planned(&studio, 5, 40), planned(&studio, 5, 40));
 }
 
+/// One sound plan for each chamber, to be broken.
+static WHOLE: LazyLock<Vec<(Studio, LoadPlan)>> = LazyLock::new(|| {
+    (0..4)
+        .map(|room| {
+            let studio = made::studio(21, room, 50);
+            let load = planned(&studio, 7, 0);
+            (studio, load)
+        })
+        .collect()
+});
+
 fn refused(studio: &Studio, load: &LoadPlan) -> bool {
     !judge(studio, &RuleBook::default(), load).is_empty()
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
-    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..10) {
-        let mut studio = made::studio(21, which % 4, 50);
-        let mut load = planned(&studio, 7, 0);
+    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..12) {
+        let (mut studio, mut load) = WHOLE[which % 4].clone();
         let (t, p) = {
             let with: Vec<usize> = (0..load.tiers.len()).filter(|&i| load.tiers[i].pieces.len() > 1).collect();
             let t = with[which % with.len()];
@@ -118,6 +130,14 @@ proptest! {
                 let top = load.tiers.len() - 1;
                 load.tiers[top].posts[0].x_m += Length::mm(10.0);
             }
+            9 => {
+                let Some(raised) = load.tiers.iter_mut().flat_map(|t| &mut t.pieces).find(|p| !p.supports.is_empty()) else {
+                    panic!("this load has a piece on supports")
+                };
+                raised.supports.clear();
+                raised.raised_m = Length::ZERO;
+            }
+            10 => load.tiers[t].posts[0].base_m += Length::mm(1.0),
             _ => load.tiers[t].pieces[p].x_m = Length::m(f64::NAN),
         }
         prop_assert!(refused(&studio, &load), "mutation {how} of {id} passed");

@@ -7,9 +7,21 @@ use std::process::Command;
 const ALLOWED: &[(&str, &[&str])] = &[
     ("glost-model", &[]),
     ("glost-heat", &["glost-model"]),
+    ("glost-feed", &["glost-model"]),
     ("glost-rules", &["glost-model"]),
     ("glost-placing", &["glost-model", "glost-rules"]),
     ("glost-check", &["glost-model", "glost-rules"]),
+    (
+        "glost",
+        &[
+            "glost-model",
+            "glost-rules",
+            "glost-placing",
+            "glost-check",
+            "glost-heat",
+            "glost-studio",
+        ],
+    ),
     (
         "glost-studio",
         &["glost-model", "glost-rules", "glost-placing", "glost-check"],

@@ -13,7 +13,7 @@ use glost_model::forecast::Forecast;
 use glost_model::kiln::Kiln;
 use glost_model::load::LoadPlan;
 use glost_model::studio::Studio;
-use glost_model::{Rate, Temperature};
+use glost_model::{Rate, TempDiff, Temperature};
 
 use crate::kiln::{Extent, KilnModel, NotAKiln, NotSimulated, from_plan, simulate};
 
@@ -40,12 +40,19 @@ pub enum NotPlanned {
     Simulation(#[from] NotSimulated),
 }
 
+/// End points in doubt by this much are led on from other cones, not published (cone 14).
+const GUESSED: TempDiff = TempDiff::k(15.0);
+
 /// Plans the firing of a load in a kiln.
 ///
 /// # Errors
 /// [`NotPlanned`]. A kiln that is too weak is no error: its plan says so.
 pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, NotPlanned> {
     let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H))
+        .filter(|_| {
+            let doubt = crate::end_point_doubt(crate::Column::SelfSupporting, load.cone);
+            doubt.is_some_and(|d| d < GUESSED)
+        })
         .ok_or(NotPlanned::NoLaw(load.cone))?;
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
     let facts = facts::Facts::of(studio, load);

@@ -229,7 +229,8 @@ fn why_pace(facts: &Facts) -> String {
 /// Up to the next whole step of the controller.
 fn up_to_step(hold: Span, step: Span) -> Span {
     let s = step.to_s().max(1.0);
-    Span::s((hold.to_s() / s - 1e-9).ceil() * s)
+    // Zero, not minus zero, when there is no hold.
+    Span::s((hold.to_s() / s - 1e-9).ceil() * s + 0.0)
 }
 
 fn hours(t: Span) -> String {

@@ -18,9 +18,9 @@ pub fn judge(case: &Case<'_>) -> Option<Finding> {
         "glaze-margin",
         Need::WasterSlab,
         format!(
-            "glaze ends {:.0} mm above the foot; {:.0} mm is the least",
-            case.piece.glaze_margin.to_mm(),
-            least.to_mm()
+            "glaze ends {} above the foot; {} is the least",
+            case.length(case.piece.glaze_margin),
+            case.length(least)
         ),
         "Stand it on a waster slab, or wipe the margin wider",
     ))

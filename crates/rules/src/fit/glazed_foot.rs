@@ -21,7 +21,7 @@ pub fn judge(case: &Case<'_>) -> Option<Finding> {
         Finding::block(
             "glazed-foot",
             format!("its foot is glazed and {cause}"),
-            "Wipe the foot bare to 6 mm up the wall, then take it in again",
+            "Wipe the foot bare and a margin up the wall, then take it in again",
         )
     } else {
         Finding::require(

@@ -15,8 +15,8 @@ pub fn judge(case: &Case<'_>) -> Option<Finding> {
         "raise-thick",
         Need::PinSupport,
         format!(
-            "its wall of {:.0} mm wants air beneath it",
-            case.piece.wall.to_mm()
+            "its wall of {} wants air beneath it",
+            case.length(case.piece.wall)
         ),
         "Raise it on pin supports",
     ))

@@ -12,9 +12,9 @@ pub fn judge(case: &Case<'_>) -> Option<Finding> {
     Some(Finding::block(
         "too-thick",
         format!(
-            "its wall of {:.0} mm is over the {:.0} mm fired here",
-            case.piece.wall.to_mm(),
-            limit.to_mm()
+            "its wall of {} is over the {} fired here",
+            case.length(case.piece.wall),
+            case.length(limit)
         ),
         "Hollow it out, or give it a slow firing of its own",
     ))

@@ -1,0 +1,6 @@
+//! Commands, a file each.
+
+pub mod check;
+pub mod cone;
+pub mod plan;
+pub mod schema;

@@ -1,0 +1,207 @@
+//! `glost plan`
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::{Duration, Instant};
+
+use clap::ValueEnum;
+use glost_model::cone::Cone;
+use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::plan_file::PlanFile;
+use glost_model::studio::Studio;
+use glost_placing::PlanAsk;
+use glost_studio::{OutFile, open_folder, propose, write_out};
+use indicatif::{ProgressBar, ProgressStyle};
+
+use crate::clock;
+use crate::say::{Trouble, answer, cone, json};
+
+/// Plan one load: which ware goes, on which shelf, on which posts, and where each piece stands.
+#[derive(Debug, clap::Args)]
+pub struct Plan {
+    /// Folder of the studio's text files.
+    folder: PathBuf,
+    /// Name of the kiln.
+    #[arg(long)]
+    kiln: String,
+    /// Cone of the firing. Mind the zero: 06 is not 6.
+    #[arg(long, value_parser = cone)]
+    cone: Cone,
+    /// What the firing is for.
+    #[arg(long, value_enum, default_value_t = Kind::Glaze)]
+    kind: Kind,
+    /// The same seed and rounds give the same plan.
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Improvements to try.
+    #[arg(long, default_value_t = 400)]
+    rounds: u32,
+    /// Stop after this many seconds with the best so far.
+    #[arg(long)]
+    seconds: Option<f64>,
+    /// Day from which due dates count; today if not given.
+    #[arg(long)]
+    today: Option<jiff::civil::Date>,
+    /// Folder for the results.
+    #[arg(long)]
+    out: PathBuf,
+    /// Answer as JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Kind {
+    Glaze,
+    Bisque,
+}
+
+impl Plan {
+    pub fn run(self) -> Result<ExitCode, Trouble> {
+        let limit = self.limit()?;
+        let (studio, book) = open_folder(&self.folder).map_err(Trouble::Input)?;
+        let ask = PlanAsk {
+            studio: &studio,
+            book: &book,
+            kiln: &self.kiln,
+            cone: self.cone,
+            kind: match self.kind {
+                Kind::Glaze => FiringKind::Glaze,
+                Kind::Bisque => FiringKind::Bisque,
+            },
+            today: self.today.unwrap_or_else(clock::today),
+            seed: self.seed,
+            rounds: self.rounds,
+        };
+        let bar = self.bar();
+        let start = Instant::now();
+        let load = propose(&ask, &mut |done, value| {
+            bar.set_position((done * 1000.0) as u64);
+            bar.set_message(format!("value {value:.0}"));
+            limit.is_none_or(|l| start.elapsed() < l)
+        })
+        .map_err(|e| Trouble::Words(e.to_string()))?;
+        bar.finish_and_clear();
+        let text = summary(&studio, &load);
+        let file = PlanFile::new(studio, load);
+        let plan = file
+            .to_json()
+            .map_err(|e| Trouble::Words(format!("the plan cannot be written as JSON: {e}")))?;
+        let files = [OutFile {
+            name: "plan.json".to_owned(),
+            bytes: plan.into_bytes(),
+        }];
+        write_out(&self.out, &files).map_err(|e| Trouble::Words(e.to_string()))?;
+        if self.json {
+            let names: Vec<_> = files
+                .iter()
+                .map(|f| self.out.join(&f.name).display().to_string())
+                .collect();
+            answer(&json(&serde_json::json!({
+                "placed": file.load.placed().count(),
+                "left_out": file.load.left_out,
+                "worth": file.load.worth,
+                "files": names,
+            })));
+        } else {
+            answer(&text);
+            answer(&format!(
+                "Written to {}",
+                self.out.join("plan.json").display()
+            ));
+        }
+        Ok(ExitCode::SUCCESS)
+    }
+
+    fn limit(&self) -> Result<Option<Duration>, Trouble> {
+        let Some(seconds) = self.seconds else {
+            return Ok(None);
+        };
+        Duration::try_from_secs_f64(seconds)
+            .ok()
+            .filter(|d| !d.is_zero())
+            .map(Some)
+            .ok_or_else(|| {
+                Trouble::Words(format!(
+                    "--seconds {seconds} is no time: give a number above 0"
+                ))
+            })
+    }
+
+    /// Hidden with `--json`, and by the library itself when nobody watches.
+    fn bar(&self) -> ProgressBar {
+        if self.json {
+            return ProgressBar::hidden();
+        }
+        let bar = ProgressBar::new(1000);
+        if let Ok(style) =
+            ProgressStyle::with_template("Placing ware {bar:30} {percent:>3} %  {msg}")
+        {
+            bar.set_style(style);
+        }
+        bar
+    }
+}
+
+/// The plan in words, tier by tier from the floor up.
+fn summary(studio: &Studio, load: &LoadPlan) -> String {
+    let mut out = String::new();
+    let length = |l: glost_model::Length| {
+        if studio.shown.inches {
+            format!("{:.1} in", l.to_inches())
+        } else {
+            format!("{:.0} mm", l.to_mm())
+        }
+    };
+    let gap = if load.worth.at_most > 0.0 {
+        (1.0 - load.worth.value / load.worth.at_most) * 100.0
+    } else {
+        0.0
+    };
+    let mut line = |text: String| {
+        out.push_str(&text);
+        out.push('\n');
+    };
+    line(format!(
+        "Kiln {}, cone {} ({})",
+        load.kiln,
+        load.cone,
+        load.cone.range_name()
+    ));
+    line(format!(
+        "{} pieces go, {} stay; value {:.0} of at most {:.0} (within {gap:.1} % of the best possible, proved by areas and heights)",
+        load.placed().count(),
+        load.left_out.len(),
+        load.worth.value,
+        load.worth.at_most
+    ));
+    for t in &load.tiers {
+        let posts: Vec<String> = t
+            .posts
+            .iter()
+            .map(|p| {
+                p.lengths_m
+                    .iter()
+                    .map(|l| length(*l))
+                    .collect::<Vec<_>>()
+                    .join(" + ")
+            })
+            .collect();
+        line(format!(
+            "\nTier {}: shelf '{}' on posts of {}; {} clear above it",
+            t.name,
+            t.shelf,
+            posts.join(", "),
+            length(t.clear_m)
+        ));
+        let names: Vec<_> = t.pieces.iter().map(|p| p.piece.as_str()).collect();
+        line(format!("  {} pieces: {}", names.len(), names.join(", ")));
+    }
+    if !load.left_out.is_empty() {
+        line("\nLeft out:".to_owned());
+    }
+    for l in &load.left_out {
+        line(format!("  {}: {}. {}", l.piece, l.why, l.remedy));
+    }
+    out
+}

@@ -1,0 +1,35 @@
+//! The `glost` command: plans the load of a shared electric kiln. It advises; it switches nothing on.
+
+mod clock;
+mod command;
+mod say;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Plan the load of a shared electric kiln, and check it. Glost advises; it never switches a kiln on.
+#[derive(Debug, Parser)]
+#[command(name = "glost", version, arg_required_else_help = true)]
+struct Glost {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Plan(command::plan::Plan),
+    Check(command::check::Check),
+    Cone(command::cone::ConeEnd),
+    Schema(command::schema::Schema),
+}
+
+fn main() -> ExitCode {
+    let run = match Glost::parse().command {
+        Command::Plan(c) => c.run(),
+        Command::Check(c) => c.run(),
+        Command::Cone(c) => c.run(),
+        Command::Schema(c) => c.run(),
+    };
+    run.unwrap_or_else(say::Trouble::tell)
+}

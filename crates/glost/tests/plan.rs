@@ -1,0 +1,158 @@
+//! The main job from the command line, end to end.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn glost(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_glost"))
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+fn repo(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../..")
+        .join(path)
+}
+
+fn plan(folder: &Path, kiln: &str, out: &Path) -> Output {
+    let (folder, out) = (folder.to_str().unwrap(), out.to_str().unwrap());
+    glost(&[
+        "plan",
+        folder,
+        "--kiln",
+        kiln,
+        "--cone",
+        "6",
+        "--rounds",
+        "40",
+        "--today",
+        "2026-11-25",
+        "--out",
+        out,
+    ])
+}
+
+#[test]
+fn demo_and_inch_studios_give_plans_that_are_accepted_and_match_the_schema() {
+    let schema: serde_json::Value = serde_json::from_slice(&glost(&["schema"]).stdout).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for (folder, kiln) in [
+        ("demo", "Heron"),
+        ("demo", "Badger"),
+        ("crates/model/tests/data/inches", "Marten"),
+    ] {
+        let out = tempfile::tempdir().unwrap();
+        let run = plan(&repo(folder), kiln, out.path());
+        assert!(
+            run.status.success(),
+            "{kiln}: {}",
+            String::from_utf8_lossy(&run.stderr)
+        );
+        let path = out.path().join("plan.json");
+        let json: serde_json::Value =
+            serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        let faults: Vec<_> = validator
+            .iter_errors(&json)
+            .map(|e| e.to_string())
+            .collect();
+        assert!(faults.is_empty(), "{faults:?}");
+        let check = glost(&["check", path.to_str().unwrap()]);
+        assert!(
+            check.status.success(),
+            "{}",
+            String::from_utf8_lossy(&check.stdout)
+        );
+    }
+}
+
+#[test]
+fn the_handbook_holds_the_schema_as_it_is() {
+    let kept = std::fs::read_to_string(repo("docs/handbook/plan.schema.json")).unwrap();
+    let now = String::from_utf8(glost(&["schema"]).stdout).unwrap();
+    assert!(
+        kept == now,
+        "run: cargo run -- schema > docs/handbook/plan.schema.json"
+    );
+}
+
+/// Copies the demo, spoils one file, and expects a fault with its place, exit 2 and no results.
+#[test]
+fn ten_kinds_of_broken_studio_exit_2_and_write_nothing() {
+    type Spoil = (&'static str, fn(String) -> Vec<u8>, &'static str);
+    let cases: [Spoil; 10] = [
+        (
+            "pieces.csv",
+            |t| t.replacen(",94,", ",wide,", 1).into_bytes(),
+            "line 2, size",
+        ),
+        (
+            "pieces.csv",
+            |t| t.replacen(",bone-dry,", ",moist,", 1).into_bytes(),
+            "line 2, dryness",
+        ),
+        (
+            "pieces.csv",
+            |t| t.replacen("L002,", "L001,", 1).into_bytes(),
+            "line 3, id",
+        ),
+        (
+            "pieces.csv",
+            |t| t.replacen("wall", "thickness", 1).into_bytes(),
+            "line 1, ",
+        ),
+        ("pieces.csv", |_| vec![0xff, 0xfe, 0x00], "not UTF-8"),
+        ("pieces.csv", |_| Vec::new(), "pieces.csv"),
+        (
+            "studio.toml",
+            |t| t.replace("\"mm\"", "\"furlong\"").into_bytes(),
+            "length",
+        ),
+        (
+            "studio.toml",
+            |t| t.replace("gap-ware", "gap-wear").into_bytes(),
+            "rules.gap-wear",
+        ),
+        (
+            "kilns.toml",
+            |t| format!("{t}\nwheels = 4\n").into_bytes(),
+            "wheels",
+        ),
+        (
+            "furniture.toml",
+            |t| t.replacen("count = ", "count = -", 1).into_bytes(),
+            "count",
+        ),
+    ];
+    for (file, spoil, told) in cases {
+        let folder = tempfile::tempdir().unwrap();
+        for f in std::fs::read_dir(repo("demo")).unwrap() {
+            let f = f.unwrap();
+            std::fs::copy(f.path(), folder.path().join(f.file_name())).unwrap();
+        }
+        let text = std::fs::read_to_string(folder.path().join(file)).unwrap();
+        std::fs::write(folder.path().join(file), spoil(text)).unwrap();
+        let out = folder.path().join("out");
+        let run = plan(folder.path(), "Heron", &out);
+        let err = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert_eq!(run.status.code(), Some(2), "{file} {told}: {err}");
+        assert!(
+            err.contains(told) && err.contains(file),
+            "{file} {told}: {err}"
+        );
+        assert!(!out.exists(), "{file} {told}");
+    }
+}
+
+#[test]
+fn questions_that_cannot_be_answered_say_what_to_do() {
+    let out = tempfile::tempdir().unwrap();
+    let run = plan(&repo("demo"), "Otter", out.path());
+    assert_eq!(run.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&run.stderr).contains("Heron"));
+    for args in [["cone", "6.2"], ["cone", "15"], ["check", "no-such-file"]] {
+        assert_eq!(glost(&args).status.code(), Some(2), "{args:?}");
+    }
+}

@@ -1,0 +1,61 @@
+//! Write results: all files or none.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A file to write.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OutFile {
+    /// Its name inside the folder.
+    pub name: String,
+    /// What it holds.
+    pub bytes: Vec<u8>,
+}
+
+/// The results could not be written.
+#[derive(Debug, thiserror::Error)]
+#[error("cannot write {path}: {source}. Choose another folder with --out, or make room")]
+pub struct WriteError {
+    /// Where.
+    pub path: PathBuf,
+    /// Why.
+    pub source: io::Error,
+}
+
+/// Writes every file under a passing name first and only then gives them their own names, so that
+/// a full disk leaves no half of a result.
+///
+/// # Errors
+/// The first file that could not be written; passing files are taken away again.
+pub fn write_out(folder: &Path, files: &[OutFile]) -> Result<(), WriteError> {
+    let at = |path: &Path| {
+        let path = path.to_owned();
+        move |source| WriteError { path, source }
+    };
+    std::fs::create_dir_all(folder).map_err(at(folder))?;
+    let passing: Vec<(PathBuf, PathBuf)> = files
+        .iter()
+        .map(|f| {
+            (
+                folder.join(format!(".{}.part", f.name)),
+                folder.join(&f.name),
+            )
+        })
+        .collect();
+    let result = files
+        .iter()
+        .zip(&passing)
+        .try_for_each(|(f, (part, _))| std::fs::write(part, &f.bytes).map_err(at(part)))
+        .and_then(|()| {
+            passing
+                .iter()
+                .try_for_each(|(part, own)| std::fs::rename(part, own).map_err(at(own)))
+        });
+    if result.is_err() {
+        for (part, _) in &passing {
+            // Best effort: the first error is the one to tell.
+            drop(std::fs::remove_file(part));
+        }
+    }
+    result
+}
