@@ -4,6 +4,7 @@
 //! published end points; halves and cones without enough of them lie between their neighbours.
 
 mod family;
+pub mod firing;
 mod heatwork;
 pub mod kiln;
 pub mod network;

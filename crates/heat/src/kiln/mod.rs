@@ -21,4 +21,9 @@ mod zones;
 pub use build::{KilnModel, NotAKiln, Zone};
 pub use from_plan::from_plan;
 pub use input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
+pub(crate) use reactions::drying_time;
+pub(crate) use simulate::in_detail;
 pub use simulate::{Extent, NotSimulated, simulate};
+
+#[cfg(test)]
+mod tests_kiln;

@@ -1,5 +1,7 @@
 //! What takes up heat without warming: free water that dries off and bound water that is driven out.
 
+use glost_model::{Length, Span, Temperature};
+
 /// Heat to evaporate water, J/kg (steam tables, at 100 °C).
 pub const LATENT_J_PER_KG: f64 = 2.257e6;
 /// Heat to drive out bound water, J for each kg of raw body: half of it kaolinite at 550 kJ/kg
@@ -58,13 +60,12 @@ impl Kinetics {
     }
 }
 
-#[cfg(test)]
-/// Time at a temperature until this share of the free water is left, s: Fick's slab, first mode
-/// once less than half is left (95 % gone at D t/L² = 1.129, derived here).
-pub fn drying_time_s(half_m: f64, temp_k: f64, share_left: f64) -> f64 {
+/// Time at a temperature until this share of a wall's free water is left: Fick's slab, open on both
+/// faces, first mode (95 % gone at D t/L² = 1.129, derived here).
+pub fn drying_time(half: Length, at: Temperature, share_left: f64) -> Span {
     let pi2 = std::f64::consts::PI.powi(2);
     let fo = 4.0 / pi2 * (8.0 / pi2 / share_left).ln().max(0.0);
-    fo * half_m * half_m / diffusion(temp_k)
+    Span::s(fo * half.to_m() * half.to_m() / diffusion(at.to_k()))
 }
 
 #[cfg(test)]
@@ -75,7 +76,7 @@ mod tests {
     #[test]
     fn drying_follows_the_slab() {
         for (left, fo) in [(0.05, 1.129), (0.01, 1.781)] {
-            let t = drying_time_s(0.01, 343.15, left);
+            let t = drying_time(Length::mm(10.0), Temperature::k(343.15), left).to_s();
             assert!((t * 1e-9 / 1e-4 - fo).abs() < 2e-3);
         }
     }

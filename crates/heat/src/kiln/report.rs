@@ -7,6 +7,7 @@ use glost_model::{Energy, Power, Span, TempDiff, Temperature};
 
 use super::build::{KilnModel, Zone};
 use super::control::Aim;
+use super::simulate::Late;
 use super::system::Firing;
 use crate::heatwork::HeatWork;
 use crate::network::NodeId;
@@ -32,7 +33,8 @@ pub struct Recorder<'m> {
     /// Most power of each segment as a share of all, and temperature there, °C.
     drawn: Vec<(f64, f64)>,
     notes: Vec<String>,
-    late: bool,
+    /// Segments slower than asked.
+    pub late: Vec<Late>,
     ended_s: Option<f64>,
 }
 
@@ -48,7 +50,7 @@ impl<'m> Recorder<'m> {
             strain: vec![0.0; n],
             drawn: Vec::new(),
             notes: Vec::new(),
-            late: false,
+            late: Vec::new(),
             ended_s: None,
         }
     }
@@ -135,7 +137,10 @@ impl<'m> Recorder<'m> {
         if took_s > wanted_s * LATE_SHARE && took_s > wanted_s + LATE_S {
             let real = rise_k / took_s * 3600.0;
             if rise_k > 0.0 {
-                self.late = true;
+                self.late.push(Late {
+                    segment: number,
+                    kept: rise_k / took_s,
+                });
                 self.notes.push(format!(
                     "Segment {}: the kiln cannot keep {:.0} °C/h; expect about {real:.0} °C/h.",
                     number + 1,
@@ -202,7 +207,7 @@ impl<'m> Recorder<'m> {
             skin_core_k: TempDiff::k(self.strain[i]),
         });
         Forecast {
-            feasible: !stalled && !self.late && off_by.abs() <= 0.5,
+            feasible: !stalled && self.late.is_empty() && off_by.abs() <= 0.5,
             firing_s: Span::s(ended_s),
             peak_c: highest,
             energy_j: Energy::j(energy),

@@ -15,7 +15,7 @@ use crate::network::integrate::{NotIntegrated, Reached, Run, Stop, integrate};
 /// How far to simulate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Extent {
-    /// To the end of the programme: enough to know the cones.
+    /// To the end of the programme and the first of the cooling: until no cone moves any more.
     Firing,
     /// And the cooling after it.
     #[default]
@@ -40,6 +40,8 @@ const LOOK_FIRING_S: f64 = 300.0;
 const LOOK_COOLING_S: f64 = 900.0;
 /// The forecast ends when all is cooler than this, or after this long without power.
 const COOL_K: f64 = 323.15;
+/// Cones bend no further when the kiln has fallen by this, K: its rate is then below a hundredth.
+const SET_K: f64 = 150.0;
 const COOLING_S: f64 = 80.0 * 3600.0;
 /// No segment may last longer.
 const SEGMENT_S: f64 = 200.0 * 3600.0;
@@ -58,6 +60,15 @@ struct Course<'m, 'r> {
     stalled: bool,
 }
 
+/// A segment that took longer than its rate says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Late {
+    /// Which.
+    pub segment: usize,
+    /// The rate that the kiln kept, K/s.
+    pub kept: f64,
+}
+
 /// Simulates a firing from a kiln at room temperature: the programme, then cooling with everything
 /// closed.
 ///
@@ -69,6 +80,16 @@ pub fn simulate(
     tariff: &Tariff,
     extent: Extent,
 ) -> Result<Forecast, NotSimulated> {
+    in_detail(model, plan, tariff, extent).map(|(forecast, _)| forecast)
+}
+
+/// The same with the segments that lagged.
+pub(crate) fn in_detail(
+    model: &KilnModel,
+    plan: &FiringPlan,
+    tariff: &Tariff,
+    extent: Extent,
+) -> Result<(Forecast, Vec<Late>), NotSimulated> {
     let mut record = Recorder::new(model);
     let start = Firing {
         model,
@@ -100,11 +121,17 @@ pub fn simulate(
     }
     let (ended_s, stalled) = (course.time_s, course.stalled);
     course.record.programme_ended(ended_s);
-    if extent == Extent::Cooling {
-        course.go(Aim::Off { until_k: COOL_K }, COOLING_S, usize::MAX)?;
-    }
+    let until_k = match extent {
+        Extent::Cooling => COOL_K,
+        Extent::Firing => {
+            let warmest = course.firing(Aim::Off { until_k: 0.0 });
+            (warmest.warmest_k(&course.y) - SET_K).max(COOL_K)
+        }
+    };
+    course.go(Aim::Off { until_k }, COOLING_S, usize::MAX)?;
     let y = std::mem::take(&mut course.y);
-    Ok(record.forecast(plan, tariff, &y, ended_s, stalled))
+    let late = record.late.clone();
+    Ok((record.forecast(plan, tariff, &y, ended_s, stalled), late))
 }
 
 impl<'m> Course<'m, '_> {

@@ -267,3 +267,62 @@ fn y_is_energy(m: &KilnModel, index: usize) -> bool {
     let held = [m.room, m.vent, m.reactions];
     index == m.net.node_count() || held.iter().any(|n| m.net.index(*n) == index)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kiln::tests_kiln::small;
+    use crate::kiln::{KilnInput, KilnModel};
+
+    /// The Jacobian agrees with differences of the rates, whatever the controller does.
+    #[test]
+    fn jacobian_is_the_slope_of_the_rates() {
+        for zoned in [false, true] {
+            let model = KilnModel::new(KilnInput { zoned, ..small() }).unwrap();
+            for aim in [
+                Aim::Ramp {
+                    rate: 0.03,
+                    target_k: 1400.0,
+                },
+                Aim::Ramp {
+                    rate: -0.02,
+                    target_k: 400.0,
+                },
+                Aim::Hold { target_k: 900.0 },
+                Aim::Off { until_k: 300.0 },
+            ] {
+                let firing = Firing { model: &model, aim };
+                let mut y = firing.start();
+                let n = firing.len();
+                for (i, v) in y.iter_mut().enumerate() {
+                    if *v > 100.0 {
+                        *v = 700.0 + 37.0 * ((i * 7) % 11) as f64;
+                    }
+                }
+                let set = firing.set_index();
+                y[set] = firing.sensor_k(&y) + 8.0;
+                let mut j = vec![0.0; n * n];
+                firing.jacobian(0.0, &y, &mut |r, c, v| j[r * n + c] += v);
+                let (mut up, mut down) = (vec![0.0; n], vec![0.0; n]);
+                for c in 0..n {
+                    let h = 1e-5 * y[c].abs().max(1e-2);
+                    let mut moved = y.clone();
+                    moved[c] = y[c] + h;
+                    firing.rates(0.0, &moved, &mut up);
+                    moved[c] = y[c] - h;
+                    firing.rates(0.0, &moved, &mut down);
+                    for r in 0..n {
+                        let slope = (up[r] - down[r]) / (2.0 * h);
+                        let size = 1e-7 * (up[r].abs() / h) + 1e-4 * slope.abs() + 1e-9;
+                        let off = (j[r * n + c] - slope).abs();
+                        assert!(
+                            off < size,
+                            "{aim:?} row {r} column {c}: {} against {slope}",
+                            j[r * n + c]
+                        );
+                    }
+                }
+            }
+        }
+    }
+}

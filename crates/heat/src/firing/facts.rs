@@ -1,0 +1,140 @@
+//! What of a load decides how it is fired.
+
+use glost_model::kiln::Kiln;
+use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::piece::{Dryness, Piece, Stage};
+use glost_model::studio::Studio;
+use glost_model::{Length, Span, Temperature};
+
+use crate::kiln::drying_time;
+
+/// How fast the load may go, by its thickest wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pace {
+    /// Over 13 mm.
+    Slow,
+    /// From 6 to 13 mm.
+    Medium,
+    /// Under 6 mm.
+    Fast,
+}
+
+/// The facts.
+#[derive(Debug, Clone)]
+pub struct Facts {
+    /// Bisque or glaze.
+    pub kind: FiringKind,
+    /// Thickest wall, and whose.
+    pub thickest: Option<(Length, String)>,
+    /// By it.
+    pub pace: Pace,
+    /// Hold below boiling that the wettest thick piece needs, and whose.
+    pub drying: Option<(Span, String)>,
+    /// Pieces over 25 mm, or damp.
+    pub risky: Vec<String>,
+    /// A clay that wants a slow burn-out, by name.
+    pub burn_out: Option<String>,
+    /// A glaze that wants a slow cooling, by name.
+    pub slow_cool: Option<String>,
+    /// Porcelain or a piece over 300 mm: opened cooler.
+    pub tender: bool,
+}
+
+/// Drying goes on at this temperature: below boiling, as warm as may be (trade practice 80 to 95 °C).
+pub const DRY_AT: Temperature = Temperature::c(88.0);
+/// Longer holds are cut to this: an over-night hold; thicker ware belongs in a firing of its own.
+pub const DRY_AT_MOST: Span = Span::h(12.0);
+/// Walls from which the rates of thick and of thin ware apply.
+const THICK: Length = Length::mm(13.0);
+const THIN: Length = Length::mm(6.0);
+/// Thicker ware has a firing of its own.
+const OWN_FIRING: Length = Length::mm(25.0);
+/// Wider ware counts as large flatware when it is opened.
+const WIDE: Length = Length::mm(300.0);
+
+impl Facts {
+    /// Of a load.
+    pub fn of(studio: &Studio, load: &LoadPlan) -> Self {
+        let pieces: Vec<&Piece> = load
+            .placed()
+            .filter_map(|(_, p)| studio.piece(&p.piece))
+            .collect();
+        let thick = pieces.iter().max_by(|a, b| a.wall.total_cmp(&b.wall));
+        let wall = thick.map_or(Length::ZERO, |p| p.wall);
+        let drying = pieces
+            .iter()
+            .filter_map(|p| Some((drying_hold(p)?, named(p))))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        let clays = || pieces.iter().filter_map(|p| studio.clay(&p.clay));
+        let glazes = || {
+            let all = pieces.iter().flat_map(|p| &p.glazes);
+            all.filter_map(|g| studio.glaze(g))
+        };
+        let wide = |p: &&Piece| {
+            let (x, y) = p.widest.extent();
+            x.max(y) > WIDE
+        };
+        Self {
+            kind: load.kind,
+            thickest: thick.map(|p| (p.wall, named(p))),
+            pace: if wall > THICK {
+                Pace::Slow
+            } else if wall >= THIN {
+                Pace::Medium
+            } else {
+                Pace::Fast
+            },
+            drying,
+            risky: pieces
+                .iter()
+                .filter(|p| {
+                    let raw = p.stage == Stage::Greenware;
+                    p.dryness == Dryness::Damp || (raw && p.wall > OWN_FIRING)
+                })
+                .map(|p| named(p))
+                .collect(),
+            burn_out: clays().find(|c| c.slow_burn_out).map(|c| c.name.clone()),
+            slow_cool: glazes().find(|g| g.slow_cool).map(|g| g.name.clone()),
+            tender: clays().any(|c| c.plucks) || pieces.iter().any(wide),
+        }
+    }
+
+    /// Notes that no simulation is needed for.
+    pub fn notes(&self, kiln: &Kiln) -> Vec<String> {
+        let mut notes = vec![format!(
+            "What the maker of {} says about loading, venting, clearances and top temperature goes before this plan.",
+            kiln.name
+        )];
+        if !self.risky.is_empty() {
+            notes.push(format!(
+                "Leave out or fire on their own, damp or very thick: {}.",
+                self.risky.join(", ")
+            ));
+        }
+        if let Some((hold, piece)) = &self.drying
+            && *hold > DRY_AT_MOST
+        {
+            notes.push(format!(
+                "{piece} would need {:.0} h below boiling to be dry; the plan holds {:.0} h. Dry it longer in the open first.",
+                hold.to_h(),
+                DRY_AT_MOST.to_h()
+            ));
+        }
+        notes
+    }
+}
+
+/// Hold until a piece is dry enough to pass boiling: by diffusion through its wall, 95 % of its
+/// water when it may be damp, 80 % of the little that bone-dry clay holds. Dry bisque needs none.
+fn drying_hold(piece: &Piece) -> Option<Span> {
+    let left = match (piece.dryness, piece.stage) {
+        (Dryness::BoneDry, Stage::Glazed) => return None,
+        (Dryness::BoneDry, Stage::Greenware) => 0.2,
+        (Dryness::Doubtful | Dryness::Damp, _) => 0.05,
+    };
+    Some(drying_time(piece.wall / 2.0, DRY_AT, left))
+}
+
+fn named(piece: &Piece) -> String {
+    format!("{} ({})", piece.what, piece.id)
+}

@@ -1,0 +1,5 @@
+//! Firing plans for loads of the demo studio.
+
+#[cfg(test)]
+#[path = "validation_plan/demo.rs"]
+mod demo;
