@@ -21,6 +21,8 @@ enum Command {
     Plan(command::plan::Plan),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
+    Heatwork(command::heatwork::Heatwork),
+    Simulate(command::simulate::Simulate),
     Demo(command::demo::Demo),
     Schema(command::schema::Schema),
 }
@@ -30,6 +32,8 @@ fn main() -> ExitCode {
         Command::Plan(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
+        Command::Heatwork(c) => c.run(),
+        Command::Simulate(c) => c.run(),
         Command::Demo(c) => c.run(),
         Command::Schema(c) => c.run(),
     };

@@ -2,12 +2,14 @@
 
 mod demo;
 mod draw;
+mod foresee;
 mod open_folder;
 mod propose;
 mod write_out;
 
 pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::draw;
+pub use foresee::foresee;
 pub use open_folder::{open_folder, open_texts};
 pub use propose::{ProposeError, propose};
 pub use write_out::{OutFile, WriteError, write_out};

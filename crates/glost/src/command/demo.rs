@@ -6,7 +6,7 @@ use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_placing::PlanAsk;
-use glost_studio::{DEMO_KILN, demo_texts, open_texts, propose};
+use glost_studio::{DEMO_KILN, demo_texts, foresee, open_texts, propose};
 use glost_web::{Shown, serve};
 
 use crate::say::{Trouble, answer};
@@ -40,9 +40,10 @@ impl Demo {
             seed: self.seed,
             rounds: 400,
         };
-        answer("Planning the demo studio's load …");
+        answer("Planning the demo studio's load and firing …");
         let load = propose(&ask, &mut |_, _| true).map_err(|e| words(&e))?;
-        let plan = PlanFile::new(studio, load);
+        let mut plan = PlanFile::new(studio, load);
+        foresee(&mut plan).map_err(|e| words(&e))?;
         let json = plan.to_json().map_err(|e| words(&e))?;
         let run = tokio::runtime::Runtime::new().map_err(|e| words(&e))?;
         run.block_on(serve(Shown { plan, json }, self.port, |at| {

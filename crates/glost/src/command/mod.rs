@@ -3,5 +3,7 @@
 pub mod check;
 pub mod cone;
 pub mod demo;
+pub mod heatwork;
 pub mod plan;
 pub mod schema;
+pub mod simulate;

@@ -10,7 +10,7 @@ use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::plan_file::PlanFile;
 use glost_model::studio::Studio;
 use glost_placing::PlanAsk;
-use glost_studio::{OutFile, draw, open_folder, propose, write_out};
+use glost_studio::{OutFile, draw, foresee, open_folder, propose, write_out};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::clock;
@@ -83,7 +83,8 @@ impl Plan {
         .map_err(|e| Trouble::Words(e.to_string()))?;
         bar.finish_and_clear();
         let text = summary(&studio, &load);
-        let file = PlanFile::new(studio, load);
+        let mut file = PlanFile::new(studio, load);
+        foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
         let plan = file
             .to_json()
             .map_err(|e| Trouble::Words(format!("the plan cannot be written as JSON: {e}")))?;
@@ -106,6 +107,7 @@ impl Plan {
             })));
         } else {
             answer(&text);
+            answer(&firing(&file));
             answer(&format!(
                 "{} files written to {}",
                 files.len(),
@@ -206,4 +208,68 @@ fn summary(studio: &Studio, load: &LoadPlan) -> String {
         line(format!("  {}: {}. {}", l.piece, l.why, l.remedy));
     }
     out
+}
+
+/// The firing in words.
+pub fn firing(file: &PlanFile) -> String {
+    let (Some(plan), Some(forecast)) = (&file.firing, &file.forecast) else {
+        return "No firing: there is nothing to fire.".to_owned();
+    };
+    let shown = file.studio.shown;
+    let rate = |r: glost_model::Rate| {
+        if shown.fahrenheit {
+            format!("{:.0} °F/h", r.to_f_per_h())
+        } else {
+            format!("{:.0} °C/h", r.to_c_per_h())
+        }
+    };
+    let mut lines = vec!["Set on the controller:".to_owned()];
+    for (i, s) in plan.segments.iter().enumerate() {
+        lines.push(format!(
+            "  {}. {} to {}, hold {:.0} min: {}",
+            i + 1,
+            s.rate.map_or_else(|| "full power".to_owned(), rate),
+            shown.temperature(s.target),
+            s.hold.to_minutes(),
+            s.reason
+        ));
+    }
+    lines.push(format!(
+        "Expect {:.1} h of firing, {:.0} kWh, {:.2} {}; peak {}{}",
+        forecast.firing_s.to_h(),
+        forecast.energy_j.to_kwh(),
+        forecast.cost_cents.to_units(),
+        file.studio.tariff.currency,
+        shown.temperature(forecast.peak_c),
+        if forecast.feasible {
+            ""
+        } else {
+            ". THIS KILN IS NOT EXPECTED TO DO IT"
+        }
+    ));
+    for z in &forecast.zones {
+        lines.push(format!(
+            "  tiers {}: cone {}, {}",
+            z.tiers,
+            z.cone_reached,
+            shown.temperature(z.peak_c)
+        ));
+    }
+    for c in &forecast.cooled {
+        let when = c.time_s.map_or_else(
+            || "later than foreseen".to_owned(),
+            |t| format!("{:.1} h after the start", t.to_h()),
+        );
+        lines.push(format!("  below {}: {when}", shown.temperature(c.below_c)));
+    }
+    lines.extend(
+        plan.notes
+            .iter()
+            .chain(&forecast.notes)
+            .map(|n| format!("Note: {n}")),
+    );
+    lines.push(
+        "Glost advises; the nameplate, makers' instructions and local codes decide.".to_owned(),
+    );
+    lines.join("\n")
 }
