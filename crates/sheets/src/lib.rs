@@ -3,23 +3,21 @@
 //! Drawings are SVG with one unit to the millimetre of paper. Nothing in them is told by colour
 //! alone, and no type is smaller than 4 mm, so that they can be read at the kiln in poor light.
 
-#[cfg_attr(not(test), expect(dead_code, reason = "the load sheet is next"))]
 mod clock;
-#[expect(dead_code, reason = "the load sheet is next")]
 mod curve;
 mod outline;
+mod sheet;
 mod spread;
 mod stack;
-#[expect(dead_code, reason = "the load sheet is next")]
 mod support;
 mod svg;
 mod table;
 mod tier;
-#[expect(dead_code, reason = "the load sheet is next")]
 mod units;
 
 pub use clock::clock;
 pub use curve::forecast_svg;
+pub use sheet::{SheetError, load_sheet_pdf};
 pub use stack::stack_svg;
 pub use table::forecast_csv;
 pub use tier::tier_svg;

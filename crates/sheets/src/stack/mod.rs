@@ -3,6 +3,8 @@
 mod margin;
 mod silhouette;
 
+pub(crate) use margin::post_name;
+
 use glost_model::furniture::ShelfStock;
 use glost_model::kiln::{Kiln, Opening};
 use glost_model::load::{LoadPlan, Placed, StandingPost, Tier};

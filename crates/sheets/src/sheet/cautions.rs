@@ -1,0 +1,43 @@
+//! Cautions, each beside the work that it belongs to.
+
+use serde::Serialize;
+
+/// What a person should mind, by the moment it matters.
+#[derive(Serialize)]
+pub(super) struct Cautions {
+    /// Above all others, on the first page.
+    first: &'static [&'static str],
+    fetch: &'static [&'static str],
+    start: &'static [&'static str],
+    hand: &'static [&'static str],
+    end: &'static [&'static str],
+    open: &'static [&'static str],
+    /// What comes before this sheet, on the first page and the last.
+    defer: &'static str,
+}
+
+pub(super) const CAUTIONS: Cautions = Cautions {
+    first: &[
+        "Electricity: switch the kiln off at its isolator before you reach in, and keep it off until lid or door is shut. Elements can be live while it stands open.",
+        "This sheet only advises. It does not switch the kiln off: the kiln needs its own over-temperature cut-out that works on its own, tested as its maker says.",
+    ],
+    fetch: &[
+        "Lifting: two people for a large shelf or a heavy piece, and mind your back over a deep kiln.",
+        "Dust of kiln wash, clay and fibre harms lungs: wipe wet, never sweep or sand dry, wear a respirator when you scrape. Glasses and gloves against sharp slivers.",
+    ],
+    start: &[
+        "Fumes: every firing gives off fumes, carbon monoxide among them. Run the ventilation to the outdoors from the start until the kiln is cold, keep a carbon monoxide alarm in the room, and stay out of a room that is not aired.",
+        "Fire: keep all that burns as far away as the nameplate and local rules say. Nothing is stored on or under the kiln. Keep children and visitors out.",
+    ],
+    hand: &[
+        "Eyes: look through a peephole only with glasses made for infra-red, as welders wear; sunglasses are not enough. Stand clear of the hot draught.",
+        "Burns: the case, plugs and lid are hot from the first hour. Wear gloves made for heat.",
+    ],
+    end: &[
+        "Do not leave the kiln alone at the end: controllers, relays and switches can stick. Someone sees with their own eyes that it has switched off, by the time written here and a little after.",
+    ],
+    open: &[
+        "Burns: the ware and the case stay hot for a day. Do not open before the kiln is as cool as your rules ask; isolate it, wear heat gloves and glasses, and mind sharp slivers of glaze.",
+    ],
+    defer: "Local codes, the kiln's nameplate, the makers' instructions and the rules of the house come before this sheet. Wiring and repair are for licensed trades. In case of fire or a smell of burning: isolate from outside, do not open, leave and call for help.",
+};

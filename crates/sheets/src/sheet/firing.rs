@@ -1,0 +1,131 @@
+//! The firing in words: what to set, what to do by hand, what to expect.
+
+use glost_model::firing::FiringPlan;
+use glost_model::forecast::Forecast;
+use glost_model::studio::Studio;
+use serde::Serialize;
+
+use crate::units;
+
+/// One ramp and hold.
+#[derive(Serialize)]
+struct Segment {
+    number: usize,
+    rate: String,
+    target: String,
+    hold: String,
+    reason: String,
+}
+
+/// One step by hand.
+#[derive(Serialize)]
+struct Step {
+    when: String,
+    step: String,
+}
+
+/// What to set and to do.
+#[derive(Serialize)]
+pub(super) struct Firing {
+    segments: Vec<Segment>,
+    steps: Vec<Step>,
+    notes: Vec<String>,
+}
+
+impl Firing {
+    pub fn new(studio: &Studio, plan: &FiringPlan) -> Self {
+        let shown = studio.shown;
+        let segment = |(i, s): (usize, &glost_model::firing::Segment)| Segment {
+            number: i + 1,
+            rate: units::rate(shown, s.rate),
+            target: units::temperature(shown, s.target),
+            hold: units::hours(s.hold),
+            reason: s.reason.clone(),
+        };
+        let step = |s: &glost_model::firing::HandStep| Step {
+            when: format!(
+                "{} {}",
+                if s.cooling {
+                    "cooling, at"
+                } else {
+                    "rising, at"
+                },
+                units::temperature(shown, s.at)
+            ),
+            step: s.step.clone(),
+        };
+        Self {
+            segments: plan.segments.iter().enumerate().map(segment).collect(),
+            steps: plan.hand_steps.iter().map(step).collect(),
+            notes: plan.notes.clone(),
+        }
+    }
+}
+
+/// What a zone receives.
+#[derive(Serialize)]
+struct Zone {
+    tiers: String,
+    peak: String,
+    cone: String,
+    skin_core: String,
+}
+
+/// What to expect.
+#[derive(Serialize)]
+pub(super) struct Expect {
+    feasible: bool,
+    facts: Vec<(&'static str, String)>,
+    zones: Vec<Zone>,
+    cooled: Vec<(String, String)>,
+    notes: Vec<String>,
+}
+
+impl Expect {
+    pub fn new(studio: &Studio, forecast: &Forecast) -> Self {
+        let shown = studio.shown;
+        let energy = format!("{} kWh", units::trimmed(forecast.energy_j.to_kwh(), 1));
+        let cost = format!(
+            "{:.2} {}",
+            forecast.cost_cents.to_units(),
+            studio.tariff.currency
+        );
+        Self {
+            feasible: forecast.feasible,
+            facts: vec![
+                (
+                    "Firing, to the end of the last hold",
+                    units::hours(forecast.firing_s),
+                ),
+                (
+                    "Hottest that the sensor reads",
+                    units::temperature(shown, forecast.peak_c),
+                ),
+                ("Energy", energy),
+                ("Cost", cost),
+            ],
+            zones: forecast
+                .zones
+                .iter()
+                .map(|z| Zone {
+                    tiers: z.tiers.clone(),
+                    peak: units::temperature(shown, z.peak_c),
+                    cone: z.cone_reached.clone(),
+                    skin_core: units::difference(shown, z.skin_core_k),
+                })
+                .collect(),
+            cooled: forecast
+                .cooled
+                .iter()
+                .map(|c| {
+                    let at = c.time_s.map_or_else(
+                        || "later than this forecast reaches".to_owned(),
+                        |t| format!("{} after the start", units::hours(t)),
+                    );
+                    (units::temperature(shown, c.below_c), at)
+                })
+                .collect(),
+            notes: forecast.notes.clone(),
+        }
+    }
+}
