@@ -16,6 +16,7 @@ pub mod piece;
 pub mod plan_file;
 pub mod quantity;
 pub mod shape;
+pub mod shown;
 pub mod studio;
 pub mod text;
 

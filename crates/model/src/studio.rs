@@ -10,6 +10,7 @@ use crate::furniture::Furniture;
 use crate::kiln::Kiln;
 use crate::piece::Piece;
 use crate::quantity::Money;
+use crate::shown::Shown;
 
 /// What a kilowatt hour costs, and in which currency.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -24,44 +25,6 @@ impl Tariff {
     /// What this much energy costs.
     pub fn cost(&self, energy: crate::Energy) -> Money {
         Money::units(self.per_kwh * energy.to_kwh())
-    }
-}
-
-/// How the studio likes its numbers shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-pub struct Shown {
-    /// Temperatures in °F.
-    pub fahrenheit: bool,
-    /// Lengths in inches.
-    pub inches: bool,
-    /// Masses in pounds.
-    pub pounds: bool,
-}
-
-impl Shown {
-    /// A length as people here write it: `120 mm` or `4.7 in`.
-    pub fn length(self, l: crate::Length) -> String {
-        if self.inches {
-            format!("{:.1} in", l.to_inches())
-        } else {
-            format!("{:.0} mm", l.to_mm())
-        }
-    }
-    /// A mass: `1.2 kg` or `2.6 lb`.
-    pub fn mass(self, m: crate::Mass) -> String {
-        if self.pounds {
-            format!("{:.1} lb", m.to_pounds())
-        } else {
-            format!("{:.1} kg", m.to_kg())
-        }
-    }
-    /// A temperature: `1222 °C` or `2232 °F`.
-    pub fn temperature(self, t: crate::Temperature) -> String {
-        if self.fahrenheit {
-            format!("{:.0} °F", t.to_f())
-        } else {
-            format!("{:.0} °C", t.to_c())
-        }
     }
 }
 

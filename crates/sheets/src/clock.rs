@@ -1,9 +1,7 @@
 //! Places as a loader says them: a clock position and a distance from the middle.
 
 use glost_model::Length;
-use glost_model::studio::Shown;
-
-use crate::units;
+use glost_model::shown::Shown;
 
 /// Nearer to the middle than this, a clock position says nothing.
 const MIDDLE: Length = Length::mm(12.0);
@@ -36,7 +34,7 @@ pub(crate) fn place(shown: Shown, x: Length, y: Length) -> String {
         return at;
     }
     let from_middle = Length::m(x.to_m().hypot(y.to_m()));
-    format!("{at}, {}", units::distance(shown, from_middle))
+    format!("{at}, {}", shown.distance(from_middle))
 }
 
 #[cfg(test)]

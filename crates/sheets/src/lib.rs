@@ -13,10 +13,10 @@ mod support;
 mod svg;
 mod table;
 mod tier;
-mod units;
 
 pub use clock::clock;
 pub use curve::forecast_svg;
+pub use sheet::fetch::{Fetch, Item};
 pub use sheet::{SheetError, load_sheet_pdf};
 pub use stack::stack_svg;
 pub use table::forecast_csv;

@@ -1,5 +1,6 @@
 //! A small writer of SVG. One unit is one millimetre of paper.
 
+use glost_model::shown::trimmed;
 use std::fmt::Write as _;
 
 /// A place on the paper.
@@ -24,7 +25,7 @@ pub(crate) struct Svg {
 
 /// A number for a path, to a hundredth of a millimetre.
 fn n(value: f64) -> String {
-    crate::units::trimmed(value, 2)
+    trimmed(value, 2)
 }
 
 /// Text that is safe between tags and in attributes.

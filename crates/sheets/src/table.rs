@@ -1,8 +1,7 @@
 //! The forecast as a table for other programs.
 
 use glost_model::forecast::Forecast;
-
-use crate::units::trimmed;
+use glost_model::shown::trimmed;
 
 /// The curve as CSV (RFC 4180): a line a sample, the unit in each header. A set point that is over
 /// is left empty.

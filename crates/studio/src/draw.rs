@@ -2,16 +2,25 @@
 
 use glost_model::plan_file::PlanFile;
 
+use glost_sheets::SheetError;
+
 use crate::OutFile;
 
-/// The pictures of a plan. Tiers are numbered in placing order, so that files sort from the floor up.
-pub fn draw(plan: &PlanFile) -> Vec<OutFile> {
+/// The load sheet and the pictures of a plan. Tiers are numbered in placing order, so that files sort
+/// from the floor up.
+///
+/// # Errors
+/// [`SheetError`] when the load sheet cannot be set.
+pub fn draw(plan: &PlanFile) -> Result<Vec<OutFile>, SheetError> {
     let (studio, load) = (&plan.studio, &plan.load);
     let file = |name: String, text: String| OutFile {
         name,
         bytes: text.into_bytes(),
     };
-    let mut files = Vec::new();
+    let mut files = vec![OutFile {
+        name: LOAD_SHEET.to_owned(),
+        bytes: load_sheet(plan)?,
+    }];
     if let Some(kiln) = studio.kiln(&load.kiln) {
         files.push(file(
             "stack.svg".to_owned(),
@@ -34,5 +43,21 @@ pub fn draw(plan: &PlanFile) -> Vec<OutFile> {
             ));
         }
     }
-    files
+    Ok(files)
+}
+
+/// File name of the printed load sheet.
+pub const LOAD_SHEET: &str = "load-sheet.pdf";
+
+/// The printed load sheet.
+///
+/// # Errors
+/// [`SheetError`].
+pub fn load_sheet(plan: &PlanFile) -> Result<Vec<u8>, SheetError> {
+    glost_sheets::load_sheet_pdf(
+        &plan.studio,
+        &plan.load,
+        plan.firing.as_ref(),
+        plan.forecast.as_ref(),
+    )
 }

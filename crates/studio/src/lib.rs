@@ -8,7 +8,7 @@ mod propose;
 mod write_out;
 
 pub use demo::{DEMO_KILN, demo_texts};
-pub use draw::draw;
+pub use draw::{draw, load_sheet};
 pub use foresee::foresee;
 pub use open_folder::{open_folder, open_texts};
 pub use propose::{ProposeError, propose};

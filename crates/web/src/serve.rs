@@ -19,6 +19,8 @@ pub struct Shown {
     pub plan: PlanFile,
     /// The same plan as `plan.json`.
     pub json: String,
+    /// The load sheet, a PDF.
+    pub sheet: Vec<u8>,
 }
 
 /// The pages cannot be served.
@@ -57,6 +59,10 @@ fn routes(shown: Arc<Shown>) -> Router {
         .route(
             "/plan.json",
             get(async |State(s): Plan| file("application/json", s.json.clone().into_bytes())),
+        )
+        .route(
+            "/load-sheet.pdf",
+            get(async |State(s): Plan| file("application/pdf", s.sheet.clone())),
         )
         .route(
             "/glost.css",

@@ -6,7 +6,7 @@ use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_placing::PlanAsk;
-use glost_studio::{DEMO_KILN, demo_texts, foresee, open_texts, propose};
+use glost_studio::{DEMO_KILN, demo_texts, foresee, load_sheet, open_texts, propose};
 use glost_web::{Shown, serve};
 
 use crate::say::{Trouble, answer};
@@ -45,8 +45,9 @@ impl Demo {
         let mut plan = PlanFile::new(studio, load);
         foresee(&mut plan).map_err(|e| words(&e))?;
         let json = plan.to_json().map_err(|e| words(&e))?;
+        let sheet = load_sheet(&plan).map_err(|e| words(&e))?;
         let run = tokio::runtime::Runtime::new().map_err(|e| words(&e))?;
-        run.block_on(serve(Shown { plan, json }, self.port, |at| {
+        run.block_on(serve(Shown { plan, json, sheet }, self.port, |at| {
             answer(&format!("Open http://{at}/ (stop with Ctrl-C)"))
         }))
         .map_err(|e| words(&e))?;

@@ -8,6 +8,7 @@ use clap::ValueEnum;
 use glost_model::cone::Cone;
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::plan_file::PlanFile;
+use glost_model::shown::hours;
 use glost_model::studio::Studio;
 use glost_placing::PlanAsk;
 use glost_studio::{OutFile, draw, foresee, open_folder, propose, write_out};
@@ -92,7 +93,7 @@ impl Plan {
             name: "plan.json".to_owned(),
             bytes: plan.into_bytes(),
         }];
-        files.extend(draw(&file));
+        files.extend(draw(&file).map_err(|e| Trouble::Words(e.to_string()))?);
         write_out(&self.out, &files).map_err(|e| Trouble::Words(e.to_string()))?;
         if self.json {
             let names: Vec<_> = files
@@ -150,13 +151,7 @@ impl Plan {
 /// The plan in words, tier by tier from the floor up.
 fn summary(studio: &Studio, load: &LoadPlan) -> String {
     let mut out = String::new();
-    let length = |l: glost_model::Length| {
-        if studio.shown.inches {
-            format!("{:.1} in", l.to_inches())
-        } else {
-            format!("{:.0} mm", l.to_mm())
-        }
-    };
+    let length = |l| studio.shown.length(l);
     let gap = if load.worth.at_most > 0.0 {
         (1.0 - load.worth.value / load.worth.at_most) * 100.0
     } else {
@@ -216,27 +211,20 @@ pub fn firing(file: &PlanFile) -> String {
         return "No firing: there is nothing to fire.".to_owned();
     };
     let shown = file.studio.shown;
-    let rate = |r: glost_model::Rate| {
-        if shown.fahrenheit {
-            format!("{:.0} °F/h", r.to_f_per_h())
-        } else {
-            format!("{:.0} °C/h", r.to_c_per_h())
-        }
-    };
     let mut lines = vec!["Set on the controller:".to_owned()];
     for (i, s) in plan.segments.iter().enumerate() {
         lines.push(format!(
-            "  {}. {} to {}, hold {:.0} min: {}",
+            "  {}. {} to {}, hold {}: {}",
             i + 1,
-            s.rate.map_or_else(|| "full power".to_owned(), rate),
+            shown.ramp(s.rate),
             shown.temperature(s.target),
-            s.hold.to_minutes(),
+            hours(s.hold),
             s.reason
         ));
     }
     lines.push(format!(
-        "Expect {:.1} h of firing, {:.0} kWh, {:.2} {}; peak {}{}",
-        forecast.firing_s.to_h(),
+        "Expect {} of firing, {:.0} kWh, {:.2} {}; peak {}{}",
+        hours(forecast.firing_s),
         forecast.energy_j.to_kwh(),
         forecast.cost_cents.to_units(),
         file.studio.tariff.currency,
@@ -258,7 +246,7 @@ pub fn firing(file: &PlanFile) -> String {
     for c in &forecast.cooled {
         let when = c.time_s.map_or_else(
             || "later than foreseen".to_owned(),
-            |t| format!("{:.1} h after the start", t.to_h()),
+            |t| format!("{} after the start", hours(t)),
         );
         lines.push(format!("  below {}: {when}", shown.temperature(c.below_c)));
     }

@@ -3,6 +3,7 @@
 use glost_model::kiln::Kiln;
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::piece::{Dryness, Piece, Stage};
+use glost_model::shown::{Shown, hours};
 use glost_model::studio::Studio;
 use glost_model::{Length, Span, Temperature};
 
@@ -24,6 +25,8 @@ pub enum Pace {
 pub struct Facts {
     /// Bisque or glaze.
     pub kind: FiringKind,
+    /// Units of the reasons.
+    pub shown: Shown,
     /// Thickest wall, and whose.
     pub thickest: Option<(Length, String)>,
     /// By it.
@@ -76,6 +79,7 @@ impl Facts {
         };
         Self {
             kind: load.kind,
+            shown: studio.shown,
             thickest: thick.map(|p| (p.wall, named(p))),
             pace: if wall > THICK {
                 Pace::Slow
@@ -115,9 +119,9 @@ impl Facts {
             && *hold > DRY_AT_MOST
         {
             notes.push(format!(
-                "{piece} would need {:.0} h below boiling to be dry; the plan holds {:.0} h. Dry it longer in the open first.",
-                hold.to_h(),
-                DRY_AT_MOST.to_h()
+                "{piece} would need {} below boiling to be dry; the plan holds {}. Dry it longer in the open first.",
+                hours(*hold),
+                hours(DRY_AT_MOST)
             ));
         }
         notes

@@ -2,12 +2,13 @@
 
 use glost_model::Span;
 use glost_model::firing::Segment;
+use glost_model::shown::{Shown, hours};
 
 use super::segments::Segments;
 
 /// Leaves at most this many. Slow cooling goes first, then segments without a hold join the
 /// neighbour nearest in rate, at the slower of the two; the longest hold, that for drying, goes last.
-pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
+pub fn at_most(most: u8, shown: Shown, segments: &mut Segments, notes: &mut Vec<String>) {
     let most = usize::from(most.max(1));
     if segments.list.len() > most && segments.list.len() > segments.peak + 1 {
         segments.list.truncate(segments.peak + 1);
@@ -36,9 +37,9 @@ pub fn at_most(most: u8, segments: &mut Segments, notes: &mut Vec<String>) {
         }
         if gone.hold > Span::ZERO {
             notes.push(format!(
-                "The controller has too few segments for the hold of {:.0} min at {:.0} °C: hold there by hand.",
-                gone.hold.to_minutes(),
-                gone.target.to_c()
+                "The controller has too few segments for the hold of {} at {}: hold there by hand.",
+                hours(gone.hold),
+                shown.temperature(gone.target)
             ));
         }
         segments.peak -= 1;

@@ -58,7 +58,12 @@ pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, No
     let facts = facts::Facts::of(studio, load);
     let mut segments = segments::of(&facts, end, kiln.controller.hold_step);
     let mut notes = facts.notes(kiln);
-    fewer::at_most(kiln.controller.max_segments, &mut segments, &mut notes);
+    fewer::at_most(
+        kiln.controller.max_segments,
+        studio.shown,
+        &mut segments,
+        &mut notes,
+    );
     let mut plan = FiringPlan {
         cone: load.cone,
         segments: segments.list,
@@ -85,13 +90,13 @@ fn judge(kiln: &Kiln, model: &KilnModel, plan: &mut FiringPlan, forecast: &mut F
             0,
             format!(
                 "This kiln cannot take this load to cone {}: the middle gets no further than cone {} \
-                 at {:.0} °C. Check mains voltage and elements, load less, or use another kiln.",
+                 at {}. Check mains voltage and elements, load less, or use another kiln.",
                 plan.cone,
                 forecast
                     .zones
                     .get(model.reference_zone())
                     .map_or("", |z| &z.cone_reached),
-                forecast.peak_c.to_c()
+                model.input.shown.temperature(forecast.peak_c)
             ),
         );
     }

@@ -2,6 +2,7 @@
 
 use glost_model::firing::Segment;
 use glost_model::load::FiringKind;
+use glost_model::shown::hours;
 use glost_model::{Rate, Span, TempDiff, Temperature};
 
 use super::facts::{DRY_AT, DRY_AT_MOST, Facts, Pace};
@@ -122,14 +123,19 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
             ));
         }
     }
+    let at = |c: f64| facts.shown.temperature(Temperature::c(c));
     let past = match facts.kind {
         FiringKind::Bisque => (
             220.0,
-            "The last of the water leaves between 100 and 220 °C; steam presses hard from inside, so go gently.",
+            format!(
+                "The last of the water leaves between {} and {}; steam presses hard from inside, so go gently.",
+                at(100.0),
+                at(220.0)
+            ),
         ),
         FiringKind::Glaze => (
             120.0,
-            "Drives the damp out of glaze and foot before it can lift the glaze.",
+            "Drives the damp out of glaze and foot before it can lift the glaze.".to_owned(),
         ),
     };
     list.push(step(
@@ -141,12 +147,20 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
     let through = match facts.kind {
         FiringKind::Bisque => (
             650.0,
-            "Clay gives off its bound water from 450 to 650 °C, and quartz swells at 573 °C: all parts of a piece \
-             should pass it together.",
+            format!(
+                "Clay gives off its bound water from {} to {}, and quartz swells at {}: all parts of a piece \
+                 should pass it together.",
+                at(450.0),
+                at(650.0),
+                at(573.0)
+            ),
         ),
         FiringKind::Glaze => (
             600.0,
-            "Quartz in the bisque swells at 573 °C: all parts of a piece should pass it together.",
+            format!(
+                "Quartz in the bisque swells at {}: all parts of a piece should pass it together.",
+                at(573.0)
+            ),
         ),
     };
     list.push(step(
@@ -169,9 +183,11 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
         LAST_C_PER_H,
         whole_c(end),
         Span::s((wanted / hold_step_s).round().max(1.0) * hold_step_s),
-        "The last 100 °C at the rate that the cone chart is made for, and a hold that lets the kiln even out. The \
-         peak is worked out so that the middle of the kiln gets its cone with this hold."
-            .into(),
+        format!(
+            "The last {} at the rate that the cone chart is made for, and a hold that lets the kiln even out. The \
+             peak is worked out so that the middle of the kiln gets its cone with this hold.",
+            facts.shown.difference(LAST)
+        ),
     ));
     let peak = list.len() - 1;
     if let Some(glaze) = &facts.slow_cool
@@ -187,24 +203,33 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
             -MATTE_C_PER_H,
             MATTE_TO,
             Span::ZERO,
-            format!("Cools slowly while {glaze} grows its crystals; below 760 °C nothing more happens to it."),
+            format!(
+                "Cools slowly while {glaze} grows its crystals; below {} nothing more happens to it.",
+                facts.shown.temperature(MATTE_TO)
+            ),
         ));
     }
     Segments { list, peak }
 }
 
 fn to_last(facts: &Facts, table: &Table) -> (f64, String) {
+    let at = |c: f64| facts.shown.temperature(Temperature::c(c));
     match (facts.kind, &facts.burn_out) {
         (FiringKind::Bisque, Some(clay)) => (
             table.to_last.min(70.0),
             format!(
-                "Carbon and sulphur burn out of {clay} from 650 to 950 °C. It needs time and air; what stays behind \
-                 bloats the body or pinholes its glaze."
+                "Carbon and sulphur burn out of {clay} from {} to {}. It needs time and air; what stays behind \
+                 bloats the body or pinholes its glaze.",
+                at(650.0),
+                at(950.0)
             ),
         ),
         (FiringKind::Bisque, None) => (
             table.to_last,
-            "Carbon and sulphur burn out up to about 950 °C, given air.".into(),
+            format!(
+                "Carbon and sulphur burn out up to about {}, given air.",
+                at(950.0)
+            ),
         ),
         (FiringKind::Glaze, _) => (
             table.to_last,
@@ -219,8 +244,8 @@ fn to_last(facts: &Facts, table: &Table) -> (f64, String) {
 fn why_pace(facts: &Facts) -> String {
     match &facts.thickest {
         Some((wall, piece)) => format!(
-            "The thickest wall sets the pace: {piece}, {:.0} mm.",
-            wall.to_mm()
+            "The thickest wall sets the pace: {piece}, {}.",
+            facts.shown.length(*wall)
         ),
         None => String::new(),
     }
@@ -231,12 +256,4 @@ fn up_to_step(hold: Span, step: Span) -> Span {
     let s = step.to_s().max(1.0);
     // Zero, not minus zero, when there is no hold.
     Span::s((hold.to_s() / s - 1e-9).ceil() * s + 0.0)
-}
-
-fn hours(t: Span) -> String {
-    if t.to_h() < 1.0 {
-        format!("{:.0} min", t.to_minutes())
-    } else {
-        format!("{:.1} h", t.to_h())
-    }
 }

@@ -70,10 +70,10 @@ pub fn rates(model: &KilnModel, plan: &mut FiringPlan, studio: &Studio) -> Resul
             && now < *asked
         {
             plan.notes.push(format!(
-                "Segment {}: {:.0} °C/h would do for the ware; this kiln with this load keeps about {:.0} °C/h.",
+                "Segment {}: {} would do for the ware; this kiln with this load keeps about {}.",
                 i + 1,
-                asked.to_c_per_h(),
-                now.to_c_per_h()
+                studio.shown.rate(*asked),
+                studio.shown.rate(now)
             ));
         }
     }
@@ -147,8 +147,8 @@ pub fn peak(
     }
     if best >= limit && off.abs() > NEAR {
         search.plan.notes.push(format!(
-            "The peak is held down to {:.0} °C, the most that the nameplate allows.",
-            limit.to_c()
+            "The peak is held down to {}, the most that the nameplate allows.",
+            studio.shown.temperature(limit)
         ));
     }
     Ok(())

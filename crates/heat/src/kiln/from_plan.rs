@@ -63,6 +63,7 @@ pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
         ware: ware.collect(),
         room: ROOM,
         tuning: Tuning::default(),
+        shown: studio.shown,
     }
 }
 

@@ -1,6 +1,7 @@
 //! What the kiln model needs to know of a kiln and its load.
 
 use glost_model::kiln::{Band, Layer};
+use glost_model::shown::Shown;
 use glost_model::{Area, Length, Mass, Temperature};
 
 /// A shelf, or two halves at about one height.
@@ -112,4 +113,6 @@ pub struct KilnInput {
     pub room: Temperature,
     /// Factors.
     pub tuning: Tuning,
+    /// Units of what a forecast says in words.
+    pub shown: Shown,
 }

@@ -3,7 +3,7 @@
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
 use glost_model::studio::Tariff;
-use glost_model::{Energy, Power, Span, TempDiff, Temperature};
+use glost_model::{Energy, Power, Rate, Span, TempDiff, Temperature};
 
 use super::build::{KilnModel, Zone};
 use super::control::Aim;
@@ -135,22 +135,24 @@ impl<'m> Recorder<'m> {
         let Some(rate) = rate else { return };
         let wanted_s = (rise_k / rate).abs();
         if took_s > wanted_s * LATE_SHARE && took_s > wanted_s + LATE_S {
-            let real = rise_k / took_s * 3600.0;
+            let real = Rate::c_per_h((rise_k / took_s * 3600.0).abs());
+            let shown = self.model.input.shown;
             if rise_k > 0.0 {
                 self.late.push(Late {
                     segment: number,
                     kept: rise_k / took_s,
                 });
                 self.notes.push(format!(
-                    "Segment {}: the kiln cannot keep {:.0} °C/h; expect about {real:.0} °C/h.",
+                    "Segment {}: the kiln cannot keep {}; expect about {}.",
                     number + 1,
-                    rate.abs() * 3600.0
+                    shown.rate(Rate::c_per_h(rate.abs() * 3600.0)),
+                    shown.rate(real)
                 ));
             } else {
                 self.notes.push(format!(
-                    "Segment {}: the closed kiln cools by itself at about {:.0} °C/h, slower than the programme.",
+                    "Segment {}: the closed kiln cools by itself at about {}, slower than the programme.",
                     number + 1,
-                    real.abs()
+                    shown.rate(real)
                 ));
             }
         }
@@ -185,10 +187,14 @@ impl<'m> Recorder<'m> {
             .map(|s| s.sensor_c)
             .fold(Temperature::k(0.0), Temperature::max);
         if stalled {
-            self.notes.insert(0, format!(
-                "The kiln stalls at about {:.0} °C: at full power it no longer gains 5 °C in an hour.",
-                highest.to_c()
-            ));
+            self.notes.insert(
+                0,
+                format!(
+                    "The kiln stalls at about {}: at full power it no longer gains {} in an hour.",
+                    model.input.shown.temperature(highest),
+                    model.input.shown.difference(TempDiff::k(5.0))
+                ),
+            );
         } else if off_by.abs() > 0.5 {
             self.notes.push(format!(
                 "The middle of the kiln reaches cone {} where cone {} is wanted.",
@@ -239,9 +245,10 @@ impl<'m> Recorder<'m> {
                 "power is in hand"
             };
             self.notes.push(format!(
-                "Segment {} asks for {:.0} % of full power near {at_c:.0} °C: {words}.",
+                "Segment {} asks for {:.0} % of full power near {}: {words}.",
                 i + 1,
-                share.min(1.0) * 100.0
+                share.min(1.0) * 100.0,
+                self.model.input.shown.temperature(Temperature::c(*at_c))
             ));
         }
     }

@@ -54,5 +54,6 @@ pub fn small() -> KilnInput {
         ware: vec![ware(5.0), ware(18.0)],
         room: Temperature::c(20.0),
         tuning: Tuning::default(),
+        shown: glost_model::shown::Shown::default(),
     }
 }

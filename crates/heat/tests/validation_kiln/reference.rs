@@ -111,6 +111,7 @@ pub fn kiln(sizes: &Sizes) -> KilnInput {
             .collect(),
         room: Temperature::c(25.0),
         tuning: Tuning::default(),
+        shown: glost_model::shown::Shown::default(),
     }
 }
 

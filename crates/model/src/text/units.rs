@@ -1,6 +1,6 @@
 //! The studio's units, which govern every file.
 
-use crate::studio::Shown;
+use crate::shown::Shown;
 use crate::{Length, Mass, Temperature};
 
 /// Units of all numbers without a unit of their own.

@@ -1,11 +1,11 @@
 //! Below the plot: the lines by their look, the segments by their number with their reasons.
 
 use glost_model::firing::{FiringPlan, Segment};
-use glost_model::studio::Shown;
+use glost_model::shown::Shown;
+use glost_model::shown::hours;
 
 use super::{BOTTOM, Line, WIDTH, marks};
 use crate::svg::{Anchor, SMALL, Svg, width_of};
-use crate::units;
 
 const LEADING: f64 = 5.4;
 const INDENT: f64 = 9.0;
@@ -50,12 +50,12 @@ pub(super) fn reasons(svg: &mut Svg, shown: Shown, plan: &FiringPlan, top: f64) 
 
 /// A segment as one says it.
 pub(crate) fn setting(shown: Shown, segment: &Segment) -> String {
-    let rate = units::rate(shown, segment.rate);
-    let target = units::temperature(shown, segment.target);
+    let rate = shown.ramp(segment.rate);
+    let target = shown.temperature(segment.target);
     if segment.hold.to_minutes() < 0.5 {
         format!("{rate} to {target}")
     } else {
-        format!("{rate} to {target}, hold {}", units::hours(segment.hold))
+        format!("{rate} to {target}, hold {}", hours(segment.hold))
     }
 }
 

@@ -3,11 +3,11 @@
 use glost_model::Span;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
+use glost_model::shown::hours;
 
 use super::{BOTTOM, Plot, RIGHT, TOP};
 use crate::spread::spread;
 use crate::svg::{Anchor, SMALL, Svg};
-use crate::units;
 
 /// The set point has arrived when it is this near, K.
 const NEAR_K: f64 = 1.0;
@@ -90,8 +90,8 @@ pub(super) fn cooling(svg: &mut Svg, plot: &Plot, forecast: &Forecast) {
         svg.line((at, TOP), (at, BOTTOM), look);
         let words = format!(
             "below {} at {}",
-            units::temperature(plot.shown, *below),
-            units::hours(*time)
+            plot.shown.temperature(*below),
+            hours(*time)
         );
         // Beside its line, not on it.
         let x = x.min(RIGHT) - 1.0;

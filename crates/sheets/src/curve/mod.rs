@@ -5,11 +5,12 @@ mod marks;
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::{Forecast, Sample};
-use glost_model::studio::{Shown, Studio};
+use glost_model::shown::Shown;
+use glost_model::shown::trimmed;
+use glost_model::studio::Studio;
 use glost_model::{Span, Temperature};
 
 use crate::svg::{Anchor, SMALL, Spot, Svg};
-use crate::units;
 
 /// Width of the drawing, mm of paper.
 pub(super) const WIDTH: f64 = 180.0;
@@ -37,7 +38,7 @@ impl Plot {
             .flat_map(|s| s.ware_c.iter().chain(&s.set_point_c).chain([&s.sensor_c]))
             .chain(plan.segments.iter().map(|s| &s.target));
         let hottest = temperatures
-            .map(|&t| units::degrees(shown, t))
+            .map(|&t| shown.degrees(t))
             .filter(|t| t.is_finite())
             .fold(100.0, f64::max);
         let step = degree_step(shown);
@@ -57,7 +58,7 @@ impl Plot {
     }
 
     pub fn y(&self, t: Temperature) -> f64 {
-        self.y_of(units::degrees(self.shown, t))
+        self.y_of(self.shown.degrees(t))
     }
 }
 
@@ -188,7 +189,7 @@ fn axes(svg: &mut Svg, plot: &Plot) {
         (LEFT - 1.5, TOP - 7.0),
         SMALL,
         Anchor::End,
-        units::degree_sign(plot.shown),
+        plot.shown.degree_sign(),
     );
     let steps = [1.0, 2.0, 4.0, 6.0, 12.0, 24.0, 48.0];
     let step = steps.into_iter().find(|s| plot.hours / s <= 14.0);
@@ -197,7 +198,7 @@ fn axes(svg: &mut Svg, plot: &Plot) {
     while hour <= plot.hours {
         let x = plot.x(Span::h(hour));
         svg.line((x, TOP), (x, BOTTOM + 1.5), thin);
-        let name = units::trimmed(hour, 1);
+        let name = trimmed(hour, 1);
         svg.text((x, BOTTOM + 6.0), SMALL, Anchor::Middle, &name);
         hour += step;
     }

@@ -6,25 +6,32 @@ use glost_model::load::LoadPlan;
 use glost_model::studio::Studio;
 use serde::Serialize;
 
-use crate::{support, units};
+use crate::support;
 
 /// One kind of thing and how many of it.
 #[derive(Debug, PartialEq, Eq, Serialize)]
-pub(super) struct Item {
+pub struct Item {
+    /// How many.
     pub count: usize,
+    /// What, in words.
     pub what: String,
 }
 
 /// Everything to fetch.
-#[derive(Serialize)]
-pub(super) struct Fetch {
+#[derive(Debug, PartialEq, Eq, Serialize)]
+pub struct Fetch {
+    /// Shelves by kind.
     pub shelves: Vec<Item>,
+    /// Posts, longest first.
     pub posts: Vec<Item>,
+    /// Stilts, pins and slabs.
     pub supports: Vec<Item>,
+    /// Packs of witness cones.
     pub cone_packs: usize,
 }
 
 impl Fetch {
+    /// Of a load plan.
     pub fn new(studio: &Studio, plan: &LoadPlan) -> Self {
         Self {
             shelves: shelves(studio, plan),
@@ -52,8 +59,8 @@ fn shelves(studio: &Studio, plan: &LoadPlan) -> Vec<Item> {
             |s| {
                 format!(
                     "{name}, {} thick, {}",
-                    units::length(shown, s.thickness),
-                    units::mass(shown, s.mass)
+                    shown.length(s.thickness),
+                    shown.mass(s.mass)
                 )
             },
         )
@@ -77,7 +84,7 @@ fn posts(studio: &Studio, plan: &LoadPlan) -> Vec<Item> {
     lengths.sort_by(|a, b| b.total_cmp(a));
     let mut out: Vec<Item> = Vec::new();
     for length in lengths {
-        let what = units::length(studio.shown, length);
+        let what = studio.shown.length(length);
         match out.last_mut() {
             Some(last) if last.what == what => last.count += 1,
             _ => out.push(Item { count: 1, what }),
@@ -93,7 +100,7 @@ fn supports(studio: &Studio, plan: &LoadPlan) -> Vec<Item> {
         support::stock(studio, name).map_or_else(
             || format!("{code}  {name}"),
             |s| {
-                let size = units::length(studio.shown, s.diameter);
+                let size = studio.shown.length(s.diameter);
                 format!(
                     "{code}  {name} ({}, {size} across)",
                     support::kind_name(s.kind)

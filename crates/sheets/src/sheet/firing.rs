@@ -2,10 +2,9 @@
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
+use glost_model::shown::{hours, trimmed};
 use glost_model::studio::Studio;
 use serde::Serialize;
-
-use crate::units;
 
 /// One ramp and hold.
 #[derive(Serialize)]
@@ -37,9 +36,9 @@ impl Firing {
         let shown = studio.shown;
         let segment = |(i, s): (usize, &glost_model::firing::Segment)| Segment {
             number: i + 1,
-            rate: units::rate(shown, s.rate),
-            target: units::temperature(shown, s.target),
-            hold: units::hours(s.hold),
+            rate: shown.ramp(s.rate),
+            target: shown.temperature(s.target),
+            hold: hours(s.hold),
             reason: s.reason.clone(),
         };
         let step = |s: &glost_model::firing::HandStep| Step {
@@ -50,7 +49,7 @@ impl Firing {
                 } else {
                     "rising, at"
                 },
-                units::temperature(shown, s.at)
+                shown.temperature(s.at)
             ),
             step: s.step.clone(),
         };
@@ -84,7 +83,7 @@ pub(super) struct Expect {
 impl Expect {
     pub fn new(studio: &Studio, forecast: &Forecast) -> Self {
         let shown = studio.shown;
-        let energy = format!("{} kWh", units::trimmed(forecast.energy_j.to_kwh(), 1));
+        let energy = format!("{} kWh", trimmed(forecast.energy_j.to_kwh(), 1));
         let cost = format!(
             "{:.2} {}",
             forecast.cost_cents.to_units(),
@@ -95,11 +94,11 @@ impl Expect {
             facts: vec![
                 (
                     "Firing, to the end of the last hold",
-                    units::hours(forecast.firing_s),
+                    hours(forecast.firing_s),
                 ),
                 (
                     "Hottest that the sensor reads",
-                    units::temperature(shown, forecast.peak_c),
+                    shown.temperature(forecast.peak_c),
                 ),
                 ("Energy", energy),
                 ("Cost", cost),
@@ -109,9 +108,9 @@ impl Expect {
                 .iter()
                 .map(|z| Zone {
                     tiers: z.tiers.clone(),
-                    peak: units::temperature(shown, z.peak_c),
+                    peak: shown.temperature(z.peak_c),
                     cone: z.cone_reached.clone(),
-                    skin_core: units::difference(shown, z.skin_core_k),
+                    skin_core: shown.difference(z.skin_core_k),
                 })
                 .collect(),
             cooled: forecast
@@ -120,9 +119,9 @@ impl Expect {
                 .map(|c| {
                     let at = c.time_s.map_or_else(
                         || "later than this forecast reaches".to_owned(),
-                        |t| format!("{} after the start", units::hours(t)),
+                        |t| format!("{} after the start", hours(t)),
                     );
-                    (units::temperature(shown, c.below_c), at)
+                    (shown.temperature(c.below_c), at)
                 })
                 .collect(),
             notes: forecast.notes.clone(),

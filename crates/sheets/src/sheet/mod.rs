@@ -1,7 +1,7 @@
 //! The printed load sheet: what to fetch, each tier in placing order, the firing, what stays out.
 
 mod cautions;
-mod fetch;
+pub(crate) mod fetch;
 mod firing;
 mod tiers;
 mod view;

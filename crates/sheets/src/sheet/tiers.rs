@@ -7,7 +7,7 @@ use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
 use serde::Serialize;
 
-use crate::{clock, stack, support, tier, units};
+use crate::{clock, stack, support, tier};
 
 /// A post to set.
 #[derive(Serialize)]
@@ -69,8 +69,8 @@ fn page(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> Page {
             Side::Right => "right half, 12 to 6 o'clock",
         },
         shelf: tier.shelf.clone(),
-        top: units::length(shown, tier.top_m),
-        clear: units::length(shown, tier.clear_m),
+        top: shown.length(tier.top_m),
+        clear: shown.length(tier.clear_m),
         posts: tier
             .posts
             .iter()
@@ -118,9 +118,7 @@ fn row(studio: &Studio, number: usize, placed: &Placed) -> Row {
         place: clock::place(shown, placed.x_m, placed.y_m),
         turn: piece.map_or_else(String::new, |p| turn(&p.widest, placed.rotation_rad)),
         support: supports.join(", "),
-        height: piece.map_or_else(String::new, |p| {
-            units::length(shown, p.height + placed.raised_m)
-        }),
+        height: piece.map_or_else(String::new, |p| shown.length(p.height + placed.raised_m)),
     }
 }
 

@@ -14,7 +14,7 @@ use super::cautions::{CAUTIONS, Cautions};
 use super::fetch::Fetch;
 use super::firing::{Expect, Firing};
 use super::tiers::{self, Page};
-use crate::{curve, stack, units};
+use crate::{curve, stack};
 
 /// A piece that stays out.
 #[derive(Serialize)]
@@ -81,12 +81,12 @@ impl Sheet {
                 FiringKind::Glaze => "Glaze firing",
             },
             load: format!("{} on {}", many(pieces, "piece"), many(tiers, "tier")),
-            inside: units::length(studio.shown, kiln.height),
+            inside: studio.shown.length(kiln.height),
             opening: match kiln.opening {
                 Opening::Lid => "hinge",
                 Opening::Door => "door",
             },
-            length_unit: units::length_unit(studio.shown),
+            length_unit: studio.shown.length_unit(),
             fetch: Fetch::new(studio, plan),
             stack: stack::stack_svg(studio, kiln, plan),
             tiers: tiers::pages(studio, kiln, plan),

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use glost_model::kiln::Kiln;
 use glost_model::load::{LoadPlan, Tier};
-use glost_model::studio::{Shown, Studio};
+use glost_model::shown::Shown;
+use glost_model::studio::Studio;
 
 use super::{View, WIDTH};
 use crate::spread::spread;
 use crate::svg::{Anchor, SMALL, Svg};
-use crate::units;
 
 /// Distance of two lines of a note, mm.
 const LEADING: f64 = 4.8;
@@ -28,7 +28,7 @@ pub(super) fn draw(svg: &mut Svg, studio: &Studio, kiln: &Kiln, plan: &LoadPlan,
     let mut right: Vec<Note> = vec![Note {
         at: view.z(kiln.height),
         head: String::new(),
-        lines: vec![format!("inside {}", units::length(shown, kiln.height))],
+        lines: vec![format!("inside {}", shown.length(kiln.height))],
     }];
     for tier in &plan.tiers {
         let side = if view.on_left(tier) {
@@ -50,7 +50,7 @@ fn note(shown: Shown, tier: &Tier, view: &View) -> Note {
     Note {
         at: view.z(tier.top_m),
         head: format!("Tier {}", tier.name),
-        lines: std::iter::once(format!("{} up", units::length(shown, tier.top_m)))
+        lines: std::iter::once(format!("{} up", shown.length(tier.top_m)))
             .chain(counts.iter().map(|(name, n)| format!("{n} × {name}")))
             .collect(),
     }
@@ -61,7 +61,7 @@ pub(crate) fn post_name(shown: Shown, post: &glost_model::load::StandingPost) ->
     let parts: Vec<String> = post
         .lengths_m
         .iter()
-        .map(|&l| units::bare_length(shown, l))
+        .map(|&l| shown.bare_length(l))
         .collect();
     parts.join(" + ")
 }

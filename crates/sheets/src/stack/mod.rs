@@ -13,7 +13,6 @@ use glost_model::{Angle, Length};
 
 use crate::outline;
 use crate::svg::{Anchor, SMALL, Spot, Svg};
-use crate::units;
 
 /// Width of the drawing, mm of paper.
 const WIDTH: f64 = 180.0;
@@ -85,7 +84,7 @@ pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> String {
     room(&mut svg, kiln, &view);
     let told = format!(
         "Beside each tier: height of its shelf; posts under it (number × length in {})",
-        units::length_unit(studio.shown)
+        studio.shown.length_unit()
     );
     let at = (WIDTH / 2.0, view.floor + 16.0);
     svg.text(at, SMALL, Anchor::Middle, &told);

@@ -1,5 +1,6 @@
 //! The foot of a tier's drawing: scale bar and the key to its marks.
 
+use glost_model::shown::trimmed;
 use std::collections::BTreeSet;
 
 use glost_model::Length;
@@ -7,7 +8,6 @@ use glost_model::Length;
 use super::{Scene, WIDTH, standing_on};
 use crate::support;
 use crate::svg::{Anchor, SMALL, Spot, Svg, width_of};
-use crate::units;
 
 /// Height of a line of the key, mm.
 const LINE: f64 = 7.0;
@@ -55,10 +55,7 @@ fn scale_bar(svg: &mut Svg, scene: &Scene<'_>, y: f64) -> f64 {
         (half, 2.4),
         r#"fill="white" stroke="black" stroke-width="0.4""#,
     );
-    let words = format!(
-        "{name}  (1 : {})",
-        units::trimmed(1000.0 / scene.frame.scale, 1)
-    );
+    let words = format!("{name}  (1 : {})", trimmed(1000.0 / scene.frame.scale, 1));
     svg.text(
         (from + long + 2.0, y + SMALL * 0.36),
         SMALL,
@@ -72,7 +69,7 @@ fn scale_bar(svg: &mut Svg, scene: &Scene<'_>, y: f64) -> f64 {
 fn entries(scene: &Scene<'_>) -> Vec<(Draw, String)> {
     let mut out: Vec<(Draw, String)> = Vec::new();
     if standing_on(scene.plan, scene.tier).next().is_some() {
-        let unit = units::length_unit(scene.studio.shown);
+        let unit = scene.studio.shown.length_unit();
         out.push((
             square(r#"fill="black""#),
             format!("post to stand here, {unit}"),

@@ -9,7 +9,6 @@ use super::{Scene, standing_on};
 use crate::outline;
 use crate::support;
 use crate::svg::{Anchor, SMALL, Spot, Svg, width_of};
-use crate::units;
 
 /// Type of the number in placing order, mm.
 const NUMBER: f64 = 6.0;
@@ -171,7 +170,10 @@ fn post_on(svg: &mut Svg, scene: &Scene<'_>, post: &StandingPost) {
         r#"fill="black" stroke="black" stroke-width="0.4""#,
     );
     let at = scene.frame.spot(post.x_m, post.y_m);
-    let total = units::bare_length(scene.studio.shown, post.lengths_m.iter().copied().sum());
+    let total = scene
+        .studio
+        .shown
+        .bare_length(post.lengths_m.iter().copied().sum());
     // White on black where it fits; else beside the post.
     if width_of(&total, SMALL) <= size.0 {
         svg.reversed((at.0, at.1 + SMALL * 0.36), SMALL, Anchor::Middle, &total);

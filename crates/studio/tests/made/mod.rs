@@ -10,7 +10,8 @@ use glost_model::furniture::{
 use glost_model::kiln::{Band, Controller, Kiln, Layer, Lining, Opening, Peephole, Sensor};
 use glost_model::piece::{Delicacy, Dryness, Foot, Piece, Stage};
 use glost_model::shape::{Chamber, Outline, Point};
-use glost_model::studio::{Shown, Studio, Tariff};
+use glost_model::shown::Shown;
+use glost_model::studio::{Studio, Tariff};
 use glost_model::{Angle, Length, Mass, Power, Span, Temperature};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;

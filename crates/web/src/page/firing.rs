@@ -1,9 +1,10 @@
 //! The firing to set and what to expect of it.
 
 use glost_model::plan_file::PlanFile;
+use glost_model::shown::hours;
 use maud::{Markup, html};
 
-use super::{drawing, frame, span};
+use super::{drawing, frame};
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
@@ -13,7 +14,7 @@ pub fn page(plan: &PlanFile) -> Markup {
             (Some(firing), Some(forecast)) => {
                 @if !forecast.feasible { p.warn { "Warning: this kiln is not expected to do it. See the notes." } }
                 p.lead {
-                    (span(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
+                    (hours(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
                     (format!("{:.2} {}", forecast.cost_cents.to_units(), plan.studio.tariff.currency))
                     ", peak " (shown.temperature(forecast.peak_c)) "."
                 }
@@ -23,13 +24,9 @@ pub fn page(plan: &PlanFile) -> Markup {
                     thead { tr { th scope="col" { "No." } th scope="col" { "Rate" } th scope="col" { "Target" } th scope="col" { "Hold" } th scope="col" { "Why" } } }
                     tbody { @for (i, s) in firing.segments.iter().enumerate() { tr {
                         th scope="row" { (i + 1) }
-                        td { @match s.rate {
-                            Some(r) if shown.fahrenheit => (format!("{:.0} °F/h", r.to_f_per_h())),
-                            Some(r) => (format!("{:.0} °C/h", r.to_c_per_h())),
-                            None => "full",
-                        } }
+                        td { (shown.ramp(s.rate)) }
                         td { (shown.temperature(s.target)) }
-                        td { (span(s.hold)) }
+                        td { (hours(s.hold)) }
                         td { (s.reason) }
                     } } }
                 }
@@ -46,7 +43,7 @@ pub fn page(plan: &PlanFile) -> Markup {
                 }
                 ul { @for c in &forecast.cooled { li {
                     "Below " (shown.temperature(c.below_c)) ": "
-                    (c.time_s.map_or("later than this forecast reaches".to_owned(), |t| format!("{} after the start", span(t))))
+                    (c.time_s.map_or("later than this forecast reaches".to_owned(), |t| format!("{} after the start", hours(t))))
                 } } }
                 @if !(firing.notes.is_empty() && forecast.notes.is_empty()) {
                     h2 { "Notes" }

@@ -45,7 +45,7 @@ pub fn frame(plan: &PlanFile, here: &str, title: &str, body: &Markup) -> Markup 
                 main #main { h1 { (title) } (body) }
                 footer {
                     p { "Glost advises; it never switches a kiln on. The nameplate, makers' instructions, local codes and licensed trades outrank it." }
-                    p { a href="/plan.json" { "Plan as data" } }
+                    p.files { a href="/load-sheet.pdf" { "Load sheet to print (PDF)" } " " a href="/plan.json" { "Plan as data (JSON)" } }
                 }
             }
         }
@@ -63,10 +63,4 @@ pub fn drawing(svg: String, label: &str) -> Markup {
 pub fn missing(plan: &PlanFile) -> Markup {
     let body = html! { p { "There is no such page. " a href="/" { "Back to the load" } } };
     frame(plan, "", "Not here", &body)
-}
-
-/// Hours and minutes.
-pub fn span(s: glost_model::Span) -> String {
-    let minutes = s.to_minutes().round() as i64;
-    format!("{} h {:02} min", minutes / 60, minutes % 60)
 }
