@@ -77,7 +77,7 @@ impl Cone {
     /// Coarse range in words, shown beside the number so that 06 is never read as 6.
     pub fn range_name(self) -> &'static str {
         match self.0 {
-            ..=-28 => "very low fire (lustre and enamel)",
+            ..=-28 => "very low fire, for lustre and enamel",
             -27..=2 => "low fire",
             3..=14 => "mid fire",
             _ => "high fire",

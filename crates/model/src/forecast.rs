@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::firing::FiringPlan;
 use crate::quantity::{Energy, Money, Power, Span, Temperature};
 
 /// One instant of the forecast.
@@ -70,6 +71,8 @@ pub struct Forecast {
     pub notes: Vec<String>,
     /// From start to the end of the last hold, s.
     pub firing_s: Span,
+    /// When each segment with its hold is over, s; those that are never reached are missing.
+    pub segments_over_s: Vec<Span>,
     /// Highest that the sensor reads, °C.
     pub peak_c: Temperature,
     /// Energy drawn, J.
@@ -84,4 +87,17 @@ pub struct Forecast {
     pub cooled: Vec<Cooled>,
     /// The curve.
     pub samples: Vec<Sample>,
+}
+
+impl Forecast {
+    /// When the hold at the peak is over, by which time someone has to be there.
+    pub fn peak_over(&self, plan: &FiringPlan) -> Option<Span> {
+        let hottest = plan
+            .segments
+            .iter()
+            .enumerate()
+            .max_by(|a, b| a.1.target.to_k().total_cmp(&b.1.target.to_k()))?
+            .0;
+        self.segments_over_s.get(hottest).copied()
+    }
 }

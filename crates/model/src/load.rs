@@ -153,4 +153,25 @@ impl LoadPlan {
             .iter()
             .flat_map(|t| t.pieces.iter().map(move |p| (t, p)))
     }
+
+    /// Pieces left out, those with the same reason and remedy together, in the order of the first.
+    pub fn left_out_by_reason(&self) -> Vec<Vec<&LeftOut>> {
+        same_reason(self.left_out.iter())
+    }
+}
+
+/// Puts together what shares reason and remedy, in the order of the first.
+pub fn same_reason<'a>(all: impl Iterator<Item = &'a LeftOut>) -> Vec<Vec<&'a LeftOut>> {
+    let mut groups: Vec<Vec<&LeftOut>> = Vec::new();
+    for out in all {
+        let shares = |g: &&mut Vec<&LeftOut>| {
+            g.first()
+                .is_some_and(|f| f.why == out.why && f.remedy == out.remedy)
+        };
+        match groups.iter_mut().find(shares) {
+            Some(group) => group.push(out),
+            None => groups.push(vec![out]),
+        }
+    }
+    groups
 }

@@ -93,9 +93,13 @@ impl Shown {
         };
         format!("{value:.0} {}/h", self.degree_sign())
     }
-    /// A ramp: its rate, or full power.
+    /// A ramp: its rate, `down` when it falls, or as fast as the kiln can.
     pub fn ramp(self, rate: Option<Rate>) -> String {
-        rate.map_or_else(|| "full power".to_owned(), |r| self.rate(r))
+        match rate {
+            None => "as fast as it can".to_owned(),
+            Some(r) if r < Rate::ZERO => format!("down {}", self.rate(r * -1.0)),
+            Some(r) => self.rate(r),
+        }
     }
 }
 
@@ -149,6 +153,7 @@ mod tests {
         assert_eq!(fahrenheit.ramp(Some(Rate::c_per_h(60.0))), "108 °F/h");
         assert_eq!(fahrenheit.difference(TempDiff::k(10.0)), "18 °F");
         assert_eq!(fahrenheit.temperature(Temperature::c(100.0)), "212 °F");
-        assert_eq!(fahrenheit.ramp(None), "full power");
+        assert_eq!(fahrenheit.ramp(Some(Rate::c_per_h(-60.0))), "down 108 °F/h");
+        assert_eq!(fahrenheit.ramp(None), "as fast as it can");
     }
 }

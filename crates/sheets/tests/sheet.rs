@@ -1,7 +1,11 @@
 //! The load sheet says all that a loader needs, whole and in order. Read back with pdftotext
 //! (scripts/test installs it).
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test fails by panicking"
+)]
 
 mod made;
 
@@ -13,11 +17,11 @@ use glost_sheets::{SheetError, load_sheet_pdf};
 /// The text of a PDF as one line of words.
 fn text(pdf: &[u8]) -> String {
     let mut run = Command::new("pdftotext")
-        .args(["-layout", "-", "-"])
+        .args(["-raw", "-", "-"])
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()
-        .expect("pdftotext is missing: scripts/test installs it");
+        .expect("pdftotext, which scripts/test installs");
     let mut stdin = run.stdin.take().unwrap();
     let pdf = pdf.to_vec();
     let feed = std::thread::spawn(move || stdin.write_all(&pdf));
@@ -63,7 +67,7 @@ fn the_whole_sheet_says_it_all_in_order() {
         "Tier 2L",
         "100 + 25 mm at",
         "on tier 1",
-        "counter-clockwise",
+        "anticlockwise",
         "Tier 2R",
         "No ware on this tier",
         "carbon monoxide",

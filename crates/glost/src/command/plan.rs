@@ -199,8 +199,11 @@ fn summary(studio: &Studio, load: &LoadPlan) -> String {
     if !load.left_out.is_empty() {
         line("\nLeft out:".to_owned());
     }
-    for l in &load.left_out {
-        line(format!("  {}: {}. {}", l.piece, l.why, l.remedy));
+    for group in load.left_out_by_reason() {
+        let names: Vec<_> = group.iter().map(|l| l.piece.as_str()).collect();
+        if let Some(l) = group.first() {
+            line(format!("  {}: {}. {}.", names.join(", "), l.why, l.remedy));
+        }
     }
     out
 }
@@ -223,7 +226,10 @@ pub fn firing(file: &PlanFile) -> String {
         ));
     }
     lines.push(format!(
-        "Expect {} of firing, {:.0} kWh, {:.2} {}; peak {}{}",
+        "Expect the end of the peak after {}, of the programme after {}; {:.0} kWh, {:.2} {}; hottest at the sensor {}{}",
+        forecast
+            .peak_over(plan)
+            .map_or_else(|| "(never)".to_owned(), hours),
         hours(forecast.firing_s),
         forecast.energy_j.to_kwh(),
         forecast.cost_cents.to_units(),

@@ -35,6 +35,7 @@ pub struct Recorder<'m> {
     notes: Vec<String>,
     /// Segments slower than asked.
     pub late: Vec<Late>,
+    over: Vec<Span>,
     ended_s: Option<f64>,
 }
 
@@ -51,6 +52,7 @@ impl<'m> Recorder<'m> {
             drawn: Vec::new(),
             notes: Vec::new(),
             late: Vec::new(),
+            over: Vec::new(),
             ended_s: None,
         }
     }
@@ -158,6 +160,10 @@ impl<'m> Recorder<'m> {
         }
     }
 
+    pub fn hold_ended(&mut self, time_s: f64) {
+        self.over.push(Span::s(time_s));
+    }
+
     pub fn programme_ended(&mut self, time_s: f64) {
         self.ended_s = Some(time_s);
     }
@@ -215,6 +221,7 @@ impl<'m> Recorder<'m> {
         Forecast {
             feasible: !stalled && self.late.is_empty() && off_by.abs() <= 0.5,
             firing_s: Span::s(ended_s),
+            segments_over_s: self.over.clone(),
             peak_c: highest,
             energy_j: Energy::j(energy),
             cost_cents: tariff.cost(Energy::j(energy)),

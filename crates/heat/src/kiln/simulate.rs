@@ -178,6 +178,9 @@ impl<'m> Course<'m, '_> {
         if !self.stalled && hold_s > 0.0 {
             self.go(Aim::Hold { target_k }, hold_s, number)?;
         }
+        if !self.stalled {
+            self.record.hold_ended(self.time_s);
+        }
         Ok(())
     }
 

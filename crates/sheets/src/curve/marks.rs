@@ -5,7 +5,7 @@ use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
 use glost_model::shown::hours;
 
-use super::{BOTTOM, Plot, RIGHT, TOP};
+use super::{BOTTOM, Plot, TOP};
 use crate::spread::spread;
 use crate::svg::{Anchor, SMALL, Svg};
 
@@ -82,8 +82,9 @@ pub(super) fn cooling(svg: &mut Svg, plot: &Plot, forecast: &Forecast) {
     let seen: Vec<_> = seen.collect();
     let wanted: Vec<(f64, f64)> = seen
         .iter()
-        .map(|(t, _)| (plot.x(*t), SMALL * 1.15))
+        .map(|(t, _)| (plot.x(*t) - 1.0 - SMALL / 2.0, SMALL * 1.15))
         .collect();
+    // Beside their lines, not on them.
     for (x, (time, below)) in spread(&wanted).into_iter().zip(&seen) {
         let at = plot.x(*time);
         let look = r#"stroke="black" stroke-width="0.4" stroke-dasharray="0.6 1.2""#;
@@ -93,8 +94,7 @@ pub(super) fn cooling(svg: &mut Svg, plot: &Plot, forecast: &Forecast) {
             plot.shown.temperature(*below),
             hours(*time)
         );
-        // Beside its line, not on it.
-        let x = x.min(RIGHT) - 1.0;
+        let x = x + SMALL * 0.3;
         svg.upward((x, TOP + 3.0), SMALL, Anchor::End, &words);
     }
 }

@@ -1,5 +1,6 @@
 //! The firing in words: what to set, what to do by hand, what to expect.
 
+use glost_model::Span;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
 use glost_model::shown::{hours, trimmed};
@@ -81,7 +82,7 @@ pub(super) struct Expect {
 }
 
 impl Expect {
-    pub fn new(studio: &Studio, forecast: &Forecast) -> Self {
+    pub fn new(studio: &Studio, forecast: &Forecast, peak_over: Option<Span>) -> Self {
         let shown = studio.shown;
         let energy = format!("{} kWh", trimmed(forecast.energy_j.to_kwh(), 1));
         let cost = format!(
@@ -93,13 +94,17 @@ impl Expect {
             feasible: forecast.feasible,
             facts: vec![
                 (
-                    "Firing, to the end of the last hold",
-                    hours(forecast.firing_s),
+                    "Programme over",
+                    format!("after {}", hours(forecast.firing_s)),
                 ),
                 (
-                    "Hottest that the sensor reads",
-                    shown.temperature(forecast.peak_c),
+                    "Peak hold over",
+                    peak_over.map_or_else(
+                        || "never reached".to_owned(),
+                        |t| format!("after {}", hours(t)),
+                    ),
                 ),
+                ("Hottest at the sensor", shown.temperature(forecast.peak_c)),
                 ("Energy", energy),
                 ("Cost", cost),
             ],

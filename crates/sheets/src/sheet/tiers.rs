@@ -139,7 +139,7 @@ fn turn(shape: &Outline, by: Angle) -> String {
             if left > 180.0 {
                 format!("{:.0}° clockwise", 360.0 - left)
             } else if left > 0.0 {
-                format!("{left:.0}° counter-clockwise")
+                format!("{left:.0}° anticlockwise")
             } else {
                 "as drawn".to_owned()
             }

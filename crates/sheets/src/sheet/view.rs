@@ -1,12 +1,12 @@
 //! All that stands on the sheet, as words and drawings. The typesetter decides nothing.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use glost_model::cone::Cone;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
 use glost_model::kiln::{Kiln, Opening};
-use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::load::{FiringKind, LeftOut, LoadPlan, same_reason};
 use glost_model::studio::Studio;
 use serde::Serialize;
 
@@ -16,11 +16,10 @@ use super::firing::{Expect, Firing};
 use super::tiers::{self, Page};
 use crate::{curve, stack};
 
-/// A piece that stays out.
+/// Pieces that stay out for one reason.
 #[derive(Serialize)]
 struct Out {
-    id: String,
-    what: String,
+    pieces: Vec<(String, String)>,
     why: String,
     remedy: String,
 }
@@ -29,7 +28,7 @@ struct Out {
 #[derive(Serialize)]
 struct Waiting {
     maker: String,
-    pieces: Vec<Out>,
+    groups: Vec<Out>,
 }
 
 /// The whole sheet.
@@ -91,7 +90,10 @@ impl Sheet {
             stack: stack::stack_svg(studio, kiln, plan),
             tiers: tiers::pages(studio, kiln, plan),
             firing: firing.map(|f| Firing::new(studio, f)),
-            expect: forecast.map(|f| Expect::new(studio, f)),
+            expect: forecast.map(|f| {
+                let peak_over = firing.and_then(|plan| f.peak_over(plan));
+                Expect::new(studio, f, peak_over)
+            }),
             curve: firing
                 .zip(forecast)
                 .filter(|(_, forecast)| forecast.samples.len() > 1)
@@ -117,22 +119,27 @@ fn twin(cone: Cone) -> Option<Cone> {
 }
 
 fn left_out(studio: &Studio, plan: &LoadPlan) -> Vec<Waiting> {
-    let mut by_maker: BTreeMap<&str, Vec<Out>> = BTreeMap::new();
-    for out in &plan.left_out {
-        let piece = studio.piece(&out.piece);
-        let maker = piece.map_or("maker unknown", |p| &p.maker);
-        by_maker.entry(maker).or_default().push(Out {
-            id: out.piece.clone(),
-            what: piece.map_or_else(String::new, |p| p.what.clone()),
-            why: out.why.clone(),
-            remedy: out.remedy.clone(),
-        });
-    }
-    by_maker
+    let maker = |o: &LeftOut| studio.piece(&o.piece).map_or("maker unknown", |p| &p.maker);
+    let makers: BTreeSet<&str> = plan.left_out.iter().map(maker).collect();
+    let out = |group: Vec<&LeftOut>| Out {
+        why: group.first().map_or_else(String::new, |o| o.why.clone()),
+        remedy: group.first().map_or_else(String::new, |o| o.remedy.clone()),
+        pieces: group
+            .into_iter()
+            .map(|o| {
+                let what = studio.piece(&o.piece).map(|p| p.what.clone());
+                (o.piece.clone(), what.unwrap_or_default())
+            })
+            .collect(),
+    };
+    makers
         .into_iter()
-        .map(|(maker, pieces)| Waiting {
-            maker: maker.to_owned(),
-            pieces,
+        .map(|name| Waiting {
+            maker: name.to_owned(),
+            groups: same_reason(plan.left_out.iter().filter(|o| maker(o) == name))
+                .into_iter()
+                .map(out)
+                .collect(),
         })
         .collect()
 }

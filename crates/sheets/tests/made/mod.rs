@@ -181,6 +181,7 @@ pub fn forecast() -> Forecast {
         feasible: true,
         notes: vec!["8 % of the power is in reserve at the peak".into()],
         firing_s: Span::h(10.0),
+        segments_over_s: vec![Span::h(4.0), Span::h(8.0), Span::h(10.0)],
         peak_c: Temperature::c(995.0),
         energy_j: Energy::kwh(60.0),
         cost_cents: Money::cents(1860),

@@ -14,9 +14,10 @@ pub fn page(plan: &PlanFile) -> Markup {
             (Some(firing), Some(forecast)) => {
                 @if !forecast.feasible { p.warn { "Warning: this kiln is not expected to do it. See the notes." } }
                 p.lead {
-                    (hours(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
+                    @if let Some(t) = forecast.peak_over(firing) { "Peak over after " (hours(t)) ", " }
+                    "programme over after " (hours(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
                     (format!("{:.2} {}", forecast.cost_cents.to_units(), plan.studio.tariff.currency))
-                    ", peak " (shown.temperature(forecast.peak_c)) "."
+                    ", hottest at the sensor " (shown.temperature(forecast.peak_c)) "."
                 }
                 (drawing(glost_sheets::forecast_svg(forecast, firing, &plan.studio), "Expected temperatures over time"))
                 h2 { "Set on the controller" }

@@ -10,13 +10,21 @@ pub fn page(plan: &PlanFile) -> Markup {
     let studio = &plan.studio;
     let body = html! {
         @if plan.load.left_out.is_empty() { p.empty { "Everything goes." } }
-        ul.stays { @for l in &plan.load.left_out {
-            @let piece = studio.piece(&l.piece);
-            li {
-                strong { (l.piece) } " " (piece.map_or("", |p| p.what.as_str())) ", " (piece.map_or("", |p| p.maker.as_str()))
-                p { (l.why) ". " em { (l.remedy) } "." }
+        @for group in plan.load.left_out_by_reason() {
+            section.stays {
+                @if let Some(first) = group.first() {
+                    h2 { (first.why) }
+                    p { strong { "To let it in: " } (first.remedy) "." }
+                }
+                ul { @for l in group {
+                    @let piece = studio.piece(&l.piece);
+                    li {
+                        strong { (l.piece) }
+                        @if let Some(p) = piece { " " (p.what) ", " (p.maker) }
+                    }
+                } }
             }
-        } }
+        }
     };
     frame(plan, "/stays", "Stays out", &body)
 }
