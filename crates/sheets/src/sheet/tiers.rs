@@ -149,6 +149,8 @@ fn turn(shape: &Outline, by: Angle) -> String {
 
 #[cfg(test)]
 mod tests {
+    use glost_model::shape::Point;
+
     use super::*;
 
     #[test]
@@ -164,5 +166,15 @@ mod tests {
             diameter: Length::mm(90.0),
         };
         assert_eq!(turn(&round, Angle::deg(30.0)), "");
+        let corner = |x, y| Point {
+            x: Length::mm(x),
+            y: Length::mm(y),
+        };
+        let fox = Outline::Polygon {
+            points: vec![corner(0.0, 0.0), corner(90.0, 0.0), corner(0.0, 60.0)],
+        };
+        assert_eq!(turn(&fox, Angle::deg(0.0)), "as drawn");
+        assert_eq!(turn(&fox, Angle::deg(30.0)), "30° anticlockwise");
+        assert_eq!(turn(&fox, Angle::deg(-30.0)), "30° clockwise");
     }
 }
