@@ -1,6 +1,5 @@
 //! A small studio, load, firing plan and forecast, made by hand for the tests of this crate.
 
-#![allow(dead_code, reason = "each test takes what it needs")]
 #![expect(clippy::unwrap_used, reason = "a test's constants")]
 
 use glost_model::cone::Cone;

@@ -1,0 +1,136 @@
+//! The demo's pages in a real browser: on a phone and at a desk, by keyboard, and audited by
+//! axe-core for WCAG 2.2 AA. Pictures of every page are left in `target/pages/` to be looked at.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod browser;
+mod server;
+
+use browser::{Browser, DESK, PHONE, Screen};
+use serde_json::json;
+use server::Demo;
+use thirtyfour::prelude::*;
+
+/// Least side of what a gloved finger has to hit, CSS pixels (WCAG 2.2 asks for 24).
+const TARGET: f64 = 44.0;
+
+#[tokio::test]
+async fn pages_can_be_read_and_worked_on_a_phone_and_at_a_desk() {
+    let demo = Demo::start();
+    let browser = Browser::start().await;
+    for screen in [PHONE, DESK] {
+        browser.take(screen).await;
+        for path in pages(&browser.driver, &demo).await {
+            browser.driver.goto(demo.at(&path)).await.unwrap();
+            fits(&browser.driver, screen, &path).await;
+            audit(&browser, &path).await;
+            browser.picture(screen, &path).await;
+        }
+    }
+    browser.end().await;
+}
+
+#[tokio::test]
+async fn the_loader_walks_from_the_load_up_the_tiers() {
+    let demo = Demo::start();
+    let browser = Browser::start().await;
+    let driver = &browser.driver;
+    browser.take(PHONE).await;
+    driver.goto(demo.at("/")).await.unwrap();
+    // By keyboard alone: the first stop jumps over the rooms.
+    driver
+        .action_chain()
+        .send_keys(Key::Tab + "")
+        .perform()
+        .await
+        .unwrap();
+    let first = driver.active_element().await.unwrap();
+    assert_eq!(first.text().await.unwrap(), "Skip to the page");
+    let tiers = driver.find_all(By::Css(".tiers a")).await.unwrap();
+    let (count, lowest) = (tiers.len(), tiers.first().unwrap());
+    assert!(count > 2, "{count} tiers");
+    lowest.send_keys(Key::Enter + "").await.unwrap();
+    for i in 1..count {
+        let next = driver.find(By::XPath("//a[starts-with(., 'Next:')]")).await;
+        assert!(next.is_ok(), "no way on after {i} tiers");
+        next.unwrap().click().await.unwrap();
+    }
+    let next = driver
+        .find_all(By::XPath("//a[starts-with(., 'Next:')]"))
+        .await;
+    assert!(next.unwrap().is_empty(), "the top tier leads nowhere");
+    let sheet = fetched(driver, "/load-sheet.pdf").await;
+    assert_eq!(sheet, json!([200, "application/pdf", "%PDF"]));
+    let lost = fetched(driver, "/tier/none").await;
+    assert_eq!(lost[0], 404);
+    browser.end().await;
+}
+
+/// Every page that the load leads to.
+async fn pages(driver: &WebDriver, demo: &Demo) -> Vec<String> {
+    driver.goto(demo.at("/")).await.unwrap();
+    let mut all = Vec::new();
+    for link in driver.find_all(By::Css("nav a, .tiers a")).await.unwrap() {
+        all.push(link.attr("href").await.unwrap().unwrap());
+    }
+    assert!(all.len() > 5, "{all:?}");
+    all.push("/nowhere".to_owned());
+    all
+}
+
+/// Nothing runs over the side, and what is touched is large enough.
+async fn fits(driver: &WebDriver, screen: Screen, path: &str) {
+    let found = driver
+        .execute(
+            "const root = document.documentElement;
+             const small = [...document.querySelectorAll('nav a, .tiers a, .step, footer a')]
+               .map(a => [a.textContent, a.getBoundingClientRect()])
+               .filter(([_, r]) => Math.min(r.width, r.height) < arguments[0]).map(([t]) => t);
+             return { width: innerWidth, over: root.scrollWidth - root.clientWidth, small,
+               heading: document.querySelectorAll('h1').length };",
+            vec![json!(TARGET)],
+        )
+        .await
+        .unwrap();
+    assert_eq!(
+        found.json(),
+        &json!({ "width": screen.width, "over": 0, "small": [], "heading": 1 }),
+        "{path}"
+    );
+}
+
+async fn audit(browser: &Browser, path: &str) {
+    let found = browser
+        .driver
+        .execute_async(
+            &format!(
+                "{}; const done = arguments[arguments.length - 1];
+                 axe.run({{ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }})
+                   .then(r => done({{ rules: r.passes.length, faults: r.violations.map(v =>
+                     v.id + ': ' + v.nodes.map(n => n.html).join(' | ')) }}));",
+                browser.axe
+            ),
+            vec![],
+        )
+        .await
+        .unwrap();
+    let found = found.json();
+    assert_eq!(found["faults"], json!([]), "{path}");
+    assert!(
+        found["rules"].as_u64().unwrap() > 5,
+        "the audit ran on {path}"
+    );
+}
+
+/// Status, kind and first bytes of a file.
+async fn fetched(driver: &WebDriver, path: &str) -> serde_json::Value {
+    let found = driver
+        .execute_async(
+            "const done = arguments[1];
+             fetch(arguments[0]).then(async r => done([r.status, r.headers.get('content-type'),
+               new TextDecoder('latin1').decode((await r.arrayBuffer()).slice(0, 4))]));",
+            vec![json!(path)],
+        )
+        .await
+        .unwrap();
+    found.json().clone()
+}
