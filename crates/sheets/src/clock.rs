@@ -28,7 +28,7 @@ pub(crate) fn hour(clockwise_rad: f64) -> String {
 }
 
 /// Clock position with the distance from the middle, `4:30, 12.5 cm`.
-pub(crate) fn place(shown: Shown, x: Length, y: Length) -> String {
+pub fn place(shown: Shown, x: Length, y: Length) -> String {
     let at = clock(x, y);
     if at == "middle" {
         return at;

@@ -14,8 +14,9 @@ mod svg;
 mod table;
 mod tier;
 
-pub use clock::clock;
-pub use curve::forecast_svg;
+pub use clock::{clock, place};
+pub use curve::{bare_svg as curve_svg, forecast_svg};
+pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::{SheetError, load_sheet_pdf};
 pub use stack::stack_svg;

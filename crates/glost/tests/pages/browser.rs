@@ -5,7 +5,6 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
 use serde_json::json;
-use thirtyfour::extensions::cdp::ChromeDevTools;
 use thirtyfour::prelude::*;
 
 /// A screen to look at.
@@ -83,9 +82,9 @@ impl Browser {
 
     /// Takes on the size of a screen, narrower than a window could be.
     pub async fn take(&self, screen: Screen) {
-        let tools = ChromeDevTools::new(self.driver.handle().clone());
-        tools
-            .execute_cdp_with_params(
+        self.driver
+            .cdp()
+            .send_raw(
                 "Emulation.setDeviceMetricsOverride",
                 json!({ "width": screen.width, "height": screen.height,
                         "deviceScaleFactor": 1, "mobile": screen.width < 600 }),

@@ -76,7 +76,7 @@ pub fn forecast_svg(forecast: &Forecast, plan: &FiringPlan, studio: &Studio) -> 
 }
 
 /// The same without the reasons, for a page that lists them beside it.
-pub(crate) fn bare_svg(forecast: &Forecast, plan: &FiringPlan, studio: &Studio) -> String {
+pub fn bare_svg(forecast: &Forecast, plan: &FiringPlan, studio: &Studio) -> String {
     let (svg, below) = plot(forecast, plan, studio.shown);
     svg.finish(WIDTH, below, NAME)
 }

@@ -3,23 +3,29 @@
 use serde::Serialize;
 
 /// What a person should mind, by the moment it matters.
-#[derive(Serialize)]
-pub(super) struct Cautions {
+#[derive(Debug, Serialize)]
+pub struct Cautions {
     /// Above all others, on the first page.
-    first: &'static [&'static str],
-    fetch: &'static [&'static str],
-    start: &'static [&'static str],
-    hand: &'static [&'static str],
-    end: &'static [&'static str],
-    open: &'static [&'static str],
+    pub first: &'static [&'static str],
+    /// When furniture is fetched and the kiln is loaded.
+    pub fetch: &'static [&'static str],
+    /// Before the start.
+    pub start: &'static [&'static str],
+    /// At the kiln while it fires.
+    pub hand: &'static [&'static str],
+    /// At the end of the firing.
+    pub end: &'static [&'static str],
+    /// When it is opened and unloaded.
+    pub open: &'static [&'static str],
     /// What comes before this sheet, on the first page and the last.
-    defer: &'static str,
+    pub defer: &'static str,
 }
 
-pub(super) const CAUTIONS: Cautions = Cautions {
+/// The cautions: common practice, no source; local law, the nameplate and employers' rules decide.
+pub const CAUTIONS: Cautions = Cautions {
     first: &[
         "Electricity: switch the kiln off at its isolator before you reach in, and keep it off until lid or door is shut. Elements can be live while it stands open.",
-        "This sheet only advises. It does not switch the kiln off: the kiln needs its own over-temperature cut-out that works on its own, tested as its maker says.",
+        "Glost only advises. It does not switch the kiln off: the kiln needs its own over-temperature cut-out that works on its own, tested as its maker says.",
     ],
     fetch: &[
         "Lifting: two people for a large shelf or a heavy piece, and mind your back over a deep kiln.",
@@ -37,6 +43,7 @@ pub(super) const CAUTIONS: Cautions = Cautions {
         "Do not leave the kiln alone at the end: controllers, relays and switches can stick. Someone sees with their own eyes that it has switched off, by the time written here and a little after.",
     ],
     open: &[
+        "Food: fired is not the same as safe for food; only a laboratory can say.",
         "Burns: the ware and the case stay hot for a day. Do not open before the kiln is as cool as your rules ask; isolate it, wear heat gloves and glasses, and mind sharp slivers of glaze.",
     ],
     defer: "Local codes, the kiln's nameplate, the makers' instructions and the rules of the house come before this sheet. Wiring and repair are for licensed trades. In case of fire or a smell of burning: isolate from outside, do not open, leave and call for help.",

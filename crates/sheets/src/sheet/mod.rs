@@ -1,6 +1,6 @@
 //! The printed load sheet: what to fetch, each tier in placing order, the firing, what stays out.
 
-mod cautions;
+pub(crate) mod cautions;
 pub(crate) mod fetch;
 mod firing;
 mod tiers;

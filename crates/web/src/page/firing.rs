@@ -2,8 +2,10 @@
 
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
+use glost_sheets::CAUTIONS;
 use maud::{Markup, html};
 
+use super::cautions::list;
 use super::{drawing, frame};
 
 /// The page.
@@ -19,22 +21,19 @@ pub fn page(plan: &PlanFile) -> Markup {
                     (format!("{:.2} {}", forecast.cost_cents.to_units(), plan.studio.tariff.currency))
                     ", hottest at the sensor " (shown.temperature(forecast.peak_c)) "."
                 }
-                (drawing(glost_sheets::forecast_svg(forecast, firing, &plan.studio), "Expected temperatures over time"))
+                (drawing(glost_sheets::curve_svg(forecast, firing, &plan.studio), "Expected temperatures over time"))
+                (list(CAUTIONS.start))
                 h2 { "Set on the controller" }
-                table {
-                    thead { tr { th scope="col" { "No." } th scope="col" { "Rate" } th scope="col" { "Target" } th scope="col" { "Hold" } th scope="col" { "Why" } } }
-                    tbody { @for (i, s) in firing.segments.iter().enumerate() { tr {
-                        th scope="row" { (i + 1) }
-                        td { (shown.ramp(s.rate)) }
-                        td { (shown.temperature(s.target)) }
-                        td { (hours(s.hold)) }
-                        td { (s.reason) }
-                    } } }
-                }
+                ol.segments { @for s in &firing.segments { li {
+                    strong { (shown.ramp(s.rate)) " to " (shown.temperature(s.target)) ", hold " (hours(s.hold)) }
+                    p { (s.reason) }
+                } } }
                 h2 { "Do by hand" }
+                (list(CAUTIONS.hand))
                 ul { @for h in &firing.hand_steps { li {
                     (if h.cooling { "Cooling, below " } else { "Heating, at " }) strong { (shown.temperature(h.at)) } ": " (h.step)
                 } } }
+                (list(CAUTIONS.end))
                 h2 { "Expect" }
                 table {
                     thead { tr { th scope="col" { "Tiers" } th scope="col" { "Peak" } th scope="col" { "Cone" } } }
@@ -46,6 +45,7 @@ pub fn page(plan: &PlanFile) -> Markup {
                     "Below " (shown.temperature(c.below_c)) ": "
                     (c.time_s.map_or("later than this forecast reaches".to_owned(), |t| format!("{} after the start", hours(t))))
                 } } }
+                (list(CAUTIONS.open))
                 @if !(firing.notes.is_empty() && forecast.notes.is_empty()) {
                     h2 { "Notes" }
                     ul { @for n in firing.notes.iter().chain(&forecast.notes) { li { (n) } } }

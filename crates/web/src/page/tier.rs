@@ -1,5 +1,6 @@
 //! One tier from above, with its ware in placing order.
 
+use glost_model::kiln::Opening;
 use glost_model::plan_file::PlanFile;
 use maud::{Markup, html};
 
@@ -16,10 +17,11 @@ pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
         html! { @if let Some(t) = to { a.step href={ "/tier/" (t.name) } { (word) " tier " (t.name) } } }
     };
     let body = html! {
-        p { "Shelf '" (tier.shelf) "', top " (studio.shown.length(tier.top_m)) " above the floor, " (studio.shown.length(tier.clear_m)) " clear above it." }
+        p { "Shelf '" (tier.shelf) "', top " (studio.shown.length(tier.top_m)) " above the floor, " (studio.shown.length(tier.clear_m)) " clear above it. "
+            "Clock as seen from above, 12 toward " (match kiln.opening { Opening::Lid => "the hinge", Opening::Door => "the door" }) "; distances from the middle." }
         h2 { "Posts" }
         ul { @for p in &tier.posts { li {
-            (glost_sheets::clock(p.x_m, p.y_m)) ": "
+            (glost_sheets::place(studio.shown, p.x_m, p.y_m)) ": "
             (p.lengths_m.iter().map(|l| studio.shown.length(*l)).collect::<Vec<_>>().join(" + "))
         } } }
         (drawing(glost_sheets::tier_svg(studio, kiln, load, tier), &format!("Tier {name} from above")))
@@ -30,8 +32,7 @@ pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
             li {
                 strong { (p.piece) } " " (piece.map_or("", |q| q.what.as_str())) ", "
                 (piece.map_or("", |q| q.maker.as_str())) ": "
-                (glost_sheets::clock(p.x_m, p.y_m)) ", "
-                (studio.shown.length(glost_model::Length::m(p.x_m.to_m().hypot(p.y_m.to_m())))) " from the middle"
+                (glost_sheets::place(studio.shown, p.x_m, p.y_m))
                 @if !p.supports.is_empty() { ", on " (p.supports.join(", then ")) }
             }
         } }
