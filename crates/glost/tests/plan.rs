@@ -156,3 +156,64 @@ fn questions_that_cannot_be_answered_say_what_to_do() {
         assert_eq!(glost(&args).status.code(), Some(2), "{args:?}");
     }
 }
+
+#[test]
+fn a_firing_of_ones_own_is_read_in_the_studios_degrees() {
+    let out = tempfile::tempdir().unwrap();
+    let folder = repo("crates/model/tests/data/inches");
+    assert!(plan(&folder, "Marten", out.path()).status.success());
+    let file = out.path().join("plan.json");
+    let file = file.to_str().unwrap();
+    let run = glost(&[
+        "simulate",
+        file,
+        "--json",
+        "--segment",
+        "270:1800:0",
+        "--segment",
+        "108:2100:15",
+    ]);
+    let forecast: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
+    let peak = forecast["peak_c"].as_f64().unwrap();
+    // 2100 °F is 1149 °C; the controller overshoots by a little.
+    assert!((1146.0..1156.0).contains(&peak), "{peak}");
+    for bad in ["60", "60:x:1", "nan:2000:1", "108:9000:1", "0:2000:1"] {
+        let run = glost(&["simulate", file, "--segment", bad]);
+        assert_eq!(run.status.code(), Some(2), "{bad}");
+        let words = String::from_utf8(run.stderr).unwrap();
+        assert!(words.contains(bad) && words.contains("°F"), "{words}");
+    }
+}
+
+#[test]
+fn cones_and_logs_are_told_as_the_chart_has_them() {
+    // Orton chart of self-supporting cones: 6 is down at 1222 °C after 60 °C/h.
+    let run = glost(&["cone", "6", "--rate", "60", "--json"]);
+    let cone: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
+    let end = cone["end_point_c"].as_f64().unwrap();
+    assert!((end - 1222.0).abs() < 4.0, "{end}");
+    let folder = tempfile::tempdir().unwrap();
+    let log = folder.path().join("log.csv");
+    let mut text = String::from("minutes,middle_c\n");
+    for minute in 0..=600 {
+        // 60 °C/h up to the end point of cone 6 in the chart.
+        let t = (1222.0 - f64::from(600 - minute)).max(20.0);
+        text += &format!("{minute},{t:.1}\n");
+    }
+    std::fs::write(&log, text).unwrap();
+    let log = log.to_str().unwrap();
+    let run = glost(&["heatwork", log, "--cone", "7", "--json"]);
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
+    let rows: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
+    let middle = &rows[0];
+    let reached = middle["cone_position"].as_f64().unwrap();
+    assert!((reached - 6.0).abs() < 0.2, "{middle}");
+    assert!(
+        middle["hold_needed_min"].as_f64().unwrap() > 5.0,
+        "{middle}"
+    );
+}

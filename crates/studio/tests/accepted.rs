@@ -8,7 +8,8 @@ use std::sync::LazyLock;
 
 use glost_check::judge;
 use glost_model::Length;
-use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::furniture::PostStock;
+use glost_model::load::{FiringKind, LoadPlan, Side};
 use glost_model::studio::Studio;
 use glost_placing::{PlanAsk, plan};
 use glost_rules::RuleBook;
@@ -59,6 +60,43 @@ fn plans_for_every_chamber_are_accepted() {
                 load.worth.at_most
             );
         }
+    }
+}
+
+/// Common practice, no source: half shelves on short then tall posts on one side, tall then short on
+/// the other, level out for a full shelf.
+#[test]
+fn short_and_tall_against_tall_and_short_level_out_for_a_full_shelf() {
+    let mut studio = made::studio(7, 0, 60);
+    let stock = |mm: f64, count| PostStock {
+        length: Length::mm(mm),
+        count,
+    };
+    studio.furniture.posts = vec![stock(25.0, 6), stock(100.0, 5), stock(150.0, 5)];
+    studio.furniture.shelves[0].count = 1;
+    // Clear of the shelf that closes the two columns.
+    studio.kilns[0].sensor.height = Length::mm(450.0);
+    let load = planned(&studio, 7, 60);
+    let breaches = judge(&studio, &RuleBook::default(), &load);
+    assert!(breaches.is_empty(), "{}", list(&breaches));
+    let halves = |side| {
+        let tiers = load.tiers.iter().filter(move |t| t.side == side);
+        tiers.map(|t| t.top_m.to_mm().round()).collect::<Vec<_>>()
+    };
+    let (left, right) = (halves(Side::Left), halves(Side::Right));
+    assert_eq!((left.len(), right.len()), (2, 2), "{left:?} {right:?}");
+    assert!(left[1] != right[1], "staggered: {left:?} {right:?}");
+    let full = load.tiers.iter().find(|t| t.side == Side::Full).unwrap();
+    let mut lengths: Vec<_> = full
+        .posts
+        .iter()
+        .map(|p| p.lengths_m.iter().map(|l| l.to_mm()).sum::<f64>().round())
+        .collect();
+    lengths.sort_by(f64::total_cmp);
+    lengths.dedup();
+    assert_eq!(lengths, [100.0, 150.0], "posts of the full shelf");
+    for post in &full.posts {
+        assert!((post.top() - full.posts[0].top()).to_mm().abs() < 1e-6);
     }
 }
 

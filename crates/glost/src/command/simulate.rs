@@ -4,8 +4,10 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use glost_heat::kiln::{Extent, KilnModel, from_plan, simulate};
-use glost_model::firing::FiringPlan;
+use glost_model::firing::{FiringPlan, Segment};
 use glost_model::plan_file::PlanFile;
+use glost_model::shown::Shown;
+use glost_model::{Rate, Span, Temperature};
 
 use crate::say::{Trouble, answer, json, read_file};
 
@@ -14,40 +16,71 @@ use crate::say::{Trouble, answer, json, read_file};
 pub struct Simulate {
     /// A plan.json written by `glost plan`.
     plan: PathBuf,
-    /// Segments as RATE:TARGET:HOLD in °C/h, °C and minutes, in order; the plan's own if none are given.
-    #[arg(long = "segment", value_parser = segment)]
-    segments: Vec<glost_model::firing::Segment>,
+    /// Segments as RATE:TARGET:HOLD in order, in the studio's degrees (an hour) and minutes, as 60:1222:15;
+    /// `full` for the rate goes as fast as the kiln can. The plan's own if none are given.
+    #[arg(long = "segment")]
+    segments: Vec<String>,
     /// Answer as JSON, the whole forecast.
     #[arg(long)]
     json: bool,
 }
 
-fn segment(text: &str) -> Result<glost_model::firing::Segment, String> {
-    use glost_model::{Rate, Span, Temperature};
-    let bad = || format!("'{text}' is no segment: write RATE:TARGET:HOLD, as 60:1222:15");
-    let parts: Vec<f64> = text
-        .split(':')
-        .map(|p| p.trim().parse::<f64>().map_err(|_e| bad()))
-        .collect::<Result<_, _>>()?;
+fn segment(text: &str, shown: Shown) -> Result<Segment, Trouble> {
+    let bad = || {
+        Trouble::Words(format!(
+            "'{text}' is no segment: write RATE:TARGET:HOLD in {} and minutes, as {}",
+            shown.degree_sign(),
+            example(shown)
+        ))
+    };
+    let number = |t: &str| t.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+    let parts: Vec<&str> = text.split(':').collect();
     let [rate, target, hold] = parts[..] else {
         return Err(bad());
     };
-    let sane = rate.is_finite()
-        && rate.abs() >= 1.0
-        && rate.abs() <= 2000.0
-        && (0.0..=1400.0).contains(&target)
-        && (0.0..=6000.0).contains(&hold);
+    let rate = if rate.trim() == "full" {
+        None
+    } else {
+        let typed = number(rate).ok_or_else(bad)?;
+        Some(if shown.fahrenheit {
+            Rate::f_per_h(typed)
+        } else {
+            Rate::c_per_h(typed)
+        })
+    };
+    let target = number(target).ok_or_else(bad)?;
+    let target = if shown.fahrenheit {
+        Temperature::f(target)
+    } else {
+        Temperature::c(target)
+    };
+    let hold = Span::minutes(number(hold).ok_or_else(bad)?);
+    let sane = rate.is_none_or(|r| (1.0..=2000.0).contains(&r.to_c_per_h().abs()))
+        && (0.0..=1400.0).contains(&target.to_c())
+        && (0.0..=100.0).contains(&hold.to_h());
     if !sane {
-        return Err(format!(
-            "'{text}' is out of range: rate 1 to 2000 °C/h up or down, target 0 to 1400 °C, hold 0 to 6000 min"
-        ));
+        return Err(Trouble::Words(format!(
+            "'{text}' is out of range: rates from {} to {} up or down, targets from {} to {}, holds up to 6000 min",
+            shown.rate(Rate::c_per_h(1.0)),
+            shown.rate(Rate::c_per_h(2000.0)),
+            shown.temperature(Temperature::c(0.0)),
+            shown.temperature(Temperature::c(1400.0)),
+        )));
     }
-    Ok(glost_model::firing::Segment {
-        rate: Some(Rate::c_per_h(rate)),
-        target: Temperature::c(target),
-        hold: Span::minutes(hold),
+    Ok(Segment {
+        rate,
+        target,
+        hold,
         reason: "as asked".to_owned(),
     })
+}
+
+fn example(shown: Shown) -> &'static str {
+    if shown.fahrenheit {
+        "108:2232:15"
+    } else {
+        "60:1222:15"
+    }
 }
 
 impl Simulate {
@@ -62,13 +95,18 @@ impl Simulate {
         let firing = if self.segments.is_empty() {
             file.firing.clone().ok_or_else(|| {
                 Trouble::Words(format!(
-                    "{name} has no firing; give one with --segment 60:1222:15"
+                    "{name} has no firing; give one with --segment {}",
+                    example(file.studio.shown)
                 ))
             })?
         } else {
             FiringPlan {
                 cone: file.load.cone,
-                segments: self.segments,
+                segments: self
+                    .segments
+                    .iter()
+                    .map(|t| segment(t, file.studio.shown))
+                    .collect::<Result<_, _>>()?,
                 hand_steps: Vec::new(),
                 notes: Vec::new(),
             }
