@@ -52,10 +52,7 @@ fn plans_for_every_chamber_are_accepted() {
                 "room {room}, {count} pieces: {} placed on {} tiers ({} half), value {:.1} of at most {:.1}",
                 load.placed().count(),
                 load.tiers.len(),
-                load.tiers
-                    .iter()
-                    .filter(|t| t.side != Side::Full)
-                    .count(),
+                load.tiers.iter().filter(|t| t.side != Side::Full).count(),
                 load.worth.value,
                 load.worth.at_most
             );
@@ -85,7 +82,10 @@ fn short_and_tall_against_tall_and_short_level_out_for_a_full_shelf() {
     };
     let (left, right) = (halves(Side::Left), halves(Side::Right));
     assert_eq!((left.len(), right.len()), (2, 2), "{left:?} {right:?}");
-    assert!((left[1] - right[1]).abs() > 1.0, "staggered: {left:?} {right:?}");
+    assert!(
+        (left[1] - right[1]).abs() > 1.0,
+        "staggered: {left:?} {right:?}"
+    );
     let full = load.tiers.iter().find(|t| t.side == Side::Full).unwrap();
     let mut lengths: Vec<_> = full
         .posts

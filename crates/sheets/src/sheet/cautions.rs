@@ -17,7 +17,7 @@ pub struct Cautions {
     pub end: &'static [&'static str],
     /// When it is opened and unloaded.
     pub open: &'static [&'static str],
-    /// What comes before this sheet, on the first page and the last.
+    /// What comes before all that Glost says.
     pub defer: &'static str,
 }
 
