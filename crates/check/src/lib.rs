@@ -5,6 +5,7 @@ mod clearance;
 mod geometry;
 mod shelves;
 mod solid;
+mod stock;
 mod ware;
 
 use std::fmt;
@@ -69,6 +70,7 @@ pub fn judge(studio: &Studio, book: &RuleBook, plan: &LoadPlan) -> Vec<Breach> {
     shelves::judge(studio, book, kiln, plan, &mut out);
     clearance::judge(studio, book, kiln, plan, &mut out);
     solid::judge(studio, kiln, plan, &mut out);
+    stock::judge(studio, plan, &mut out);
     out
 }
 

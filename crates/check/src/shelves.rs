@@ -1,14 +1,14 @@
 //! Does the furniture exist, and does it stand?
 
-use std::collections::BTreeMap;
-
 use geo::Coord;
 use glost_model::furniture::{ShelfSpan, ShelfStock};
 use glost_model::kiln::Kiln;
 use glost_model::load::{LoadPlan, Side, Tier};
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
-use glost_rules::value::{gap_floor, gap_sensor, post_over_post, shelf_wall, tip_margin};
+use glost_rules::value::{
+    gap_floor, gap_sensor, post_inset, post_over_post, shelf_wall, tip_margin,
+};
 
 use crate::geometry::{Body, Place};
 use crate::{Breach, TOLERANCE_M, breach};
@@ -95,7 +95,6 @@ pub fn judge(
         posts(studio, book, plan, tier, kind, &outline, out);
         balance(studio, book, tier, kind, &outline, out);
     }
-    counts(studio, plan, out);
 }
 
 /// Distance from a tier's top to the nearest underside above it in its column, or to the roof, m.
@@ -191,12 +190,17 @@ fn posts(
                 "Use posts that add up to the height",
             ));
         }
-        if outline.margin(&body) < -TOLERANCE_M {
+        let middle = Coord {
+            x: p.x_m.to_m(),
+            y: p.y_m.to_m(),
+        };
+        let inset = book.length(&post_inset::RULE).to_m() - TOLERANCE_M;
+        if outline.margin(&body) < -TOLERANCE_M || outline.depth(middle) < inset {
             out.push(breach(
                 "post-inset",
                 name,
                 &[],
-                format!("post {} stands past the shelf's edge", i + 1),
+                format!("post {} stands too near the shelf's edge", i + 1),
                 "Move it in",
             ));
         }
@@ -300,55 +304,5 @@ fn balance(
             "its weight does not lie well inside its posts".to_owned(),
             "Spread the ware or the posts",
         ));
-    }
-}
-
-fn counts(studio: &Studio, plan: &LoadPlan, out: &mut Vec<Breach>) {
-    let mut shelves: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut posts: BTreeMap<i64, usize> = BTreeMap::new();
-    for t in &plan.tiers {
-        *shelves.entry(t.shelf.as_str()).or_default() += 1;
-        for l in t.posts.iter().flat_map(|p| &p.lengths_m) {
-            *posts.entry((l.to_mm() * 100.0).round() as i64).or_default() += 1;
-        }
-    }
-    for (name, n) in shelves {
-        let held = studio
-            .furniture
-            .shelves
-            .iter()
-            .find(|s| s.name == name)
-            .map_or(0, |s| usize::from(s.count));
-        if n > held {
-            out.push(breach(
-                "stock",
-                None,
-                &[],
-                format!("uses {n} shelves '{name}' and the studio owns {held}"),
-                "Use fewer",
-            ));
-        }
-    }
-    for (key, n) in posts {
-        let same = |l: glost_model::Length| (l.to_mm() * 100.0).round() as i64 == key;
-        let held: usize = studio
-            .furniture
-            .posts
-            .iter()
-            .filter(|p| same(p.length))
-            .map(|p| usize::from(p.count))
-            .sum();
-        if n > held {
-            out.push(breach(
-                "stock",
-                None,
-                &[],
-                format!(
-                    "uses {n} posts of {:.1} mm and the studio owns {held}",
-                    key as f64 / 100.0
-                ),
-                "Use other lengths",
-            ));
-        }
     }
 }

@@ -67,7 +67,6 @@ pub fn judge(
         ));
     }
     count(studio, plan, out);
-    let mut used: BTreeMap<&str, usize> = BTreeMap::new();
     for (tier, placed) in plan.placed() {
         let Some(piece) = studio.piece(&placed.piece) else {
             continue;
@@ -103,7 +102,6 @@ pub fn judge(
                 ));
                 continue;
             };
-            *used.entry(stock.name.as_str()).or_default() += 1;
             height += stock.height.to_m();
             kinds.push(stock.kind);
             let (narrow, wide) = foot_size(piece);
@@ -122,6 +120,21 @@ pub fn judge(
                     "Choose another size",
                 ));
             }
+        }
+        let soft = placed.supports.iter().find(|s| {
+            let kinds = &studio.furniture.supports;
+            kinds
+                .iter()
+                .any(|k| &k.name == *s && k.max_cone < plan.cone)
+        });
+        if let Some(s) = soft {
+            out.push(breach(
+                "support-cone",
+                name,
+                &[&piece.id],
+                format!("support '{s}' does not stand cone {}", plan.cone),
+                "Use one that does, or leave the piece out",
+            ));
         }
         if (height - placed.raised_m.to_m()).abs() > TOLERANCE_M {
             out.push(breach(
@@ -153,23 +166,6 @@ pub fn judge(
                     "Put it there or leave the piece out",
                 ));
             }
-        }
-    }
-    for (name, n) in used {
-        let held = studio
-            .furniture
-            .supports
-            .iter()
-            .find(|s| s.name == name)
-            .map_or(0, |s| usize::from(s.count));
-        if n > held {
-            out.push(breach(
-                "stock",
-                None,
-                &[],
-                format!("uses {n} of support '{name}' and the studio owns {held}"),
-                "Use fewer",
-            ));
         }
     }
     company(studio, plan, out);
@@ -206,6 +202,15 @@ fn count(studio: &Studio, plan: &LoadPlan, out: &mut Vec<Breach>) {
         }
     }
     for l in &plan.left_out {
+        if studio.piece(&l.piece).is_none() {
+            out.push(breach(
+                "unknown-name",
+                None,
+                &[&l.piece],
+                "is left out and not in the studio's list".to_owned(),
+                "Take it in first",
+            ));
+        }
         times.entry(l.piece.as_str()).or_default().1 += 1;
     }
     for p in &studio.pieces {

@@ -5,9 +5,13 @@ use std::collections::BTreeMap;
 use glost_check::judge;
 use glost_model::clay::Clay;
 use glost_model::cone::Cone;
-use glost_model::furniture::{Furniture, PostStock, ShelfShape, ShelfSpan, ShelfStock};
+use glost_model::furniture::{
+    Furniture, PostStock, ShelfShape, ShelfSpan, ShelfStock, SupportKind, SupportStock,
+};
 use glost_model::kiln::{Controller, Kiln, Opening, Sensor};
-use glost_model::load::{FiringKind, LoadPlan, Placed, Side, StandingPost, Tier, Worth};
+use glost_model::load::{
+    ConePack, FiringKind, LeftOut, LoadPlan, Placed, Side, StandingPost, Tier, Worth,
+};
 use glost_model::piece::{Delicacy, Dryness, Foot, Piece, Stage};
 use glost_model::shape::{Chamber, Outline};
 use glost_model::shown::Shown;
@@ -129,7 +133,7 @@ fn studio() -> Studio {
 }
 
 fn posts(side: f64, base: f64, length: f64) -> Vec<StandingPost> {
-    [(30.0, -150.0), (30.0, 150.0), (170.0, 0.0)]
+    [(45.0, -140.0), (45.0, 140.0), (170.0, 0.0)]
         .map(|(x, y)| StandingPost {
             x_m: mm(x * side),
             y_m: mm(y),
@@ -256,7 +260,7 @@ fn every_broken_plan_is_refused_by_its_rule() {
     });
     refused("three-posts", |_, p| p.tiers[1].posts.truncate(2));
     refused("post-over-post", |_, p| {
-        p.tiers[1].posts[0].y_m = mm(-140.0)
+        p.tiers[1].posts[0].y_m = mm(-125.0)
     });
     refused("number", |_, p| p.tiers[3].pieces[0].x_m = mm(f64::NAN));
     refused("shelf-place", |_, p| p.tiers[1].top_m = mm(335.0));
@@ -268,6 +272,54 @@ fn every_broken_plan_is_refused_by_its_rule() {
     });
     refused("gap-wall", |_, p| p.tiers[3].pieces[0].x_m = mm(-186.0));
     refused("gap-lid", |s, _| s.pieces[0].height = mm(231.0));
+    refused("post-inset", |_, p| p.tiers[1].posts[0].x_m = mm(-30.0));
+    // Two solid things in one place.
+    refused("shelf-place", |s, _| s.kilns[0].height = mm(340.0));
+    refused("cone-pack", |s, p| {
+        p.tiers[0].cone_packs = vec![ConePack {
+            x_m: mm(60.0),
+            y_m: mm(0.0),
+        }];
+        s.furniture.shelves[1].thickness = mm(60.0);
+    });
+    refused("post-base", |_, p| {
+        p.tiers[3].posts[0].base_m = mm(65.0);
+        p.tiers[3].posts[0].lengths_m = vec![mm(265.0)];
+    });
+    refused("gap-shelf", |_, p| {
+        let a = p.tiers[3].pieces[0].clone();
+        // Beside the higher half shelf, 50 mm up, and taller than that.
+        p.tiers[1].pieces.push(Placed {
+            x_m: mm(-20.0),
+            ..a
+        });
+        p.tiers[3].pieces.remove(0);
+    });
+    refused("post-apart", |_, p| {
+        p.tiers[3].posts[0].base_m = mm(65.0);
+        p.tiers[3].posts[0].lengths_m = vec![mm(265.0)];
+    });
+    refused("support-cone", |s, p| {
+        s.furniture.supports = vec![SupportStock {
+            name: "pins".into(),
+            kind: SupportKind::PinSupport,
+            diameter: mm(40.0),
+            height: mm(10.0),
+            load_limit: Mass::kg(5.0),
+            max_cone: cone("1"),
+            count: 1,
+        }];
+        p.tiers[3].pieces[0].supports = vec!["pins".into()];
+        p.tiers[3].pieces[0].raised_m = mm(10.0);
+    });
+    refused("unknown-name", |_, p| {
+        p.left_out.push(LeftOut {
+            piece: "ghost".into(),
+            rule: "room".into(),
+            why: "no room".into(),
+            remedy: "wait".into(),
+        });
+    });
     refused("shelf-load", |s, _| s.pieces[0].mass = Mass::kg(16.0));
 }
 

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::{Length, Mass, Temperature};
+use crate::cone::Cone;
+use crate::quantity::{Length, Mass};
 
 /// The outline of a shelf, or of the whole that a pair of halves makes up.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -104,8 +105,8 @@ pub struct SupportStock {
     pub height: Length,
     /// Most mass on one.
     pub load_limit: Mass,
-    /// Hottest use.
-    pub top_temperature: Temperature,
+    /// Hottest cone that its maker allows.
+    pub max_cone: Cone,
     /// How many there are.
     pub count: u16,
 }

@@ -99,7 +99,8 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
                 piece,
                 "no-support",
                 &format!(
-                    "needs a {missing} that fits its foot and mass, and none is left in stock"
+                    "needs a {missing} that fits its foot and mass and stands cone {}, and none is left in stock",
+                    ask.cone
                 ),
                 "Add such supports to the furniture, or change what makes it need one",
             )),
@@ -135,6 +136,7 @@ fn supports<'a>(
                 s.diameter <= narrow
             };
             s.kind == kind
+                && s.max_cone >= ask.cone
                 && size
                 && s.load_limit >= piece.mass
                 && stock.get(s.name.as_str()).is_some_and(|n| *n > 0)

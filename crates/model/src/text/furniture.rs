@@ -88,7 +88,7 @@ fn support(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Supp
         "diameter",
         "height",
         "load_limit",
-        "top_temperature",
+        "max_cone",
         "count",
     ]);
     let kind = row.word(
@@ -102,7 +102,7 @@ fn support(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Supp
     let diameter = row.length("diameter", units, solid(3.0));
     let height = row.length("height", units, solid(0.5));
     let load_limit = row.mass("load_limit", units, weighty(1000.0));
-    let top_temperature = row.temperature("top_temperature", units);
+    let max_cone = row.cone("max_cone");
     let count = row.count("count", 0, MOST);
     Some(SupportStock {
         name: name?,
@@ -110,7 +110,7 @@ fn support(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Supp
         diameter: diameter?,
         height: height?,
         load_limit: load_limit?,
-        top_temperature: top_temperature?,
+        max_cone: max_cone?,
         count: count?,
     })
 }

@@ -130,7 +130,7 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
         diameter: mm(d),
         height: mm(h),
         load_limit: Mass::kg(8.0),
-        top_temperature: Temperature::c(1300.0),
+        max_cone: cone("10"),
         count: 6,
     };
     let posts = [

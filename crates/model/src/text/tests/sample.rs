@@ -40,11 +40,11 @@ pub(super) fn sample(imperial: bool) -> Texts {
              [[shelf]]\nname = \"full\"\nshape = \"circle\"\ndiameter = {}\nspan = \"full\"\nthickness = {}\ncount = 4\nmass = {}\nload_limit = {}\n\n\
              [[shelf]]\nname = \"eight\"\nshape = \"regular-polygon\"\nsides = 8\nacross_flats = {}\nspan = \"half\"\nthickness = {}\ncount = 2\nmass = {}\nload_limit = {}\n\n\
              [[post]]\nlength = {}\ncount = 12\n\n[[post]]\nlength = {}\ncount = 9\n\n\
-             [[support]]\nname = \"pins\"\nkind = \"pin-support\"\ndiameter = {}\nheight = {}\nload_limit = {}\ntop_temperature = {}\ncount = 6\n",
+             [[support]]\nname = \"pins\"\nkind = \"pin-support\"\ndiameter = {}\nheight = {}\nload_limit = {}\nmax_cone = \"10\"\ncount = 6\n",
             pen.l(38.0), pen.l(530.0), pen.l(16.0), pen.m(7.0), pen.m(20.0),
             pen.l(540.0), pen.l(18.0), pen.m(3.5), pen.m(12.0),
             pen.l(100.0), pen.l(150.0),
-            pen.l(50.0), pen.l(15.0), pen.m(8.0), pen.t(1300.0),
+            pen.l(50.0), pen.l(15.0), pen.m(8.0),
         ),
         kilns: format!(
             "[[kiln]]\nname = \"Wren\"\nshape = \"oval\"\nlength = {}\nwidth = {}\nheight = {}\nopening = \"lid\"\n\
