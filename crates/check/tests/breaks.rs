@@ -207,6 +207,7 @@ fn good() -> LoadPlan {
             rotation_rad: Angle::rad(0.0),
             supports: vec![],
             raised_m: mm(0.0),
+            mind: Vec::new(),
             gap_m: mm(6.0),
         })
         .to_vec();

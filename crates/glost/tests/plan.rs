@@ -54,6 +54,10 @@ fn demo_and_inch_studios_give_plans_that_are_accepted_and_match_the_schema() {
         let path = out.path().join("plan.json");
         let json: serde_json::Value =
             serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        for l in json["load"]["left_out"].as_array().unwrap() {
+            assert!(l["why"].as_str().unwrap().len() > 10, "{l}");
+            assert!(l["remedy"].as_str().unwrap().len() > 5, "{l}");
+        }
         let faults: Vec<_> = validator
             .iter_errors(&json)
             .map(|e| e.to_string())
@@ -174,7 +178,7 @@ fn a_firing_of_ones_own_is_read_in_the_studios_degrees() {
         "108:2100:15",
     ]);
     let forecast: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
-    let peak = forecast["peak_c"].as_f64().unwrap();
+    let peak = forecast["forecast"]["peak_c"].as_f64().unwrap();
     // 2100 °F is 1149 °C; the controller overshoots by a little.
     assert!((1146.0..1156.0).contains(&peak), "{peak}");
     for bad in ["60", "60:x:1", "nan:2000:1", "108:9000:1", "0:2000:1"] {

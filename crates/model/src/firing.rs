@@ -46,3 +46,17 @@ pub struct FiringPlan {
     /// What the planner wants the person to know (a kiln that cannot keep a rate, a rounded hold).
     pub notes: Vec<String>,
 }
+
+impl FiringPlan {
+    /// Number of the segment that ends hottest; the last of them if there are more.
+    pub fn peak(&self) -> Option<usize> {
+        let hotter = |a: &(usize, &Segment), b: &(usize, &Segment)| {
+            a.1.target.to_k().total_cmp(&b.1.target.to_k())
+        };
+        self.segments
+            .iter()
+            .enumerate()
+            .max_by(hotter)
+            .map(|(i, _)| i)
+    }
+}

@@ -92,12 +92,6 @@ pub struct Forecast {
 impl Forecast {
     /// When the hold at the peak is over, by which time someone has to be there.
     pub fn peak_over(&self, plan: &FiringPlan) -> Option<Span> {
-        let hottest = plan
-            .segments
-            .iter()
-            .enumerate()
-            .max_by(|a, b| a.1.target.to_k().total_cmp(&b.1.target.to_k()))?
-            .0;
-        self.segments_over_s.get(hottest).copied()
+        self.segments_over_s.get(plan.peak()?).copied()
     }
 }

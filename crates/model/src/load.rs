@@ -31,6 +31,16 @@ pub enum Side {
     Right,
 }
 
+impl Side {
+    /// Whether the two are halves beside one another.
+    pub fn beside(self, other: Self) -> bool {
+        matches!(
+            (self, other),
+            (Self::Left, Self::Right) | (Self::Right, Self::Left)
+        )
+    }
+}
+
 /// A post, or several stacked, under a shelf.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StandingPost {
@@ -66,6 +76,8 @@ pub struct Placed {
     pub supports: Vec<String>,
     /// Height of its foot above the shelf, the sum of its supports, m.
     pub raised_m: Length,
+    /// What the loader should mind about it, in words.
+    pub mind: Vec<String>,
     /// Free distance to its nearest neighbour, wall or post, m.
     pub gap_m: Length,
 }

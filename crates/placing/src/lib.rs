@@ -12,6 +12,7 @@ mod region;
 mod skeleton;
 mod stand;
 mod ware;
+mod write;
 
 pub use plan::{PlanAsk, PlanError, plan};
 

@@ -20,6 +20,8 @@ pub struct Ware<'a> {
     pub piece: &'a Piece,
     /// Its discs.
     pub body: Body,
+    /// What the loader should mind about it.
+    pub mind: Vec<String>,
     /// Names of supports, lowest first.
     pub supports: Vec<String>,
     /// Sum of their heights, m.
@@ -94,7 +96,11 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
         }
         let needs: BTreeSet<Need> = findings.iter().filter_map(|f| f.need).collect();
         match supports(ask, piece, &needs, &mut stock) {
-            Ok(list) => ware.push(make(ask, &case, piece, &list)),
+            Ok(list) => {
+                let warned = findings.iter().filter(|f| f.level == Level::Warn);
+                let mind = warned.map(|f| format!("{}. {}", f.why, f.remedy)).collect();
+                ware.push(make(ask, &case, piece, &list, mind));
+            }
             Err(missing) => out.push(left_out(
                 piece,
                 "no-support",
@@ -176,6 +182,7 @@ fn make<'a>(
     case: &Case<'a>,
     piece: &'a Piece,
     list: &[&SupportStock],
+    mind: Vec<String>,
 ) -> Ware<'a> {
     let raised_m: f64 = list.iter().map(|s| s.height.to_m()).sum();
     let slab = list
@@ -210,6 +217,7 @@ fn make<'a>(
         piece.widest.area().to_m2().sqrt() + std::f64::consts::PI.sqrt() * least.to_m() / 2.0;
     let turns = widest.len() > 1 || foot.len() > 1;
     Ware {
+        mind,
         piece,
         body: Body {
             widest,

@@ -6,7 +6,7 @@ use glost_model::shown::Shown;
 /// Nearer to the middle than this, a clock position says nothing.
 const MIDDLE: Length = Length::mm(12.0);
 
-/// Clock position of a place to the nearest quarter hour, as `4:30`; `middle` when it is there.
+/// Clock position of a place to the nearest five minutes, as `4:35`; `middle` when it is there.
 ///
 /// 12:00 is toward hinge or door (+y), 3:00 to the right (+x).
 pub fn clock(x: Length, y: Length) -> String {
@@ -19,12 +19,12 @@ pub fn clock(x: Length, y: Length) -> String {
 /// Clock position of a bearing that runs clockwise from 12 o'clock, rad.
 pub(crate) fn hour(clockwise_rad: f64) -> String {
     let turn = (clockwise_rad / std::f64::consts::TAU).rem_euclid(1.0);
-    let quarters = (turn * 48.0).round() as u32 % 48;
-    let hour = match quarters / 4 {
+    let fives = (turn * 144.0).round() as u32 % 144;
+    let hour = match fives / 12 {
         0 => 12,
         h => h,
     };
-    format!("{hour}:{:02}", quarters % 4 * 15)
+    format!("{hour}:{:02}", fives % 12 * 5)
 }
 
 /// Clock position with the distance from the middle, `4:30, 12.5 cm`.

@@ -127,6 +127,7 @@ proptest! {
                 rotation_rad: Angle::deg(turn),
                 supports: vec![],
                 raised_m: Length::ZERO,
+                mind: Vec::new(),
                 gap_m: Length::ZERO,
             })
             .collect();

@@ -52,7 +52,7 @@ pub fn write_out(folder: &Path, files: &[OutFile]) -> Result<(), WriteError> {
                 .try_for_each(|(part, own)| std::fs::rename(part, own).map_err(at(own)))
         });
     if result.is_ok() {
-        forget_old_tiers(folder, files).map_err(at(folder))?;
+        forget_old(folder, files).map_err(at(folder))?;
     } else {
         for (part, _) in &passing {
             // Best effort: the first error is the one to tell.
@@ -62,15 +62,19 @@ pub fn write_out(folder: &Path, files: &[OutFile]) -> Result<(), WriteError> {
     result
 }
 
-/// Takes away drawings of tiers that this plan no longer has: at the kiln an old one would mislead.
-fn forget_old_tiers(folder: &Path, files: &[OutFile]) -> io::Result<()> {
+/// Takes away drawings of tiers and a forecast that this plan no longer has: at the kiln an old one
+/// would mislead.
+fn forget_old(folder: &Path, files: &[OutFile]) -> io::Result<()> {
     for entry in std::fs::read_dir(folder)? {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();
         let numbered = name
             .strip_prefix("tier-")
             .is_some_and(|n| n.starts_with(|c: char| c.is_ascii_digit()));
-        if numbered && name.ends_with(".svg") && files.iter().all(|f| f.name != name) {
+        let forecast = name == "forecast.csv" || name == "forecast.svg";
+        if (forecast || (numbered && name.ends_with(".svg")))
+            && files.iter().all(|f| f.name != name)
+        {
             std::fs::remove_file(entry.path())?;
         }
     }

@@ -104,6 +104,8 @@ impl Plan {
                 "placed": file.load.placed().count(),
                 "left_out": file.load.left_out,
                 "worth": file.load.worth,
+                "feasible": file.forecast.as_ref().map(|f| f.feasible),
+                "notes": file.firing.as_ref().map(|f| &f.notes),
                 "files": names,
             })));
         } else {
@@ -241,6 +243,17 @@ pub fn firing(file: &PlanFile) -> String {
             ". THIS KILN IS NOT EXPECTED TO DO IT"
         }
     ));
+    if !plan.hand_steps.is_empty() {
+        lines.push("By hand:".to_owned());
+    }
+    for h in &plan.hand_steps {
+        let way = if h.cooling { "cooling" } else { "rising" };
+        lines.push(format!(
+            "  {way}, at {}: {}",
+            shown.temperature(h.at),
+            h.step
+        ));
+    }
     for z in &forecast.zones {
         lines.push(format!(
             "  tiers {}: cone {}, {}",

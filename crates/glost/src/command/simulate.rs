@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use glost_heat::kiln::{Extent, KilnModel, from_plan, simulate};
-use glost_model::firing::{FiringPlan, Segment};
+use glost_heat::firing::try_out;
+use glost_model::firing::Segment;
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::Shown;
 use glost_model::{Rate, Span, Temperature};
@@ -92,31 +92,25 @@ impl Simulate {
         let kiln = file.studio.kiln(&file.load.kiln).ok_or_else(|| {
             Trouble::Words(format!("{name} names a kiln that its studio does not have"))
         })?;
-        let firing = if self.segments.is_empty() {
-            file.firing.clone().ok_or_else(|| {
+        let segments = if self.segments.is_empty() {
+            let planned = file.firing.as_ref().map(|f| f.segments.clone());
+            planned.ok_or_else(|| {
                 Trouble::Words(format!(
                     "{name} has no firing; give one with --segment {}",
                     example(file.studio.shown)
                 ))
             })?
         } else {
-            FiringPlan {
-                cone: file.load.cone,
-                segments: self
-                    .segments
-                    .iter()
-                    .map(|t| segment(t, file.studio.shown))
-                    .collect::<Result<_, _>>()?,
-                hand_steps: Vec::new(),
-                notes: Vec::new(),
-            }
+            self.segments
+                .iter()
+                .map(|t| segment(t, file.studio.shown))
+                .collect::<Result<_, _>>()?
         };
-        let model =
-            KilnModel::new(from_plan(&file.studio, kiln, &file.load)).map_err(|e| words(&e))?;
-        let forecast = simulate(&model, &firing, &file.studio.tariff, Extent::Cooling)
-            .map_err(|e| words(&e))?;
+        let tried = try_out(&file.studio, kiln, &file.load, segments).map_err(|e| words(&e))?;
+        let (firing, forecast) = (tried.plan, tried.forecast);
         if self.json {
             let value = serde_json::to_value(&forecast).map_err(|e| words(&e))?;
+            let value = serde_json::json!({ "forecast": value, "notes": firing.notes });
             answer(&json(&value));
         } else {
             answer(&super::plan::firing(&PlanFile {

@@ -7,7 +7,7 @@ use glost_model::shown::{Shown, hours};
 use glost_model::studio::Studio;
 use glost_model::{Length, Span, Temperature};
 
-use crate::kiln::drying_time;
+use crate::kiln::{OpeningLimits, drying_time};
 
 /// How fast the load may go, by its thickest wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,8 +39,8 @@ pub struct Facts {
     pub burn_out: Option<String>,
     /// A glaze that wants a slow cooling, by name.
     pub slow_cool: Option<String>,
-    /// Porcelain or a piece over 300 mm: opened cooler.
-    pub tender: bool,
+    /// When the kiln may be opened.
+    pub opening: OpeningLimits,
 }
 
 /// Drying goes on at this temperature: below boiling, as warm as may be (trade practice 80 to 95 °C).
@@ -52,8 +52,6 @@ const THICK: Length = Length::mm(13.0);
 const THIN: Length = Length::mm(6.0);
 /// Thicker ware has a firing of its own.
 const OWN_FIRING: Length = Length::mm(25.0);
-/// Wider ware counts as large flatware when it is opened.
-const WIDE: Length = Length::mm(300.0);
 
 impl Facts {
     /// Of a load.
@@ -72,10 +70,6 @@ impl Facts {
         let glazes = || {
             let all = pieces.iter().flat_map(|p| &p.glazes);
             all.filter_map(|g| studio.glaze(g))
-        };
-        let wide = |p: &&Piece| {
-            let (x, y) = p.widest.extent();
-            x.max(y) > WIDE
         };
         Self {
             kind: load.kind,
@@ -99,7 +93,7 @@ impl Facts {
                 .collect(),
             burn_out: clays().find(|c| c.slow_burn_out).map(|c| c.name.clone()),
             slow_cool: glazes().find(|g| g.slow_cool).map(|g| g.name.clone()),
-            tender: clays().any(|c| c.plucks) || pieces.iter().any(wide),
+            opening: OpeningLimits::of(studio, load),
         }
     }
 

@@ -8,7 +8,13 @@ use super::segments::Segments;
 
 /// Leaves at most this many. Slow cooling goes first, then segments without a hold join the
 /// neighbour nearest in rate, at the slower of the two; the longest hold, that for drying, goes last.
-pub fn at_most(most: u8, shown: Shown, segments: &mut Segments, notes: &mut Vec<String>) {
+/// Answers with the segments whose holds are lost, which hands have to hold.
+pub fn at_most(
+    most: u8,
+    shown: Shown,
+    segments: &mut Segments,
+    notes: &mut Vec<String>,
+) -> Vec<Segment> {
     let most = usize::from(most.max(1));
     if segments.list.len() > most && segments.list.len() > segments.peak + 1 {
         segments.list.truncate(segments.peak + 1);
@@ -17,7 +23,7 @@ pub fn at_most(most: u8, shown: Shown, segments: &mut Segments, notes: &mut Vec<
                 .into(),
         );
     }
-    let mut joined = false;
+    let (mut joined, mut lost) = (false, Vec::new());
     while segments.list.len() > most && segments.peak > 0 {
         let cheaper = |a: &usize, b: &usize| {
             let lost = |k: usize| cost(&segments.list, k, segments.peak);
@@ -41,6 +47,7 @@ pub fn at_most(most: u8, shown: Shown, segments: &mut Segments, notes: &mut Vec<
                 hours(gone.hold),
                 shown.temperature(gone.target)
             ));
+            lost.push(gone);
         }
         segments.peak -= 1;
         joined = true;
@@ -50,6 +57,7 @@ pub fn at_most(most: u8, shown: Shown, segments: &mut Segments, notes: &mut Vec<
             "Joined into {most}, the most segments that the controller takes, at the slower rate of those joined."
         ));
     }
+    lost
 }
 
 /// What joining a segment to the next one loses: a hold most, then the slow last 100 °C, then pace.

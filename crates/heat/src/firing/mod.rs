@@ -4,11 +4,12 @@
 mod facts;
 mod fewer;
 mod hands;
+mod judge;
 mod segments;
 mod solve;
 
 use glost_model::cone::Cone;
-use glost_model::firing::FiringPlan;
+use glost_model::firing::{FiringPlan, Segment};
 use glost_model::forecast::Forecast;
 use glost_model::kiln::Kiln;
 use glost_model::load::LoadPlan;
@@ -58,7 +59,8 @@ pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, No
     let facts = facts::Facts::of(studio, load);
     let mut segments = segments::of(&facts, end, kiln.controller.hold_step);
     let mut notes = facts.notes(kiln);
-    fewer::at_most(
+    notes.append(&mut segments.notes);
+    let by_hand = fewer::at_most(
         kiln.controller.max_segments,
         studio.shown,
         &mut segments,
@@ -72,80 +74,39 @@ pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, No
     };
     solve::rates(&model, &mut plan, studio)?;
     solve::peak(&model, kiln, &mut plan, segments.peak, studio)?;
-    plan.hand_steps = hands::steps(&facts, kiln, &plan, segments.peak);
+    plan.hand_steps = hands::steps(&facts, kiln, &plan, segments.peak, &by_hand);
     let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
-    judge(kiln, &model, &mut plan, &mut forecast);
+    // What a controller cannot hold is not done until somebody does it.
+    forecast.feasible &= by_hand.is_empty();
+    judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
     Ok(Planned { plan, forecast })
 }
 
-/// What the solved plan leaves to be said.
-fn judge(kiln: &Kiln, model: &KilnModel, plan: &mut FiringPlan, forecast: &mut Forecast) {
-    let middle = forecast
-        .zones
-        .get(model.reference_zone())
-        .map_or(f64::NEG_INFINITY, |z| z.cone_position);
-    if middle < plan.cone.position() - 0.25 {
-        forecast.feasible = false;
-        plan.notes.insert(
-            0,
-            format!(
-                "This kiln cannot take this load to cone {}: the middle gets no further than cone {} \
-                 at {}. Check mains voltage and elements, load less, or use another kiln.",
-                plan.cone,
-                forecast
-                    .zones
-                    .get(model.reference_zone())
-                    .map_or("", |z| &z.cone_reached),
-                model.input.shown.temperature(forecast.peak_c)
-            ),
-        );
+/// Foresees and judges segments that somebody has chosen.
+///
+/// # Errors
+/// [`NotPlanned`]. Segments that harm ware or kiln are no error: the notes say so.
+pub fn try_out(
+    studio: &Studio,
+    kiln: &Kiln,
+    load: &LoadPlan,
+    segments: Vec<Segment>,
+) -> Result<Planned, NotPlanned> {
+    let model = KilnModel::new(from_plan(studio, kiln, load))?;
+    let facts = facts::Facts::of(studio, load);
+    let mut plan = FiringPlan {
+        cone: load.cone,
+        segments,
+        hand_steps: Vec::new(),
+        notes: facts.notes(kiln),
+    };
+    if let Some(peak) = plan.peak() {
+        plan.hand_steps = hands::steps(&facts, kiln, &plan, peak, &[]);
     }
-    if kiln.max_cone < plan.cone {
-        plan.notes.insert(
-            0,
-            format!(
-                "The nameplate says cone {} at most; cone {} is beyond it.",
-                kiln.max_cone, plan.cone
-            ),
-        );
-        forecast.feasible = false;
-    }
-    let ends = forecast
-        .zones
-        .iter()
-        .map(|z| z.cone_position)
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
-            (lo.min(p), hi.max(p))
-        });
-    if ends.1 - ends.0 > 0.5 {
-        let name = |p: f64| {
-            let zone = forecast
-                .zones
-                .iter()
-                .find(|z| (z.cone_position - p).abs() < 1e-9);
-            zone.map_or(String::new(), |z| {
-                format!("cone {} on {}", z.cone_reached, tiers(&z.tiers))
-            })
-        };
-        plan.notes.push(format!(
-            "The kiln fires unevenly: {}, {}. Put ware that minds where it suits; a cone pack on each tier tells.",
-            name(ends.0),
-            name(ends.1)
-        ));
-    }
-    plan.notes.push(
-        "Temperatures are those of the kiln's sensor. Only witness cones tell what the ware got: \
-         put a pack where it can be seen."
-            .into(),
-    );
-}
-
-fn tiers(names: &str) -> String {
-    if names.is_empty() {
-        "the floor".into()
-    } else {
-        format!("tier {names}")
-    }
+    let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
+    judge::drying(&facts, studio.shown, &mut plan);
+    judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
+    Ok(Planned { plan, forecast })
 }
 
 /// Rounded to the whole °C that a controller takes.

@@ -30,6 +30,8 @@ pub struct Segments {
     pub list: Vec<Segment>,
     /// Number of the one that ends at the peak.
     pub peak: usize,
+    /// What could not be planned.
+    pub notes: Vec<String>,
 }
 
 /// Rates in °C/h and holds in minutes by pace; a start set from school notes and trade tables.
@@ -118,7 +120,7 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
                 format!(
                     "Dries the load just below boiling. Slowest to dry is {piece}: water needs {} to find its way \
                      out of its wall. Steam inside would burst it.",
-                    hours(hold)
+                    hours(*needed)
                 ),
             ));
         }
@@ -190,6 +192,15 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
         ),
     ));
     let peak = list.len() - 1;
+    let mut notes = Vec::new();
+    if let Some(glaze) = &facts.slow_cool
+        && last_from <= MATTE_FROM
+    {
+        notes.push(format!(
+            "{glaze} wants a slow cooling, which is only known for firings above {}: none is planned.",
+            facts.shown.temperature(MATTE_FROM)
+        ));
+    }
     if let Some(glaze) = &facts.slow_cool
         && last_from > MATTE_FROM
     {
@@ -209,7 +220,7 @@ pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
             ),
         ));
     }
-    Segments { list, peak }
+    Segments { list, peak, notes }
 }
 
 fn to_last(facts: &Facts, table: &Table) -> (f64, String) {

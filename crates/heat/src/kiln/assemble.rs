@@ -11,6 +11,7 @@ use crate::network::link::Law;
 use crate::network::radiosity::{Exchange, Surface};
 use crate::network::slab::Placed;
 use crate::network::{Network, NodeId};
+use glost_model::kiln::Band;
 
 /// A surface for the radiosities.
 struct Face {
@@ -179,6 +180,16 @@ impl<'k> Builder<'k> {
         }
         self.radiate()?;
         let middle = self.input.height.to_m() / 2.0;
+        let group_of = groups(self.input, levels);
+        let group_sensors = (0..=group_of.iter().copied().max().unwrap_or(0))
+            .map(|g| {
+                let members: Vec<usize> = (0..zones.len()).filter(|z| group_of[*z] == g).collect();
+                match members.get(members.len() / 2).and_then(|z| zones.get(*z)) {
+                    Some(z) if self.input.zoned && group_of[sensor_zone] != g => z.witness,
+                    _ => sensor.node,
+                }
+            })
+            .collect();
         Ok(KilnModel {
             input: self.input.clone(),
             reference: zones.iter().position(|z| middle < z.to_m).unwrap_or(0),
@@ -189,7 +200,8 @@ impl<'k> Builder<'k> {
             vent: self.vent,
             reactions,
             sensor: sensor.node,
-            sensor_zone,
+            group_of,
+            group_sensors,
         })
     }
 
@@ -271,4 +283,28 @@ fn emissivity(layers: &[glost_model::kiln::Layer]) -> f64 {
     layers
         .first()
         .map_or(0.8, |l| materials::lining(l.lining).emissivity)
+}
+
+/// The group of elements that each zone is switched with: all of them, or, in a zoned kiln, the band
+/// that lies beside most of it.
+fn groups(input: &KilnInput, levels: &[Level]) -> Vec<usize> {
+    if !input.zoned {
+        return vec![0; levels.len()];
+    }
+    let band = |l: &Level| {
+        let shared = |b: &Band| b.to.to_m().min(l.wall_to_m) - b.from.to_m().max(l.wall_from_m);
+        let bands = input.bands.iter().enumerate();
+        bands
+            .max_by(|a, b| shared(a.1).total_cmp(&shared(b.1)))
+            .map_or(0, |(i, _)| i)
+    };
+    let bands: Vec<usize> = levels.iter().map(band).collect();
+    // Bands that no zone goes with have no group.
+    let mut used = bands.clone();
+    used.sort_unstable();
+    used.dedup();
+    bands
+        .iter()
+        .map(|b| used.binary_search(b).unwrap_or(0))
+        .collect()
 }

@@ -61,7 +61,10 @@ pub struct KilnModel {
     pub(super) vent: NodeId,
     pub(super) reactions: NodeId,
     pub(super) sensor: NodeId,
-    pub(super) sensor_zone: usize,
+    /// For each zone, the group of elements that is switched with it.
+    pub(super) group_of: Vec<usize>,
+    /// What each group is controlled by.
+    pub(super) group_sensors: Vec<NodeId>,
     /// Zone in the middle, whose cone is the wanted one.
     pub(super) reference: usize,
 }

@@ -11,6 +11,7 @@ use glost_model::studio::Studio;
 use glost_model::{Area, Length, Mass, Temperature};
 
 use super::input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
+use super::opening::OpeningLimits;
 
 /// Temperature of a room that nobody measured.
 const ROOM: Temperature = Temperature::c(20.0);
@@ -29,6 +30,7 @@ pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
             ShelfSpan::Half => 0.5,
         };
         Some(ShelfInput {
+            side: t.side,
             tiers: t.name.clone(),
             top: t.top_m,
             area: shelf_area(&stock.shape) * share,
@@ -63,6 +65,7 @@ pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
         ware: ware.collect(),
         room: ROOM,
         tuning: Tuning::default(),
+        opening: OpeningLimits::of(studio, plan),
         shown: studio.shown,
     }
 }

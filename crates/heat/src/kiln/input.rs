@@ -1,12 +1,16 @@
 //! What the kiln model needs to know of a kiln and its load.
 
+use super::opening::OpeningLimits;
 use glost_model::kiln::{Band, Layer};
+use glost_model::load::Side;
 use glost_model::shown::Shown;
 use glost_model::{Area, Length, Mass, Temperature};
 
 /// A shelf, or two halves at about one height.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ShelfInput {
+    /// Over all of the chamber, or which half.
+    pub side: Side,
     /// Names of the tiers, as `2L, 2R`.
     pub tiers: String,
     /// Height of the top face above the kiln floor.
@@ -113,6 +117,8 @@ pub struct KilnInput {
     pub room: Temperature,
     /// Factors.
     pub tuning: Tuning,
+    /// When it may be opened; cooling is foreseen down to the last of these.
+    pub opening: OpeningLimits,
     /// Units of what a forecast says in words.
     pub shown: Shown,
 }

@@ -15,7 +15,6 @@ use crate::network::NodeId;
 /// Below this no cone receives heat-work worth counting, K.
 const COUNTS_K: f64 = 750.0;
 /// Cooling times are asked for at these, °C.
-const COOLED_C: [f64; 4] = [200.0, 120.0, 90.0, 50.0];
 /// A segment slower than its rate by this share, and this long, is mentioned, s.
 const LATE_SHARE: f64 = 1.1;
 const LATE_S: f64 = 900.0;
@@ -176,6 +175,12 @@ impl<'m> Recorder<'m> {
             .unwrap_or(-22.0)
     }
 
+    /// The same in the words of the trade.
+    fn cone(&self, zone: usize) -> String {
+        let work = self.work.get(zone);
+        work.map_or_else(String::new, |w| w.reached().to_string())
+    }
+
     pub fn forecast(
         mut self,
         plan: &FiringPlan,
@@ -204,7 +209,7 @@ impl<'m> Recorder<'m> {
         } else if off_by.abs() > 0.5 {
             self.notes.push(format!(
                 "The middle of the kiln reaches cone {} where cone {} is wanted.",
-                cone_words(middle),
+                self.cone(model.reference),
                 plan.cone
             ));
         }
@@ -215,7 +220,7 @@ impl<'m> Recorder<'m> {
             tiers: z.tiers.clone(),
             peak_c: Temperature::k(self.peaks[i]),
             cone_position: self.position(i),
-            cone_reached: cone_words(self.position(i)),
+            cone_reached: self.cone(i),
             skin_core_k: TempDiff::k(self.strain[i]),
         });
         Forecast {
@@ -232,7 +237,7 @@ impl<'m> Recorder<'m> {
                 reactions_j: received(model.reactions),
             },
             zones: zones.collect(),
-            cooled: COOLED_C.map(|c| self.cooled(Temperature::c(c))).into(),
+            cooled: model.input.opening.all().map(|t| self.cooled(t)).into(),
             notes: self.notes,
             samples: self.samples,
         }
@@ -282,47 +287,6 @@ impl<'m> Recorder<'m> {
         Cooled {
             below_c: below,
             time_s: None,
-        }
-    }
-}
-
-/// A place on the ladder in words: `5.9`, or `06 +0.7`.
-pub fn cone_words(position: f64) -> String {
-    if position < -21.0 {
-        return "below 022".into();
-    }
-    if position >= 1.0 {
-        return format!("{position:.1}");
-    }
-    let rounded = (position * 10.0).round() / 10.0;
-    let whole = rounded.floor();
-    let part = rounded - whole;
-    if whole >= 1.0 {
-        return format!("{rounded:.1}");
-    }
-    let name = format!("0{}", 1 - whole as i64);
-    if part < 0.05 {
-        name
-    } else {
-        format!("{name} +{part:.1}")
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn places_on_the_ladder_read_as_a_potter_says_them() {
-        for (p, words) in [
-            (5.94, "5.9"),
-            (-4.3, "06 +0.7"),
-            (-5.0, "06"),
-            (0.4, "01 +0.4"),
-            (0.97, "1.0"),
-            (-22.0, "below 022"),
-        ] {
-            assert_eq!(cone_words(p), words);
         }
     }
 }

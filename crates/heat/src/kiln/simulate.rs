@@ -38,8 +38,7 @@ const RELATIVE: f64 = 1e-4;
 /// Samples in a firing and in cooling, s.
 const LOOK_FIRING_S: f64 = 300.0;
 const LOOK_COOLING_S: f64 = 900.0;
-/// The forecast ends when all is cooler than this, or after this long without power.
-const COOL_K: f64 = 323.15;
+/// The forecast ends after this long without power, if not when the ware may be unloaded.
 /// Cones bend no further when the kiln has fallen by this, K: its rate is then below a hundredth.
 const SET_K: f64 = 150.0;
 const COOLING_S: f64 = 80.0 * 3600.0;
@@ -121,11 +120,12 @@ pub(crate) fn in_detail(
     }
     let (ended_s, stalled) = (course.time_s, course.stalled);
     course.record.programme_ended(ended_s);
+    let cool_k = model.input.opening.unload.to_k() - 1.0;
     let until_k = match extent {
-        Extent::Cooling => COOL_K,
+        Extent::Cooling => cool_k,
         Extent::Firing => {
             let warmest = course.firing(Aim::Off { until_k: 0.0 });
-            (warmest.warmest_k(&course.y) - SET_K).max(COOL_K)
+            (warmest.warmest_k(&course.y) - SET_K).max(cool_k)
         }
     };
     course.go(Aim::Off { until_k }, COOLING_S, usize::MAX)?;

@@ -34,23 +34,16 @@ impl Firing<'_> {
     }
 
     fn groups(&self) -> usize {
-        if self.model.input.zoned {
-            self.model.zones.len()
-        } else {
-            1
-        }
+        self.model.group_sensors.len()
     }
 
     fn group_of(&self, zone: usize) -> usize {
-        if self.model.input.zoned { zone } else { 0 }
+        self.model.group_of.get(zone).copied().unwrap_or(0)
     }
 
-    /// What the group of a zone is controlled by.
-    fn sensor_of(&self, zone: usize) -> NodeId {
-        match self.model.zones.get(zone) {
-            Some(z) if self.model.input.zoned && zone != self.model.sensor_zone => z.witness,
-            _ => self.model.sensor,
-        }
+    fn group_sensor(&self, group: usize) -> NodeId {
+        let sensors = &self.model.group_sensors;
+        sensors.get(group).copied().unwrap_or(self.model.sensor)
     }
 
     pub fn start(&self) -> Vec<f64> {
@@ -92,7 +85,11 @@ impl Firing<'_> {
         }
         let set = self.set_index();
         let integral = y[set + 1 + self.group_of(zone)];
-        let w = wanted(y[set], self.temp(self.sensor_of(zone), y), integral);
+        let w = wanted(
+            y[set],
+            self.temp(self.group_sensor(self.group_of(zone)), y),
+            integral,
+        );
         (
             z.power_w * w.share,
             z.power_w * w.by_set,
@@ -156,7 +153,7 @@ impl System for Firing<'_> {
             let k = set + 1 + g;
             dy[k] = match self.aim {
                 Aim::Off { .. } => 0.0,
-                _ => wanted(y[set], self.temp(self.sensor_of(g), y), y[k]).integral_rate,
+                _ => wanted(y[set], self.temp(self.group_sensor(g), y), y[k]).integral_rate,
             };
         }
     }
@@ -168,7 +165,7 @@ impl System for Firing<'_> {
         let set = self.set_index();
         for (i, z) in m.zones.iter().enumerate() {
             let Some(element) = z.element else { continue };
-            let sensor = m.net.index(self.sensor_of(i));
+            let sensor = m.net.index(self.group_sensor(self.group_of(i)));
             let integral = set + 1 + self.group_of(i);
             let (_, by_set, by_integral) = self.zone_power(i, y);
             for (column, slope) in [(set, by_set), (sensor, -by_set), (integral, by_integral)] {
@@ -204,7 +201,7 @@ impl System for Firing<'_> {
         let on = f64::from(u8::from(!matches!(self.aim, Aim::Off { .. })));
         for g in 0..self.groups() {
             let k = set + 1 + g;
-            let sensor = self.sensor_of(g);
+            let sensor = self.group_sensor(g);
             let w = wanted(y[set], self.temp(sensor, y), y[k]);
             put(k, set, on * w.rate_by_set);
             put(k, m.net.index(sensor), -on * w.rate_by_set);

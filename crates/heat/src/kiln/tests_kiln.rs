@@ -39,6 +39,7 @@ pub fn small() -> KilnInput {
         zoned: false,
         shelves: [20.0, 180.0]
             .map(|top| ShelfInput {
+                side: glost_model::load::Side::Full,
                 tiers: format!("{top}"),
                 top: Length::mm(top),
                 area: Area::m2(0.1),
@@ -54,6 +55,7 @@ pub fn small() -> KilnInput {
         ware: vec![ware(5.0), ware(18.0)],
         room: Temperature::c(20.0),
         tuning: Tuning::default(),
+        opening: super::OpeningLimits::USUAL,
         shown: glost_model::shown::Shown::default(),
     }
 }

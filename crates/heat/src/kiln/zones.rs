@@ -1,5 +1,7 @@
 //! Cutting a kiln into zones by its shelves.
 
+use glost_model::load::Side;
+
 use super::input::{KilnInput, ShelfInput};
 
 /// A level of shelves and the zone above it.
@@ -29,7 +31,10 @@ pub fn levels(input: &KilnInput) -> Vec<Level> {
     let mut merged: Vec<ShelfInput> = Vec::new();
     for s in shelves {
         match merged.last_mut() {
-            Some(last) if (s.top - last.top).to_m() < SAME_LEVEL_M => merge(last, &s),
+            // Only halves beside one another make one level, never shelves above one another.
+            Some(last) if last.side.beside(s.side) && (s.top - last.top).to_m() < SAME_LEVEL_M => {
+                merge(last, &s);
+            }
             _ => merged.push(s),
         }
     }
@@ -72,6 +77,7 @@ fn merge(a: &mut ShelfInput, b: &ShelfInput) {
     a.thickness = a.thickness * (1.0 - share) + b.thickness * share;
     a.area += b.area;
     a.mass += b.mass;
+    a.side = Side::Full;
     a.tiers = format!("{}, {}", a.tiers, b.tiers);
 }
 
@@ -81,4 +87,36 @@ pub fn level_at(levels: &[Level], height_m: f64) -> usize {
         .iter()
         .rposition(|l| l.wall_from_m <= height_m + SAME_LEVEL_M / 2.0)
         .unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kiln::tests_kiln::small;
+    use glost_model::Length;
+
+    fn at(tops: [(f64, Side); 3]) -> Vec<String> {
+        let mut input = small();
+        let pattern = input.shelves[0].clone();
+        input.shelves = tops
+            .iter()
+            .map(|(mm, side)| ShelfInput {
+                tiers: format!("{mm}"),
+                top: Length::mm(*mm),
+                side: *side,
+                ..pattern.clone()
+            })
+            .collect();
+        levels(&input).into_iter().map(|l| l.tiers).collect()
+    }
+
+    #[test]
+    fn only_halves_beside_one_another_make_one_level() {
+        let full = Side::Full;
+        assert_eq!(at([(20.0, full), (86.0, full), (152.0, full)]).len(), 3);
+        assert_eq!(
+            at([(20.0, full), (160.0, Side::Left), (200.0, Side::Right)]),
+            ["20", "160, 200"]
+        );
+    }
 }

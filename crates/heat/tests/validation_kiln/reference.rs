@@ -80,6 +80,7 @@ pub fn kiln(sizes: &Sizes) -> KilnInput {
         zoned: false,
         shelves: (0..levels)
             .map(|i| ShelfInput {
+                side: glost_model::load::Side::Full,
                 tiers: format!("{}", i + 1),
                 top: Length::m(0.04 + step * i as f64),
                 area: Area::m2(shelf_m2),
@@ -111,6 +112,7 @@ pub fn kiln(sizes: &Sizes) -> KilnInput {
             .collect(),
         room: Temperature::c(25.0),
         tuning: Tuning::default(),
+        opening: glost_heat::kiln::OpeningLimits::USUAL,
         shown: glost_model::shown::Shown::default(),
     }
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::time::Instant;
 
-use glost_heat::firing::{NotPlanned, Planned, plan};
+use glost_heat::firing::{NotPlanned, Planned, plan, try_out};
 use glost_model::cone::Cone;
 use glost_model::load::{FiringKind, LoadPlan, Placed, Side, StandingPost, Tier, Worth};
 use glost_model::piece::{Dryness, Stage};
@@ -49,6 +49,7 @@ fn tier(name: &str, shelf: &str, side: Side, top_mm: f64, clear_mm: f64, ids: &[
                 rotation_rad: Angle::ZERO,
                 supports: Vec::new(),
                 raised_m: Length::ZERO,
+                mind: Vec::new(),
                 gap_m: Length::mm(8.0),
             })
             .collect(),
@@ -259,7 +260,7 @@ fn a_worn_kiln_is_told_that_it_cannot() {
     let p = planned(&studio, &heron("6", FiringKind::Glaze));
     assert!(!p.forecast.feasible);
     assert!(
-        p.plan.notes[0].contains("cannot take this load to cone 6"),
+        p.plan.notes[0].contains("does not reach cone 6"),
         "{:?}",
         p.plan.notes
     );
@@ -281,6 +282,57 @@ fn the_nameplate_limits_the_peak() {
 }
 
 #[test]
+fn ware_that_gets_more_than_its_clay_stands_is_named() {
+    let mut studio = studio();
+    let load = heron("6", FiringKind::Glaze);
+    let clay = studio.piece("L001").unwrap().clay.clone();
+    let mild = studio.clays.iter_mut().find(|c| c.name == clay).unwrap();
+    mild.cone_to = Cone::parse("4").unwrap();
+    let p = planned(&studio, &load);
+    assert!(!p.forecast.feasible);
+    let note = &p.plan.notes[0];
+    assert!(note.contains(&clay) && note.contains("L001"), "{note}");
+}
+
+#[test]
+fn segments_of_ones_own_are_judged_too() {
+    let mut studio = studio();
+    for p in &mut studio.pieces {
+        p.stage = Stage::Greenware;
+        p.dryness = Dryness::Doubtful;
+    }
+    let load = heron("04", FiringKind::Bisque);
+    let kiln = studio.kiln("Heron").unwrap();
+    let segment = |target: f64, hold: f64| glost_model::firing::Segment {
+        rate: Some(glost_model::Rate::c_per_h(100.0)),
+        target: Temperature::c(target),
+        hold: glost_model::Span::minutes(hold),
+        reason: String::new(),
+    };
+    let tried = |list| try_out(&studio, kiln, &load, list).unwrap();
+    let hasty = tried(vec![segment(1060.0, 10.0)]);
+    assert!(
+        hasty.plan.notes.iter().any(|n| n.contains("to be dry")),
+        "{:?}",
+        hasty.plan.notes
+    );
+    let hot = tried(vec![segment(kiln.max_temperature.to_c() + 20.0, 0.0)]);
+    assert!(
+        hot.plan.notes[0].contains("nameplate allows"),
+        "{:?}",
+        hot.plan.notes
+    );
+    assert!(!hot.forecast.feasible);
+    let cold = tried(vec![segment(88.0, 1000.0), segment(800.0, 0.0)]);
+    assert!(
+        cold.plan.notes[0].contains("does not reach cone 04"),
+        "{:?}",
+        cold.plan.notes
+    );
+    assert!(!cold.plan.notes.iter().any(|n| n.contains("to be dry")));
+}
+
+#[test]
 fn few_segments_and_coarse_holds() {
     let mut studio = studio();
     for p in &mut studio.pieces {
@@ -298,6 +350,13 @@ fn few_segments_and_coarse_holds() {
             "{:?}",
             p.forecast.zones
         );
+        let by_hand = p
+            .plan
+            .hand_steps
+            .iter()
+            .any(|h| h.step.contains("Hold here"));
+        let dries = p.plan.segments.iter().any(|s| s.target.to_c() < 100.0);
+        assert!(dries || (by_hand && !p.forecast.feasible), "{:?}", p.plan);
         assert!(
             p.plan
                 .segments

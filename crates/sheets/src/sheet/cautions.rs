@@ -24,7 +24,7 @@ pub struct Cautions {
 /// The cautions: common practice, no source; local law, the nameplate and employers' rules decide.
 pub const CAUTIONS: Cautions = Cautions {
     first: &[
-        "Electricity: switch the kiln off at its isolator before you reach in, and keep it off until lid or door is shut. Elements can be live while it stands open.",
+        "Electricity: switch the kiln off at its isolator before you reach in, and keep it off while anybody does. Elements can be live while lid or door stands open, also when it is propped. Fixed wiring only, no extension leads.",
         "Glost only advises. It does not switch the kiln off: the kiln needs its own over-temperature cut-out that works on its own, tested as its maker says.",
     ],
     fetch: &[
@@ -33,7 +33,8 @@ pub const CAUTIONS: Cautions = Cautions {
     ],
     start: &[
         "Fumes: every firing gives off fumes, carbon monoxide among them. Run the ventilation to the outdoors from the start until the kiln is cold, keep a carbon monoxide alarm in the room, and stay out of a room that is not aired.",
-        "Fire: keep all that burns as far away as the nameplate and local rules say. Nothing is stored on or under the kiln. Keep children and visitors out.",
+        "Fire: keep all that burns as far away as the nameplate and local rules say. Nothing is stored on or under the kiln. Keep children and visitors out; show that the kiln is on or hot, and lock it against meddling where others can reach it.",
+        "Health: who is pregnant, young or has asthma keeps away from fumes and dust more than others need to.",
     ],
     hand: &[
         "Eyes: look through a peephole only with glasses made for infra-red, as welders wear; sunglasses are not enough. Stand clear of the hot draught.",

@@ -44,6 +44,15 @@ pub(super) struct Page {
     turned: bool,
     supported: bool,
     cone_packs: Vec<String>,
+    mind: Vec<Mind>,
+}
+
+/// What to mind about a piece.
+#[derive(Serialize)]
+struct Mind {
+    number: usize,
+    id: String,
+    words: String,
 }
 
 pub(super) fn pages(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> Vec<Page> {
@@ -78,6 +87,17 @@ fn page(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> Page {
                 length: stack::post_name(shown, p),
                 place: clock::place(shown, p.x_m, p.y_m),
                 on: stands_on(plan, p),
+            })
+            .collect(),
+        mind: tier
+            .pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, p)| !p.mind.is_empty())
+            .map(|(i, p)| Mind {
+                number: i + 1,
+                id: p.piece.clone(),
+                words: p.mind.join(". "),
             })
             .collect(),
         drawing: tier::tier_svg(studio, kiln, plan, tier),

@@ -34,6 +34,7 @@ pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
                 (piece.map_or("", |q| q.maker.as_str())) ": "
                 (glost_sheets::place(studio.shown, p.x_m, p.y_m))
                 @if !p.supports.is_empty() { ", on " (p.supports.join(", then ")) }
+                @for words in &p.mind { p { strong { "Mind: " } (words) "." } }
             }
         } }
         p.steps { (link(at.checked_sub(1), "Below:")) " " (link(Some(at + 1), "Next:")) }
