@@ -1,5 +1,6 @@
 //! The independent judge of a load. It shares no geometry with the planner and takes nothing from
-//! the plan on trust: every height, gap, count and reason is worked out again.
+//! the plan on trust for safety: heights, gaps between things, counts and refusals are worked out again. Its
+//! value, its reasons for what stays out and the gaps that it states are not.
 
 mod clearance;
 mod geometry;

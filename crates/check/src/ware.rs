@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use glost_model::furniture::SupportKind;
 use glost_model::kiln::Kiln;
-use glost_model::load::LoadPlan;
+use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::piece::Piece;
 use glost_model::shape::Outline;
 use glost_model::studio::Studio;
-use glost_rules::{Case, Level, Need, RuleBook, fit, mix};
+use glost_rules::{Case, Finding, Level, Need, RuleBook, fit, mix};
 
 use crate::{Breach, TOLERANCE_M, breach};
 
@@ -250,20 +250,25 @@ fn company(studio: &Studio, plan: &LoadPlan, out: &mut Vec<Breach>) {
             .map(|p| p.glazes.iter().filter_map(|g| studio.glaze(g)).collect())
             .unwrap_or_default()
     };
-    let ids: Vec<&str> = plan.placed().map(|(_, p)| p.piece.as_str()).collect();
-    for (i, a) in ids.iter().enumerate() {
-        for b in &ids[i + 1..] {
+    let all: Vec<(&str, &str)> = plan
+        .placed()
+        .map(|(t, p)| (t.name.as_str(), p.piece.as_str()))
+        .collect();
+    for (i, (tier, a)) in all.iter().enumerate() {
+        for (other, b) in &all[i + 1..] {
+            let near = tier == other && plan.kind == FiringKind::Glaze;
             let clash = glazes(a)
                 .into_iter()
                 .flat_map(|x| glazes(b).into_iter().flat_map(move |y| mix::findings(x, y)));
-            for f in clash.filter(|f| f.level == Level::Block).take(1) {
-                out.push(breach(
-                    f.rule,
-                    None,
-                    &[a, b],
-                    f.why,
-                    "Fire one of them another time",
-                ));
+            // What may share a firing may still have to stand on different tiers.
+            let told = |f: &Finding| f.level == Level::Block || (near && f.level == Level::Warn);
+            for f in clash.filter(told).take(1) {
+                let remedy = if f.level == Level::Block {
+                    "Fire one of them another time"
+                } else {
+                    "Stand them on different tiers"
+                };
+                out.push(breach(f.rule, Some(tier), &[a, b], f.why, remedy));
             }
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use glost_check::judge;
-use glost_model::clay::Clay;
+use glost_model::clay::{Clay, Glaze};
 use glost_model::cone::Cone;
 use glost_model::furniture::{
     Furniture, PostStock, ShelfShape, ShelfSpan, ShelfStock, SupportKind, SupportStock,
@@ -312,6 +312,24 @@ fn every_broken_plan_is_refused_by_its_rule() {
         }];
         p.tiers[3].pieces[0].supports = vec!["pins".into()];
         p.tiers[3].pieces[0].raised_m = mm(10.0);
+    });
+    refused("chrome-tin", |s, _| {
+        let glaze = |name: &str, chrome, tin_white| Glaze {
+            name: name.into(),
+            cone_from: cone("4"),
+            cone_to: cone("7"),
+            runny: false,
+            chrome,
+            tin_white,
+            volatile_colour: false,
+            light: false,
+            lead: false,
+            slow_cool: false,
+            own_firing: false,
+        };
+        s.glazes = vec![glaze("leaf", true, false), glaze("milk", false, true)];
+        s.pieces[0].glazes = vec!["leaf".into()];
+        s.pieces[1].glazes = vec!["milk".into()];
     });
     refused("unknown-name", |_, p| {
         p.left_out.push(LeftOut {

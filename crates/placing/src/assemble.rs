@@ -84,7 +84,7 @@ pub fn assemble(
             value: worth(ware, &shelves),
             at_most,
         },
-        tiers: write(ask, ware, &shelves),
+        tiers: write(ware, &shelves),
         left_out,
     }
 }
@@ -229,6 +229,12 @@ fn may(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
     w.body.top_m * 1000.0 + s.level.head_mm <= s.level.clear_mm - 0.05
 }
 
+/// Whether a piece suffers all the others on its tier.
+fn company(ware: &[Ware<'_>], i: usize, mut others: impl Iterator<Item = usize>) -> bool {
+    let shuns = &ware[i].shuns;
+    shuns.is_empty() || others.all(|k| !shuns.contains(&k))
+}
+
 /// Finds places for exactly these pieces on one shelf.
 fn realise(
     s: &Shelf<'_, '_>,
@@ -237,6 +243,12 @@ fn realise(
     tries: usize,
     rng: &mut ChaCha8Rng,
 ) -> Option<Vec<(usize, Pose)>> {
+    if !ids
+        .iter()
+        .all(|(i, _)| company(ware, *i, ids.iter().map(|(k, _)| *k)))
+    {
+        return None;
+    }
     let area: f64 = ids.iter().map(|(i, _)| ware[*i].area_m2).sum();
     let mass: f64 = ids.iter().map(|(i, _)| ware[*i].piece.mass.to_kg()).sum();
     if area > FULLEST * s.measure.area_m2 || mass > s.level.shelf.load_limit.to_kg() {
@@ -283,7 +295,9 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
         let heavy = w.piece.mass.to_kg() > 1.5;
         let fit = (0..shelves.len())
             .filter(|&k| {
-                may(&shelves[k], w) && used[k] + w.area_m2 <= 0.71 * shelves[k].measure.area_m2
+                may(&shelves[k], w)
+                    && company(ware, i, dealt[k].iter().copied())
+                    && used[k] + w.area_m2 <= 0.71 * shelves[k].measure.area_m2
             })
             .min_by(|&a, &b| {
                 let waste = |k: usize| shelves[k].level.clear_mm - w.body.top_m * 1000.0;

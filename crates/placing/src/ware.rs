@@ -22,6 +22,8 @@ pub struct Ware<'a> {
     pub body: Body,
     /// What the loader should mind about it.
     pub mind: Vec<String>,
+    /// Numbers of the ware that it may not share a tier with.
+    pub shuns: Vec<usize>,
     /// Names of supports, lowest first.
     pub supports: Vec<String>,
     /// Sum of their heights, m.
@@ -114,7 +116,33 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
     }
     part_leaded(ask, &mut ware, &mut out);
     keep_groups(&ask.studio.pieces, &mut ware, &mut out);
+    part_flashing(ask, &mut ware);
     (ware, out)
+}
+
+/// Glazes that mark one another stand on different tiers.
+fn part_flashing(ask: &PlanAsk<'_>, ware: &mut [Ware<'_>]) {
+    let glazes = |w: &Ware<'_>| {
+        let names = w.piece.glazes.iter();
+        names
+            .filter_map(|g| ask.studio.glaze(g))
+            .collect::<Vec<_>>()
+    };
+    let all: Vec<_> = ware.iter().map(glazes).collect();
+    for (i, w) in ware.iter_mut().enumerate() {
+        let marks = |k: &usize| {
+            let pairs = all[i]
+                .iter()
+                .flat_map(|a| all[*k].iter().map(move |b| (a, b)));
+            *k != i
+                && pairs
+                    .flat_map(|(a, b)| mix::findings(a, b))
+                    .any(|f| f.level == Level::Warn)
+        };
+        if ask.kind == FiringKind::Glaze {
+            w.shuns = (0..all.len()).filter(marks).collect();
+        }
+    }
 }
 
 fn supports<'a>(
@@ -218,6 +246,7 @@ fn make<'a>(
     let turns = widest.len() > 1 || foot.len() > 1;
     Ware {
         mind,
+        shuns: Vec::new(),
         piece,
         body: Body {
             widest,

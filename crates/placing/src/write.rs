@@ -3,7 +3,6 @@
 use glost_model::kiln::Kiln;
 use glost_model::load::{ConePack, LeftOut, Placed, Side, StandingPost, Tier};
 use glost_model::{Angle, Length};
-use glost_rules::{Level, mix};
 
 use crate::assemble::{Shelf, outside};
 use crate::engine::{Body, Pose, free_gap};
@@ -61,7 +60,7 @@ pub fn no_room(
 }
 
 /// Tiers from the floor up, with their names.
-pub fn write(ask: &PlanAsk<'_>, ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
+pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
     let (mut left, mut right) = (0_u32, 0_u32);
     shelves
         .iter()
@@ -98,7 +97,7 @@ pub fn write(ask: &PlanAsk<'_>, ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) ->
                         lengths_m: p.lengths_mm.iter().map(|l| Length::mm(*l)).collect(),
                     })
                     .collect(),
-                pieces: pieces(ask, ware, s),
+                pieces: pieces(ware, s),
                 cone_packs: s
                     .packs
                     .iter()
@@ -113,7 +112,7 @@ pub fn write(ask: &PlanAsk<'_>, ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) ->
 }
 
 /// In placing order: the far side first, so that nothing is reached over.
-fn pieces(ask: &PlanAsk<'_>, ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed> {
+fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed> {
     let bodies: Vec<&Body> = s.on.iter().map(|(i, _)| &ware[*i].body).collect();
     let poses: Vec<Pose> = s.on.iter().map(|(_, p)| *p).collect();
     let mut list: Vec<Placed> =
@@ -126,38 +125,10 @@ fn pieces(ask: &PlanAsk<'_>, ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed
                 rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
                 supports: ware[*i].supports.clone(),
                 raised_m: Length::m(ware[*i].raised_m),
-                mind: mind(ask, ware, s, *i),
+                mind: ware[*i].mind.clone(),
                 gap_m: Length::m(free_gap(&s.room, &bodies, &poses, n)),
             })
             .collect();
     list.sort_by(|a, b| b.y_m.total_cmp(&a.y_m).then(a.x_m.total_cmp(&b.x_m)));
     list
-}
-
-/// What the rules warn of: about the piece itself, and about its company on the shelf.
-fn mind(ask: &PlanAsk<'_>, ware: &[Ware<'_>], s: &Shelf<'_, '_>, i: usize) -> Vec<String> {
-    let mut words = ware[i].mind.clone();
-    let studio = ask.studio;
-    let glazes = |k: usize| {
-        let names = ware[k].piece.glazes.iter();
-        names.filter_map(|g| studio.glaze(g)).collect::<Vec<_>>()
-    };
-    for (other, _) in s.on.iter().filter(|(k, _)| *k != i) {
-        for (a, b) in glazes(i)
-            .iter()
-            .flat_map(|a| glazes(*other).into_iter().map(move |b| (*a, b)))
-        {
-            for f in mix::findings(a, b)
-                .iter()
-                .filter(|f| f.level == Level::Warn)
-            {
-                words.push(format!(
-                    "{}: {}. {}",
-                    ware[*other].piece.id, f.why, f.remedy
-                ));
-            }
-        }
-    }
-    words.dedup();
-    words
 }
