@@ -24,6 +24,7 @@ enum Command {
     Heatwork(command::heatwork::Heatwork),
     Simulate(command::simulate::Simulate),
     Demo(command::demo::Demo),
+    Rules(command::rules::Rules),
     Schema(command::schema::Schema),
 }
 
@@ -35,6 +36,7 @@ fn main() -> ExitCode {
         Command::Heatwork(c) => c.run(),
         Command::Simulate(c) => c.run(),
         Command::Demo(c) => c.run(),
+        Command::Rules(c) => c.run(),
         Command::Schema(c) => c.run(),
     };
     run.unwrap_or_else(say::Trouble::tell)

@@ -82,6 +82,82 @@ fn the_handbook_holds_the_schema_as_it_is() {
     );
 }
 
+#[test]
+fn the_handbook_holds_the_rules_as_they_are() {
+    let kept = std::fs::read_to_string(repo("docs/handbook/rules.md")).unwrap();
+    let now = String::from_utf8(glost(&["rules"]).stdout).unwrap();
+    assert!(
+        kept == now,
+        "run: cargo run -- rules > docs/handbook/rules.md"
+    );
+}
+
+#[test]
+fn a_plan_with_a_firing_that_does_harm_is_refused() {
+    let out = tempfile::tempdir().unwrap();
+    assert!(plan(&repo("demo"), "Heron", out.path()).status.success());
+    let path = out.path().join("plan.json");
+    let good: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
+    let refused = |change: &dyn Fn(&mut serde_json::Value), words: &str| {
+        let mut bad = good.clone();
+        change(&mut bad["firing"]);
+        let file = out.path().join("bad.json");
+        std::fs::write(&file, bad.to_string()).unwrap();
+        let run = glost(&["check", file.to_str().unwrap()]);
+        let told = String::from_utf8(run.stdout).unwrap();
+        assert_eq!(run.status.code(), Some(1), "{told}");
+        assert!(told.contains(words), "{words}: {told}");
+    };
+    refused(&|f| f["cone"] = "06".into(), "cone 06 (low fire)");
+    refused(
+        &|f| f["segments"][3]["target_c"] = 1330.0.into(),
+        "nameplate",
+    );
+    refused(&|f| f["segments"][3]["hold_s"] = 36_000.0.into(), "at most");
+    refused(
+        &|f| f["segments"].as_array_mut().unwrap().truncate(2),
+        "does not reach",
+    );
+}
+
+#[test]
+fn readings_that_no_kiln_gives_are_not_believed() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("log.csv");
+    let log = path.to_str().unwrap();
+    std::fs::write(&path, "minutes,top_c\n0,800\n1,803\n2,1700\n3,808\n").unwrap();
+    let run = glost(&["heatwork", log]);
+    assert_eq!(run.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&run.stderr).contains("2 min after"));
+    std::fs::write(&path, "hours,top_c,low_c\n0,600,\n6,620,\n12,1200,\n").unwrap();
+    let run = glost(&["heatwork", log]);
+    let told = String::from_utf8(run.stdout).unwrap();
+    assert!(told.contains("no readings for 6 h while hot"), "{told}");
+    assert!(told.contains("low: no readings"), "{told}");
+}
+
+#[test]
+fn a_studio_where_nothing_waits_gets_no_shelves() {
+    let folder = tempfile::tempdir().unwrap();
+    for file in std::fs::read_dir(repo("demo")).unwrap() {
+        let file = file.unwrap();
+        std::fs::copy(file.path(), folder.path().join(file.file_name())).unwrap();
+    }
+    let pieces = folder.path().join("pieces.csv");
+    let text = std::fs::read_to_string(&pieces).unwrap();
+    std::fs::write(&pieces, text.lines().next().unwrap()).unwrap();
+    let out = tempfile::tempdir().unwrap();
+    std::fs::write(out.path().join("forecast.svg"), "old").unwrap();
+    assert!(plan(folder.path(), "Heron", out.path()).status.success());
+    let json: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(out.path().join("plan.json")).unwrap())
+            .unwrap();
+    assert_eq!(json["load"]["tiers"].as_array().unwrap().len(), 0);
+    assert!(!out.path().join("forecast.svg").exists());
+    assert!(out.path().join("load-sheet.pdf").exists());
+}
+
 /// Copies the demo, spoils one file, and expects a fault with its place, exit 2 and no results.
 #[test]
 fn ten_kinds_of_broken_studio_exit_2_and_write_nothing() {

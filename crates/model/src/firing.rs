@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::cone::Cone;
 use crate::quantity::{Rate, Span, Temperature};
+use crate::shown::Shown;
 
 /// One ramp and hold.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -58,5 +59,17 @@ impl FiringPlan {
             .enumerate()
             .max_by(hotter)
             .map(|(i, _)| i)
+    }
+}
+
+impl HandStep {
+    /// When, in words: `rising, at 600 °C`, or at the start.
+    pub fn when(&self, shown: Shown) -> String {
+        let at = shown.temperature(self.at);
+        match (self.cooling, self.at.to_c() <= 25.0) {
+            (true, _) => format!("cooling, at {at}"),
+            (false, true) => "at the start".to_owned(),
+            (false, false) => format!("rising, at {at}"),
+        }
     }
 }

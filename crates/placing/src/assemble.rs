@@ -14,7 +14,7 @@ use crate::region::{Measure, Region};
 use crate::skeleton::{Level, Skeleton};
 use crate::stand::inside;
 use crate::ware::{Ware, by_worth, delicate, waits_for_set};
-use crate::write::{no_room, write};
+use crate::write::{no_room, without_idle, write};
 
 /// Stacks that are filled for real before the best is improved.
 pub const STACKS_TRIED: usize = 4;
@@ -33,6 +33,13 @@ pub struct Shelf<'s, 'a> {
     tip_m: f64,
     /// Numbers of the ware on it, with their places.
     pub on: Vec<(usize, Pose)>,
+}
+
+impl Shelf<'_, '_> {
+    /// Whether a piece is low enough for it.
+    pub fn may_hold(&self, w: &Ware<'_>) -> bool {
+        w.body.top_m * 1000.0 + self.level.head_mm <= self.level.clear_mm - 0.05
+    }
 }
 
 /// Fills the stacks, keeps the best, improves it and writes it down.
@@ -84,7 +91,7 @@ pub fn assemble(
             value: worth(ware, &shelves),
             at_most,
         },
-        tiers: write(ware, &shelves),
+        tiers: without_idle(ask, kiln, write(ware, &shelves)),
         left_out,
     }
 }
@@ -224,11 +231,6 @@ fn pack_place(region: &Region, level: &Level<'_>, bearing: f64, post_r: f64) -> 
     })
 }
 
-/// Whether a piece may stand on a shelf at all.
-fn may(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
-    w.body.top_m * 1000.0 + s.level.head_mm <= s.level.clear_mm - 0.05
-}
-
 /// Whether a piece suffers all the others on its tier.
 fn company(ware: &[Ware<'_>], i: usize, mut others: impl Iterator<Item = usize>) -> bool {
     let shuns = &ware[i].shuns;
@@ -295,7 +297,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
         let heavy = w.piece.mass.to_kg() > 1.5;
         let fit = (0..shelves.len())
             .filter(|&k| {
-                may(&shelves[k], w)
+                shelves[k].may_hold(w)
                     && company(ware, i, dealt[k].iter().copied())
                     && used[k] + w.area_m2 <= 0.71 * shelves[k].measure.area_m2
             })
@@ -335,7 +337,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     out.sort_by(|&a, &b| ware[b].value.total_cmp(&ware[a].value));
     for i in out {
         for s in shelves.iter_mut() {
-            if may(s, &ware[i]) && add(s, ware, i, &[], 2, rng) {
+            if s.may_hold(&ware[i]) && add(s, ware, i, &[], 2, rng) {
                 break;
             }
         }
@@ -376,7 +378,7 @@ fn improve(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rn
     }
     let i = out[rng.random_range(0..out.len())];
     let k = rng.random_range(0..shelves.len());
-    if !may(&shelves[k], &ware[i]) || add(&mut shelves[k], ware, i, &[], 2, rng) {
+    if !shelves[k].may_hold(&ware[i]) || add(&mut shelves[k], ware, i, &[], 2, rng) {
         return;
     }
     let victims = worth_less_nearby(ware, &shelves[k], i, rng);
@@ -385,7 +387,7 @@ fn improve(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rn
     }
     for v in victims {
         for s in shelves.iter_mut() {
-            if may(s, &ware[v]) && add(s, ware, v, &[], 2, rng) {
+            if s.may_hold(&ware[v]) && add(s, ware, v, &[], 2, rng) {
                 break;
             }
         }

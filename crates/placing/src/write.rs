@@ -4,8 +4,11 @@ use glost_model::kiln::Kiln;
 use glost_model::load::{ConePack, LeftOut, Placed, Side, StandingPost, Tier};
 use glost_model::{Angle, Length};
 
+use rand::SeedableRng as _;
+use rand_chacha::ChaCha8Rng;
+
 use crate::assemble::{Shelf, outside};
-use crate::engine::{Body, Pose, free_gap};
+use crate::engine::{Body, Pose, free_gap, place};
 use crate::plan::PlanAsk;
 use crate::ware::Ware;
 
@@ -30,6 +33,11 @@ pub fn no_room(
             continue;
         }
         let top = w.body.top_m * 1000.0;
+        let tall_enough = || shelves.iter().filter(|s| s.may_hold(w));
+        let kg = w.piece.mass;
+        let strongest = tall_enough()
+            .map(|s| s.level.shelf.load_limit)
+            .fold(kg * 0.0, glost_model::Mass::max);
         let (why, remedy) = if top > kiln.height.to_mm() - 60.0 {
             (
                 format!("at {} it is too tall for this kiln", tall(top)),
@@ -43,6 +51,20 @@ pub fn no_room(
                     tall(tallest)
                 ),
                 "Fire it with other tall ware; check that there are posts long enough",
+            )
+        } else if kg > strongest {
+            (
+                format!(
+                    "it weighs {} and the shelves tall enough for it carry {} at most",
+                    ask.studio.shown.mass(kg),
+                    ask.studio.shown.mass(strongest)
+                ),
+                "Fire it on the kiln's floor or on a stronger shelf, by the makers' leave",
+            )
+        } else if !tall_enough().any(|s| alone(s, w)) {
+            (
+                "even by itself it finds no place on any shelf of this load: it is too wide, or posts, sensor and cones leave no room".to_owned(),
+                "Fire it in a wider kiln, or by itself with other posts",
             )
         } else {
             (
@@ -131,4 +153,46 @@ fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed> {
             .collect();
     list.sort_by(|a, b| b.y_m.total_cmp(&a.y_m).then(a.x_m.total_cmp(&b.x_m)));
     list
+}
+
+/// Whether a piece finds a place on a shelf that is otherwise empty.
+fn alone(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
+    // The same question gets the same answer, whatever was asked before.
+    let mut rng = ChaCha8Rng::seed_from_u64(0);
+    place(&s.room, &[&w.body], &[None], 200, &mut rng).is_some()
+}
+
+/// Takes away shelves that carry neither ware nor posts, from the top down, and opens what they covered.
+pub fn without_idle(ask: &PlanAsk<'_>, kiln: &Kiln, mut tiers: Vec<Tier>) -> Vec<Tier> {
+    let stands_on = |post: &StandingPost, t: &Tier| {
+        let here = t.side == Side::Full || (post.x_m < Length::ZERO) == (t.side == Side::Left);
+        here && (post.base_m - t.top_m).to_mm().abs() < 0.1
+    };
+    loop {
+        let idle = tiers.iter().rposition(|t| {
+            let posts = tiers.iter().flat_map(|o| &o.posts);
+            t.pieces.is_empty() && !posts.into_iter().any(|p| stands_on(p, t))
+        });
+        let Some(i) = idle else { break };
+        tiers.remove(i);
+    }
+    let thick = |t: &Tier| {
+        let shelves = &ask.studio.furniture.shelves;
+        shelves
+            .iter()
+            .find(|s| s.name == t.shelf)
+            .map_or(Length::ZERO, |s| s.thickness)
+    };
+    let clear = |t: &Tier| {
+        tiers
+            .iter()
+            .filter(|o| o.top_m > t.top_m && !o.side.beside(t.side))
+            .map(|o| o.top_m - thick(o) - t.top_m)
+            .fold(kiln.height - t.top_m, Length::min)
+    };
+    let all: Vec<Length> = tiers.iter().map(clear).collect();
+    for (t, clear_m) in tiers.iter_mut().zip(all) {
+        t.clear_m = clear_m;
+    }
+    tiers
 }

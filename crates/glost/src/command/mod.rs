@@ -5,5 +5,6 @@ pub mod cone;
 pub mod demo;
 pub mod heatwork;
 pub mod plan;
+pub mod rules;
 pub mod schema;
 pub mod simulate;

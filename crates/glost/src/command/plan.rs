@@ -240,19 +240,14 @@ pub fn firing(file: &PlanFile) -> String {
         if forecast.feasible {
             ""
         } else {
-            ". THIS KILN IS NOT EXPECTED TO DO IT"
+            ". NOT FIT TO FIRE AS IT IS: read the notes"
         }
     ));
     if !plan.hand_steps.is_empty() {
         lines.push("By hand:".to_owned());
     }
     for h in &plan.hand_steps {
-        let way = if h.cooling { "cooling" } else { "rising" };
-        lines.push(format!(
-            "  {way}, at {}: {}",
-            shown.temperature(h.at),
-            h.step
-        ));
+        lines.push(format!("  {}: {}", h.when(shown), h.step));
     }
     for z in &forecast.zones {
         lines.push(format!(

@@ -18,7 +18,7 @@ pub struct Simulate {
     plan: PathBuf,
     /// Segments as RATE:TARGET:HOLD in order, in the studio's degrees (an hour) and minutes, as 60:1222:15;
     /// `full` for the rate goes as fast as the kiln can. The plan's own if none are given.
-    #[arg(long = "segment")]
+    #[arg(long = "segment", allow_hyphen_values = true)]
     segments: Vec<String>,
     /// Answer as JSON, the whole forecast.
     #[arg(long)]

@@ -1,5 +1,6 @@
 //! What of a load decides how it is fired.
 
+use glost_model::cone::Cone;
 use glost_model::kiln::Kiln;
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::piece::{Dryness, Piece, Stage};
@@ -23,6 +24,8 @@ pub enum Pace {
 /// The facts.
 #[derive(Debug, Clone)]
 pub struct Facts {
+    /// Cone wanted.
+    pub cone: Cone,
     /// Bisque or glaze.
     pub kind: FiringKind,
     /// Units of the reasons.
@@ -50,6 +53,8 @@ pub const DRY_AT_MOST: Span = Span::h(12.0);
 /// Walls from which the rates of thick and of thin ware apply.
 const THICK: Length = Length::mm(13.0);
 const THIN: Length = Length::mm(6.0);
+/// Bisque between these places on the ladder, 010 to 1, is nothing to ask about. Common practice, no source.
+const BISQUE: std::ops::RangeInclusive<f64> = -9.0..=1.0;
 /// Thicker ware has a firing of its own.
 const OWN_FIRING: Length = Length::mm(25.0);
 
@@ -72,6 +77,7 @@ impl Facts {
             all.filter_map(|g| studio.glaze(g))
         };
         Self {
+            cone: load.cone,
             kind: load.kind,
             shown: studio.shown,
             thickest: thick.map(|p| (p.wall, named(p))),
@@ -97,12 +103,24 @@ impl Facts {
         }
     }
 
+    /// Some ware is wetter than the longest drying hold can help.
+    pub fn stays_wet(&self) -> bool {
+        self.drying.as_ref().is_some_and(|(h, _)| *h > DRY_AT_MOST)
+    }
+
     /// Notes that no simulation is needed for.
     pub fn notes(&self, kiln: &Kiln) -> Vec<String> {
         let mut notes = vec![format!(
             "What the maker of {} says about loading, venting, clearances and top temperature goes before this plan.",
             kiln.name
         )];
+        if self.kind == FiringKind::Bisque && !BISQUE.contains(&self.cone.position()) {
+            notes.push(format!(
+                "Bisque is usually fired to cone 08 to 04; this plan is for cone {} ({}). Mind the zero: 06 is not 6.",
+                self.cone,
+                self.cone.range_name()
+            ));
+        }
         if !self.risky.is_empty() {
             notes.push(format!(
                 "Leave out or fire on their own, damp or very thick: {}.",

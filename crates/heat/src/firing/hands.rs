@@ -1,5 +1,6 @@
 //! Steps for hands: vent, plugs, lid, looking at cones, opening.
 
+use glost_model::Length;
 use glost_model::Span;
 use glost_model::TempDiff;
 use glost_model::Temperature;
@@ -56,9 +57,11 @@ pub fn steps(
             20.0,
             match kiln.opening {
                 Opening::Lid => {
-                    "Top plug out, lid shut, so that the damp can leave. If the maker would have the lid propped: \
-                     25 mm at most, set with the isolator off, and no hand or tool inside while it is on."
-                        .into()
+                    format!(
+                        "Top plug out, lid shut, so that the damp can leave. If the maker would have the lid \
+                         propped: {} at most, set with the isolator off, and no hand or tool inside while it is on.",
+                        facts.shown.length(Length::mm(25.0))
+                    )
                 }
                 Opening::Door => "Top plug out, door shut, so that the damp can leave.".into(),
             },
@@ -114,7 +117,10 @@ pub fn steps(
     down(limits.plugs, "Plugs may come out.".into());
     down(
         limits.ajar,
-        format!("Power off at the isolator. Then {door} ajar by 25 mm, no more."),
+        format!(
+            "Power off at the isolator. Then {door} ajar by {}, no more.",
+            facts.shown.length(Length::mm(25.0))
+        ),
     );
     down(limits.open, format!("Open the {door}."));
     down(

@@ -9,6 +9,7 @@ use glost_model::shown::{Shown, hours};
 use glost_model::studio::Studio;
 
 use super::facts::{DRY_AT, Facts};
+use super::segments::SHORT;
 use crate::kiln::KilnModel;
 
 /// A cone bent by half a cone too little or too much is read as another by eye.
@@ -107,7 +108,7 @@ fn melted(studio: &Studio, load: &LoadPlan, zones: &[ZoneResult]) -> Vec<String>
 }
 
 /// Says when segments of somebody's own leave the drying hold out.
-pub fn drying(facts: &Facts, shown: Shown, plan: &mut FiringPlan) {
+pub fn drying(facts: &Facts, shown: Shown, plan: &mut FiringPlan, forecast: &mut Forecast) {
     let Some((needed, piece)) = &facts.drying else {
         return;
     };
@@ -117,7 +118,8 @@ pub fn drying(facts: &Facts, shown: Shown, plan: &mut FiringPlan) {
         .filter(|s| s.target < BOILING)
         .map(|s| s.hold)
         .fold(glost_model::Span::ZERO, |a, b| a + b);
-    if held < *needed {
+    if held + SHORT < *needed {
+        forecast.feasible = false;
         plan.notes.insert(
             0,
             format!(

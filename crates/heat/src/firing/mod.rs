@@ -74,10 +74,11 @@ pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, No
     };
     solve::rates(&model, &mut plan, studio)?;
     solve::peak(&model, kiln, &mut plan, segments.peak, studio)?;
+    solve::no_chase(&model, kiln, &mut plan, segments.peak, studio, end)?;
     plan.hand_steps = hands::steps(&facts, kiln, &plan, segments.peak, &by_hand);
     let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
     // What a controller cannot hold is not done until somebody does it.
-    forecast.feasible &= by_hand.is_empty();
+    forecast.feasible &= by_hand.is_empty() && !facts.stays_wet();
     judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
     Ok(Planned { plan, forecast })
 }
@@ -104,8 +105,8 @@ pub fn try_out(
         plan.hand_steps = hands::steps(&facts, kiln, &plan, peak, &[]);
     }
     let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
-    judge::drying(&facts, studio.shown, &mut plan);
     judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
+    judge::drying(&facts, studio.shown, &mut plan, &mut forecast);
     Ok(Planned { plan, forecast })
 }
 

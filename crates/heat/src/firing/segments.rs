@@ -17,7 +17,7 @@ const NEAR: TempDiff = TempDiff::k(50.0);
 /// Hold at the peak: evens the kiln out. Common practice 5 to 30 min.
 const PEAK_HOLD: Span = Span::minutes(10.0);
 /// A hold for drying shorter than this is not worth a hold.
-const SHORT: Span = Span::minutes(10.0);
+pub const SHORT: Span = Span::minutes(10.0);
 /// Controlled cooling of mattes, between these (trade practice: 70 to 85 °C/h from 1000 to 760 °C).
 const MATTE_FROM: Temperature = Temperature::c(1000.0);
 const MATTE_TO: Temperature = Temperature::c(760.0);

@@ -80,6 +80,9 @@ pub fn rates(model: &KilnModel, plan: &mut FiringPlan, studio: &Studio) -> Resul
     Ok(())
 }
 
+/// Cones short of the wanted one from which a kiln counts as too weak for it.
+const NOT_REACHED: f64 = 0.25;
+
 /// Sets target and hold of the segment that ends at the peak, rounded to 1 °C and whole hold steps.
 pub fn peak(
     model: &KilnModel,
@@ -150,6 +153,37 @@ pub fn peak(
             "The peak is held down to {}, the most that the nameplate allows.",
             studio.shown.temperature(limit)
         ));
+    }
+    Ok(())
+}
+
+/// A kiln too weak for the cone is not sent after it: mended or better supplied than thought, it would
+/// overfire the load. The peak stays at the cone's own end point.
+pub fn no_chase(
+    model: &KilnModel,
+    kiln: &Kiln,
+    plan: &mut FiringPlan,
+    number: usize,
+    studio: &Studio,
+    end: Temperature,
+) -> Result<(), NotPlanned> {
+    let Some(segment) = plan.segments.get(number) else {
+        return Ok(());
+    };
+    let (target, hold) = (segment.target, segment.hold);
+    let mut search = Search {
+        model,
+        plan,
+        number,
+        studio,
+    };
+    if target > end && search.off(target, hold)? < -NOT_REACHED {
+        let own = whole_c(end).min(Temperature::c(kiln.max_temperature.to_c().floor()));
+        if let Some(segment) = search.plan.segments.get_mut(number) {
+            segment.target = own;
+            segment.hold = kiln.controller.hold_step.max(Span::minutes(10.0));
+            segment.reason = "The cone's own end point: this kiln does not get there, and is not sent beyond it.".into();
+        }
     }
     Ok(())
 }

@@ -120,6 +120,17 @@ fn skip_blank(text: &str, byte: u64) -> usize {
 fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Vec<&'static str>> {
     let mut found = Vec::new();
     let mut whole = true;
+    let alone = record.get(0).filter(|_| record.len() == 1);
+    if let Some(sign) = alone.and_then(|cell| [';', '\t'].into_iter().find(|s| cell.contains(*s))) {
+        let sign = if sign == ';' { "semicolons" } else { "tabs" };
+        page.fault(
+            Some(line),
+            "first line",
+            format!("the columns are parted by {sign}"),
+            "Save the sheet as CSV with commas",
+        );
+        return None;
+    }
     let mut fault = |field: &str, what: String, remedy: &str| {
         whole = false;
         page.fault(Some(line), field, what, remedy);

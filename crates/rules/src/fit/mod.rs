@@ -2,6 +2,7 @@
 
 mod clay_below_cone;
 mod clay_unknown;
+mod clay_unripe;
 mod cone_mixed_up;
 mod damp;
 mod glaze_cone;
@@ -13,6 +14,7 @@ mod own_firing;
 mod plucks;
 mod raise_thick;
 mod runny_glaze;
+mod tippy;
 mod too_thick;
 mod wrong_stage;
 
@@ -37,6 +39,8 @@ const RULES: &[Judge] = &[
     runny_glaze::judge,
     raise_thick::judge,
     plucks::judge,
+    clay_unripe::judge,
+    tippy::judge,
 ];
 
 /// Everything that the rules say about a piece, gravest first.

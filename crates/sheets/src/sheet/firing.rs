@@ -43,15 +43,7 @@ impl Firing {
             reason: s.reason.clone(),
         };
         let step = |s: &glost_model::firing::HandStep| Step {
-            when: format!(
-                "{} {}",
-                if s.cooling {
-                    "cooling, at"
-                } else {
-                    "rising, at"
-                },
-                shown.temperature(s.at)
-            ),
+            when: s.when(shown),
             step: s.step.clone(),
         };
         Self {

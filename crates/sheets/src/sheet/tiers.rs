@@ -45,6 +45,7 @@ pub(super) struct Page {
     supported: bool,
     cone_packs: Vec<String>,
     mind: Vec<Mind>,
+    seen: bool,
 }
 
 /// What to mind about a piece.
@@ -89,6 +90,10 @@ fn page(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> Page {
                 on: stands_on(plan, p),
             })
             .collect(),
+        seen: kiln
+            .peepholes
+            .iter()
+            .any(|p| p.height >= tier.top_m && p.height <= tier.top_m + tier.clear_m),
         mind: tier
             .pieces
             .iter()

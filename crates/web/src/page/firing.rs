@@ -14,7 +14,7 @@ pub fn page(plan: &PlanFile) -> Markup {
     let body = html! {
         @match (&plan.firing, &plan.forecast) {
             (Some(firing), Some(forecast)) => {
-                @if !forecast.feasible { p.warn { "Warning: this kiln is not expected to do it. See the notes." } }
+                @if !forecast.feasible { p.warn { "Not fit to fire as it is. Read the notes first." } }
                 p.lead {
                     @if let Some(t) = forecast.peak_over(firing) { "Peak over after " (hours(t)) ", " }
                     "programme over after " (hours(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
@@ -31,7 +31,7 @@ pub fn page(plan: &PlanFile) -> Markup {
                 h2 { "Do by hand" }
                 (list(CAUTIONS.hand))
                 ul { @for h in &firing.hand_steps { li {
-                    (if h.cooling { "Cooling, below " } else { "Heating, at " }) strong { (shown.temperature(h.at)) } ": " (h.step)
+                    strong { (h.when(shown)) } ": " (h.step)
                 } } }
                 (list(CAUTIONS.end))
                 h2 { "Expect" }
