@@ -6,6 +6,7 @@ mod clearance;
 mod geometry;
 mod shelves;
 mod solid;
+mod sound;
 mod stock;
 mod ware;
 
@@ -65,6 +66,15 @@ pub fn judge(studio: &Studio, book: &RuleBook, plan: &LoadPlan) -> Vec<Breach> {
             &[],
             "the plan holds a number that is not finite".to_owned(),
             "Plan the load again",
+        )];
+    }
+    if let Some(what) = sound::fault(studio) {
+        return vec![breach(
+            "number",
+            None,
+            &[],
+            what,
+            "Plan the load again from the studio's folder",
         )];
     }
     ware::judge(studio, book, kiln, plan, &mut out);

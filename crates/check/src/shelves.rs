@@ -36,8 +36,21 @@ pub fn judge(
     out: &mut Vec<Breach>,
 ) {
     let chamber = Place::chamber(&kiln.chamber);
-    for tier in &plan.tiers {
+    for (i, tier) in plan.tiers.iter().enumerate() {
         let name = Some(tier.name.as_str());
+        let before = &plan.tiers[..i];
+        if before
+            .iter()
+            .any(|t| t.name == tier.name || t.top_m > tier.top_m)
+        {
+            out.push(breach(
+                "tier-order",
+                name,
+                &[],
+                "tiers go from the floor up, each with a name of its own".to_owned(),
+                "Put them in order, or plan the load again",
+            ));
+        }
         let Some(kind) = stock(studio, tier) else {
             out.push(breach(
                 "unknown-name",

@@ -313,6 +313,16 @@ fn every_broken_plan_is_refused_by_its_rule() {
         p.tiers[3].pieces[0].supports = vec!["pins".into()];
         p.tiers[3].pieces[0].raised_m = mm(10.0);
     });
+    refused("tier-order", |_, p| p.tiers.swap(1, 2));
+    refused("tier-order", |_, p| p.tiers[2].name = "2L".into());
+    refused("number", |s, _| s.pieces[1].height = mm(0.0));
+    refused("number", |s, _| s.furniture.shelves[0].thickness = mm(-1.0));
+    refused("number", |s, _| {
+        s.kilns[0].chamber = Chamber::RegularPolygon {
+            sides: 0,
+            across_flats: mm(500.0),
+        };
+    });
     refused("chrome-tin", |s, _| {
         let glaze = |name: &str, chrome, tin_white| Glaze {
             name: name.into(),

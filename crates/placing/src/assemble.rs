@@ -18,6 +18,8 @@ use crate::write::{no_room, without_idle, write};
 
 /// Stacks that are filled for real before the best is improved.
 pub const STACKS_TRIED: usize = 4;
+/// Waiting pieces that get a second look when a stack has been filled; the rounds look at all.
+const SECOND_LOOK: usize = 150;
 /// A shelf fuller than this (grown areas over its own) is not tried: it almost never fits.
 const FULLEST: f64 = 0.85;
 
@@ -335,7 +337,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     }
     let mut out = outside(ware, shelves);
     out.sort_by(|&a, &b| ware[b].value.total_cmp(&ware[a].value));
-    for i in out {
+    for i in out.into_iter().take(SECOND_LOOK) {
         for s in shelves.iter_mut() {
             if s.may_hold(&ware[i]) && add(s, ware, i, &[], 2, rng) {
                 break;

@@ -12,4 +12,4 @@ pub use draw::{draw, load_sheet};
 pub use foresee::foresee;
 pub use open_folder::{open_folder, open_texts};
 pub use propose::{ProposeError, propose};
-pub use write_out::{OutFile, WriteError, write_out};
+pub use write_out::{OutFile, WriteError, can_write, write_out};

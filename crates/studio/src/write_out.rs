@@ -22,6 +22,21 @@ pub struct WriteError {
     pub source: io::Error,
 }
 
+/// Makes sure, before long work, that results can be written there.
+///
+/// # Errors
+/// Why not.
+pub fn can_write(folder: &Path) -> Result<(), WriteError> {
+    let try_it = folder.join(".glost.part");
+    let at = |path: &Path| {
+        let path = path.to_owned();
+        move |source| WriteError { path, source }
+    };
+    std::fs::create_dir_all(folder).map_err(at(folder))?;
+    std::fs::write(&try_it, "").map_err(at(folder))?;
+    std::fs::remove_file(&try_it).map_err(at(folder))
+}
+
 /// Writes every file under a passing name first and only then gives them their own names, so that
 /// a full disk leaves no half of a result.
 ///

@@ -11,7 +11,7 @@ use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_model::studio::Studio;
 use glost_placing::PlanAsk;
-use glost_studio::{OutFile, draw, foresee, open_folder, propose, write_out};
+use glost_studio::{OutFile, can_write, draw, foresee, open_folder, propose, write_out};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::clock;
@@ -74,6 +74,7 @@ impl Plan {
             seed: self.seed,
             rounds: self.rounds,
         };
+        can_write(&self.out).map_err(|e| Trouble::Words(e.to_string()))?;
         let bar = self.bar();
         let start = Instant::now();
         let load = propose(&ask, &mut |done, value| {

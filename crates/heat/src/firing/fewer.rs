@@ -38,7 +38,7 @@ pub fn at_most(
                 (a, b) => a.or(b),
             };
             if gone.hold <= Span::ZERO {
-                next.reason = format!("{} {}", gone.reason, next.reason);
+                next.reason = together(&gone.reason, &next.reason);
             }
         }
         if gone.hold > Span::ZERO {
@@ -69,4 +69,16 @@ fn cost(list: &[Segment], first: usize, peak: usize) -> f64 {
     let hold = list.get(first).map_or(0.0, |s| s.hold.to_minutes());
     let into_peak = if first + 1 == peak { 5000.0 } else { 0.0 };
     hold * 1000.0 + into_peak + (rate(first) - rate(first + 1)).abs()
+}
+
+/// Two reasons as one, with no sentence twice.
+fn together(first: &str, second: &str) -> String {
+    let mut all: Vec<&str> = Vec::new();
+    for sentence in first.split(". ").chain(second.split(". ")) {
+        let sentence = sentence.trim_end_matches('.');
+        if !sentence.is_empty() && !all.contains(&sentence) {
+            all.push(sentence);
+        }
+    }
+    format!("{}.", all.join(". "))
 }
