@@ -90,16 +90,13 @@ pub fn judge(
         };
         if let Some(kind) = stock(studio, s.tier) {
             let shelf = Place::shelf(&kind.shape, s.tier.side);
-            let over = s.slab.as_ref().map_or(shelf.margin(&s.foot), |slab| {
-                shelf.margin(slab).min(shelf.margin(&s.foot))
-            });
+            let own = shelf.margin(&s.foot).min(shelf.margin(&s.widest));
+            let slab = s.slab.as_ref().map(|slab| shelf.margin(slab));
+            let over = slab.map_or(own, |slab| slab.min(own));
             if over < -TOLERANCE_M {
                 say(
                     "overhang",
-                    format!(
-                        "its foot reaches {:.1} mm past the shelf's edge",
-                        -over * 1e3
-                    ),
+                    format!("reaches {:.1} mm past the shelf's edge", -over * 1e3),
                     "Move it in",
                 );
             }

@@ -313,6 +313,7 @@ fn every_broken_plan_is_refused_by_its_rule() {
         p.tiers[3].pieces[0].supports = vec!["pins".into()];
         p.tiers[3].pieces[0].raised_m = mm(10.0);
     });
+    refused("overhang", |_, p| p.tiers[3].pieces[0].x_m = mm(-181.0));
     refused("tier-order", |_, p| p.tiers.swap(1, 2));
     refused("tier-order", |_, p| p.tiers[2].name = "2L".into());
     refused("number", |s, _| s.pieces[1].height = mm(0.0));

@@ -42,9 +42,9 @@ pub struct Obstacle {
 /// The room on one shelf.
 #[derive(Debug, Clone)]
 pub struct Room {
-    /// Feet stay in here.
+    /// Feet and widest parts stay in here: nothing hangs over a shelf's edge (maker article).
     pub shelf: Region,
-    /// Widest parts stay in here, grown by `wall_gap_m`.
+    /// Widest parts stay in here too, grown by `wall_gap_m`.
     pub chamber: Region,
     /// Gap to the wall, m.
     pub wall_gap_m: f64,
@@ -154,7 +154,7 @@ fn press(room: &Room, bodies: &[&Body], poses: &[Pose]) -> Pressed {
                 }
             }
         }
-        for d in &b.foot {
+        for d in b.foot.iter().chain(&b.widest) {
             let at = world(d, pose);
             let (e, dir) = room.shelf.excess(at, d.r_m + RESERVE_M);
             if e > 0.0 {
@@ -301,7 +301,7 @@ fn roomiest(
                 }
             }
         }
-        for d in &bodies[i].foot {
+        for d in bodies[i].foot.iter().chain(&bodies[i].widest) {
             cost += room
                 .shelf
                 .excess(world(d, &pose), d.r_m + RESERVE_M)
