@@ -6,10 +6,12 @@ mod made;
 
 use std::sync::LazyLock;
 
+use geo::{Distance as _, Euclidean, LineString, Polygon};
 use glost_check::judge;
 use glost_model::Length;
 use glost_model::furniture::PostStock;
-use glost_model::load::{FiringKind, LoadPlan, Side};
+use glost_model::load::{FiringKind, LoadPlan, Placed, Side, StandingPost};
+use glost_model::shape::Outline;
 use glost_model::studio::Studio;
 use glost_placing::{PlanAsk, plan};
 use glost_rules::RuleBook;
@@ -129,7 +131,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
-    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..12) {
+    fn broken_plans_are_refused(which in 0usize..1000, how in 0u8..13) {
         let (mut studio, mut load) = WHOLE[which % 4].clone();
         let (t, p) = {
             let with: Vec<usize> = (0..load.tiers.len()).filter(|&i| load.tiers[i].pieces.len() > 1).collect();
@@ -139,13 +141,9 @@ proptest! {
         let id = load.tiers[t].pieces[p].piece.clone();
         match how {
             0 => {
-                // Toward its neighbour until the gap is 1 mm too small.
-                let (near, d) = nearest(&studio, &load, t, p);
-                let (a, b) = (load.tiers[t].pieces[p].clone(), load.tiers[t].pieces[near].clone());
-                let (dx, dy) = ((b.x_m - a.x_m).to_m(), (b.y_m - a.y_m).to_m());
-                let step = (d - 0.005) / dx.hypot(dy);
-                load.tiers[t].pieces[p].x_m += Length::m(dx * step);
-                load.tiers[t].pieces[p].y_m += Length::m(dy * step);
+                // The least gap is 6 mm.
+                let moved = crowded(&studio, &load, t, p, 0.005);
+                load.tiers[t].pieces[p] = moved;
             }
             1 => load.tiers[t].posts[0].lengths_m[0] += Length::mm(25.0),
             2 => {
@@ -176,30 +174,73 @@ proptest! {
                 raised.raised_m = Length::ZERO;
             }
             10 => load.tiers[t].posts[0].base_m += Length::mm(1.0),
+            11 => {
+                // Two posts of different length swap places.
+                let mut posts: Vec<&mut StandingPost> = load.tiers.iter_mut().flat_map(|t| &mut t.posts).collect();
+                let first = posts.remove(0);
+                let other = posts.into_iter().find(|q| (q.top() - q.base_m - (first.top() - first.base_m)).to_mm().abs() > 1.0);
+                std::mem::swap(&mut first.lengths_m, &mut other.unwrap().lengths_m);
+            }
             _ => load.tiers[t].pieces[p].x_m = Length::m(f64::NAN),
         }
         prop_assert!(refused(&studio, &load), "mutation {how} of {id} passed");
     }
 }
 
-/// Nearest neighbour by circumscribed circles and the distance between them, m.
-fn nearest(studio: &Studio, load: &LoadPlan, t: usize, p: usize) -> (usize, f64) {
-    let inner = |id: &str| {
-        let (l, w) = studio.piece(id).unwrap().widest.extent();
-        l.min(w).to_m() / 2.0 * 0.5
+/// A piece in its place as a polygon of many corners, by the `geo` crate, which the planner does not use.
+fn drawn(studio: &Studio, p: &Placed) -> Polygon<f64> {
+    let turned = |(x, y): (f64, f64)| {
+        let (sin, cos) = p.rotation_rad.to_rad().sin_cos();
+        (
+            p.x_m.to_m() + x * cos - y * sin,
+            p.y_m.to_m() + x * sin + y * cos,
+        )
     };
+    let oval = |l: f64, w: f64| -> Vec<(f64, f64)> {
+        let at = |i: i32| f64::from(i) / 256.0 * std::f64::consts::TAU;
+        (0..256)
+            .map(|i| (l / 2.0 * at(i).cos(), w / 2.0 * at(i).sin()))
+            .collect()
+    };
+    let corners = match &studio.piece(&p.piece).unwrap().widest {
+        Outline::Circle { diameter } => oval(diameter.to_m(), diameter.to_m()),
+        Outline::Ellipse { length, width } => oval(length.to_m(), width.to_m()),
+        Outline::Rectangle { length, width } => {
+            let (x, y) = (length.to_m() / 2.0, width.to_m() / 2.0);
+            vec![(-x, -y), (x, -y), (x, y), (-x, y)]
+        }
+        Outline::Polygon { points } => points.iter().map(|q| (q.x.to_m(), q.y.to_m())).collect(),
+    };
+    let corners: Vec<(f64, f64)> = corners.into_iter().map(turned).collect();
+    Polygon::new(LineString::from(corners), vec![])
+}
+
+fn gap(studio: &Studio, a: &Placed, b: &Placed) -> f64 {
+    Euclidean.distance(&drawn(studio, a), &drawn(studio, b))
+}
+
+/// The piece moved straight toward its nearest neighbour until their gap is `to` metres.
+fn crowded(studio: &Studio, load: &LoadPlan, t: usize, p: usize, to: f64) -> Placed {
     let me = &load.tiers[t].pieces[p];
-    load.tiers[t]
-        .pieces
-        .iter()
-        .enumerate()
+    let others = load.tiers[t].pieces.iter().enumerate();
+    let near = others
         .filter(|(i, _)| *i != p)
-        .map(|(i, q)| {
-            let d = (q.x_m - me.x_m).to_m().hypot((q.y_m - me.y_m).to_m())
-                - inner(&q.piece)
-                - inner(&me.piece);
-            (i, d)
-        })
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .unwrap()
+        .map(|(_, q)| q)
+        .min_by(|a, b| gap(studio, me, a).total_cmp(&gap(studio, me, b)))
+        .unwrap();
+    let at = |share: f64| Placed {
+        x_m: me.x_m + (near.x_m - me.x_m) * share,
+        y_m: me.y_m + (near.y_m - me.y_m) * share,
+        ..me.clone()
+    };
+    let (mut lo, mut hi) = (0.0, 1.0);
+    for _ in 0..50 {
+        let mid = f64::midpoint(lo, hi);
+        if gap(studio, &at(mid), near) > to {
+            lo = mid;
+        } else {
+            hi = mid;
+        }
+    }
+    at(hi)
 }
