@@ -12,7 +12,7 @@ use glost_model::kiln::{Controller, Kiln, Opening, Sensor};
 use glost_model::load::{
     ConePack, FiringKind, LeftOut, LoadPlan, Placed, Side, StandingPost, Tier, Worth,
 };
-use glost_model::piece::{Delicacy, Dryness, Foot, Piece, Stage};
+use glost_model::piece::{Delicacy, Dryness, Foot, Held, Piece, Stage};
 use glost_model::shape::{Chamber, Outline};
 use glost_model::shown::Shown;
 use glost_model::studio::{Studio, Tariff};
@@ -50,6 +50,7 @@ fn piece(id: &str) -> Piece {
         due: None,
         came_in: None,
         priority: 3,
+        held: None,
         group: None,
     }
 }
@@ -314,6 +315,7 @@ fn every_broken_plan_is_refused_by_its_rule() {
         p.tiers[3].pieces[0].raised_m = mm(10.0);
     });
     refused("overhang", |_, p| p.tiers[3].pieces[0].x_m = mm(-181.0));
+    refused("held", |s, _| s.pieces[0].held = Some(Held::Cracked));
     refused("tier-order", |_, p| p.tiers.swap(1, 2));
     refused("tier-order", |_, p| p.tiers[2].name = "2L".into());
     refused("number", |s, _| s.pieces[1].height = mm(0.0));

@@ -60,6 +60,28 @@ pub enum Delicacy {
     Delicate,
 }
 
+/// Why the person who looked a piece over keeps it back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Held {
+    /// Cracked before it was fired.
+    Cracked,
+    /// Glaze so thick that it will run or crawl.
+    Overglazed,
+    /// Something that is not clay is stuck to it.
+    Attached,
+    /// Its maker would have it sold as safe for food, and nobody has shown that it is.
+    FoodClaim,
+    /// It holds a material that this studio does not fire.
+    Banned,
+    /// Nobody knows whose it is.
+    NoName,
+    /// It was never written into the studio's book.
+    NotLogged,
+    /// No safe way to stand it has been found.
+    CannotStand,
+}
+
 /// One piece of ware.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Piece {
@@ -107,6 +129,9 @@ pub struct Piece {
     pub came_in: Option<Date>,
     /// 1 (can wait) to 5 (first).
     pub priority: u8,
+    /// Why it is kept back, if somebody has said so.
+    #[serde(default)]
+    pub held: Option<Held>,
     /// Pieces with the same group go together or not at all (a jar and its lid, a set).
     pub group: Option<String>,
 }

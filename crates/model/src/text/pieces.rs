@@ -7,7 +7,7 @@ use super::size::{self, Form, foot_within};
 use super::spot::{Page, Seen, short};
 use super::units::{Units, from_zero, solid, weighty};
 use crate::Length;
-use crate::piece::{Delicacy, Dryness, Foot, Piece, Stage};
+use crate::piece::{Delicacy, Dryness, Foot, Held, Piece, Stage};
 use crate::shape::Outline;
 
 /// Reads the ware. A sheet with a header alone is a studio where nothing waits.
@@ -72,6 +72,21 @@ fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
     let asked_cone = cone(slip);
     let (due, came_in) = dates(slip);
     let priority = priority(slip);
+    let held = word(
+        slip,
+        "held",
+        &[
+            ("cracked", Some(Held::Cracked)),
+            ("overglazed", Some(Held::Overglazed)),
+            ("attached", Some(Held::Attached)),
+            ("food-claim", Some(Held::FoodClaim)),
+            ("banned", Some(Held::Banned)),
+            ("no-name", Some(Held::NoName)),
+            ("not-logged", Some(Held::NotLogged)),
+            ("cannot-stand", Some(Held::CannotStand)),
+        ],
+        Some(None),
+    );
     let (foot_outline, widest) = outlines?;
     Some(Piece {
         id: id?.to_owned(),
@@ -93,6 +108,7 @@ fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
         due: due?,
         came_in: came_in?,
         priority: priority?,
+        held: held?,
         group: slip.find("group").map(str::to_owned),
     })
 }

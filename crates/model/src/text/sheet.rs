@@ -5,7 +5,7 @@ use csv::{ReaderBuilder, StringRecord};
 use super::spot::{Page, short};
 
 /// Columns, all of them needed; their order is free.
-pub(super) const COLUMNS: [&str; 21] = [
+pub(super) const COLUMNS: [&str; 22] = [
     "id",
     "what",
     "maker",
@@ -27,7 +27,11 @@ pub(super) const COLUMNS: [&str; 21] = [
     "came_in",
     "priority",
     "group",
+    "held",
 ];
+
+/// Columns that a sheet may do without.
+const SPARE: [&str; 1] = ["held"];
 
 /// One line of the sheet.
 pub(super) struct Slip<'p, 't> {
@@ -150,7 +154,8 @@ fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Vec<&'s
             ),
         }
     }
-    for column in COLUMNS.iter().filter(|c| !found.contains(c)) {
+    let wanted = COLUMNS.iter().filter(|c| !SPARE.contains(c));
+    for column in wanted.filter(|c| !found.contains(c)) {
         fault(
             column,
             "the column is missing".to_owned(),

@@ -9,6 +9,7 @@ mod glaze_cone;
 mod glaze_margin;
 mod glaze_unknown;
 mod glazed_foot;
+mod held;
 mod needs_leave;
 mod own_firing;
 mod plucks;
@@ -24,6 +25,7 @@ type Judge = fn(&Case<'_>) -> Option<Finding>;
 
 /// In the order in which a person should read them.
 const RULES: &[Judge] = &[
+    held::judge,
     clay_unknown::judge,
     clay_below_cone::judge,
     cone_mixed_up::judge,

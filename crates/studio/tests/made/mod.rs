@@ -293,6 +293,7 @@ fn piece(i: usize, rng: &mut ChaCha8Rng) -> Piece {
         due: i.is_multiple_of(5).then(|| jiff::civil::date(2026, 12, 1)),
         came_in: Some(jiff::civil::date(2026, 11, 1)),
         priority: rng.random_range(1..=5),
+        held: None,
         group: (i % 20 < 2).then(|| format!("set {}", i / 20)),
     }
 }
