@@ -23,6 +23,8 @@ struct Stands<'a> {
     from: f64,
     to: f64,
     runny: bool,
+    /// The piece on the shelf that carries it.
+    lowest: &'a str,
 }
 
 impl Stands<'_> {
@@ -33,7 +35,8 @@ impl Stands<'_> {
             .map_or(own, |s| own.min(s.distance(body, enough)))
     }
     fn beside(&self, other: &Self) -> bool {
-        self.from < other.to && other.from < self.to
+        let one_pile = std::ptr::eq(self.tier, other.tier) && self.lowest == other.lowest;
+        !one_pile && self.from < other.to && other.from < self.to
     }
 }
 
@@ -63,6 +66,7 @@ fn stands<'a>(studio: &'a Studio, plan: &'a LoadPlan) -> Vec<Stands<'a>> {
                     .iter()
                     .filter_map(|g| studio.glaze(g))
                     .any(|g| g.runny),
+                lowest: crate::pile::lowest(tier, p),
             })
         })
         .collect()

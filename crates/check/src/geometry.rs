@@ -184,6 +184,18 @@ impl Place {
         }
     }
 
+    /// An outline about the origin; nothing for a free one, which need not be convex.
+    pub fn outline(o: &Outline) -> Option<Self> {
+        Some(Self(match o {
+            Outline::Circle { diameter } => oval(diameter.to_m(), diameter.to_m()),
+            Outline::Ellipse { length, width } => {
+                around(length.to_m() / 2.0, width.to_m() / 2.0).collect()
+            }
+            Outline::Rectangle { length, width } => rectangle(length.to_m(), width.to_m()),
+            Outline::Polygon { .. } => return None,
+        }))
+    }
+
     /// How deep a point lies inside; negative outside.
     pub fn depth(&self, p: Coord<f64>) -> f64 {
         let n = self.0.len();

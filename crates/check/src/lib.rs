@@ -4,6 +4,7 @@
 
 mod clearance;
 mod geometry;
+mod pile;
 mod shelves;
 mod solid;
 mod sound;
@@ -82,6 +83,7 @@ pub fn judge(studio: &Studio, book: &RuleBook, plan: &LoadPlan) -> Vec<Breach> {
     clearance::judge(studio, book, kiln, plan, &mut out);
     solid::judge(studio, kiln, plan, &mut out);
     stock::judge(studio, plan, &mut out);
+    pile::judge(studio, book, plan, &mut out);
     out
 }
 

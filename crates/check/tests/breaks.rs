@@ -51,6 +51,7 @@ fn piece(id: &str) -> Piece {
         came_in: None,
         priority: 3,
         held: None,
+        inside: None,
         group: None,
     }
 }
@@ -207,6 +208,7 @@ fn good() -> LoadPlan {
             y_m: mm(0.0),
             rotation_rad: Angle::rad(0.0),
             supports: vec![],
+            on: None,
             raised_m: mm(0.0),
             mind: Vec::new(),
             gap_m: mm(6.0),

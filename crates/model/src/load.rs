@@ -61,6 +61,42 @@ impl StandingPost {
     }
 }
 
+/// How a piece stands on or in another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum How {
+    /// Flat ware on flat ware.
+    Piled,
+    /// On the floor inside a hollow piece.
+    Nested,
+    /// Upside down, its rim on the other's rim.
+    RimToRim,
+    /// Upright, its foot on the foot of one that stands upside down.
+    FootToFoot,
+}
+
+/// What a piece stands on when that is no shelf: the middles are over one another and both are
+/// turned alike.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct On {
+    /// The piece right beneath it, on the same tier and before it in placing order.
+    pub piece: PieceId,
+    /// In which way.
+    pub how: How,
+}
+
+impl On {
+    /// As a loader says it: `on 41`, `in 41`.
+    pub fn words(&self) -> String {
+        match self.how {
+            How::Piled => format!("on {}", self.piece),
+            How::Nested => format!("in {}", self.piece),
+            How::RimToRim => format!("upside down on {}, rim to rim", self.piece),
+            How::FootToFoot => format!("on {}, foot to foot", self.piece),
+        }
+    }
+}
+
 /// A piece in its place.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Placed {
@@ -74,7 +110,11 @@ pub struct Placed {
     pub rotation_rad: Angle,
     /// Names of the supports under it, lowest first (a stilt on a waster slab is two).
     pub supports: Vec<String>,
-    /// Height of its foot above the shelf, the sum of its supports, m.
+    /// What it stands on, when that is another piece; nothing when it stands on the shelf.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on: Option<On>,
+    /// Height of its lowest part above the shelf, m: the sum of its supports, or the most that
+    /// what it stands on or in can lift it.
     pub raised_m: Length,
     /// What the loader should mind about it, in words.
     pub mind: Vec<String>,

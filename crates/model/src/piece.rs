@@ -60,6 +60,18 @@ pub enum Delicacy {
     Delicate,
 }
 
+/// How a piece is hollow, which decides what may stand in it or on its rim.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Inside {
+    /// Its rim is its widest part, handles and all, and nowhere is it narrower than its foot.
+    Open,
+    /// As open, and its wall runs straight from foot to rim, to within 2 mm.
+    Straight,
+    /// Anything else: a narrow neck, a lid, a handle that sticks out, a solid thing.
+    Closed,
+}
+
 /// Why the person who looked a piece over keeps it back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -132,6 +144,9 @@ pub struct Piece {
     /// Why it is kept back, if somebody has said so.
     #[serde(default)]
     pub held: Option<Held>,
+    /// How it is hollow; nothing when nobody has said, and then nothing goes into it or rim to rim with it.
+    #[serde(default)]
+    pub inside: Option<Inside>,
     /// Pieces with the same group go together or not at all (a jar and its lid, a set).
     pub group: Option<String>,
 }

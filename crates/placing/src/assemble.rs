@@ -44,11 +44,14 @@ impl Shelf<'_, '_> {
     }
 }
 
-/// Fills the stacks, keeps the best, improves it and writes it down.
+/// Fills the stacks, keeps the best, improves it and writes it down. `single` is the ware piece by
+/// piece: why each stays out.
+#[expect(clippy::too_many_arguments, reason = "all of one load")]
 pub fn assemble(
     ask: &PlanAsk<'_>,
     kiln: &Kiln,
     ware: &[Ware<'_>],
+    single: &[Ware<'_>],
     mut left_out: Vec<LeftOut>,
     stacks: &[Skeleton<'_>],
     at_most: f64,
@@ -82,7 +85,7 @@ pub fn assemble(
         );
     }
     part_broken_sets(ware, &mut shelves, &mut left_out);
-    no_room(ask, kiln, ware, &shelves, &mut left_out);
+    no_room(ask, kiln, ware, single, &shelves, &mut left_out);
     left_out.sort_by(|a, b| a.piece.cmp(&b.piece));
     LoadPlan {
         kiln: kiln.name.clone(),
@@ -254,7 +257,7 @@ fn realise(
         return None;
     }
     let area: f64 = ids.iter().map(|(i, _)| ware[*i].area_m2).sum();
-    let mass: f64 = ids.iter().map(|(i, _)| ware[*i].piece.mass.to_kg()).sum();
+    let mass: f64 = ids.iter().map(|(i, _)| ware[*i].mass_kg).sum();
     if area > FULLEST * s.measure.area_m2 || mass > s.level.shelf.load_limit.to_kg() {
         return None;
     }
@@ -279,7 +282,7 @@ fn steady(
     let own = s.level.shelf.mass.to_kg();
     let (mut m, mut x, mut y) = (own, own * s.measure.centroid_x_m, 0.0);
     for ((i, _), p) in ids.iter().zip(poses) {
-        let kg = ware[*i].piece.mass.to_kg();
+        let kg = ware[*i].mass_kg;
         m += kg;
         x += kg * p[0];
         y += kg * p[1];
@@ -296,7 +299,7 @@ fn fill(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], rng: &mut ChaCha8Rng) 
     let mut used = vec![0.0; shelves.len()];
     for i in order {
         let w = &ware[i];
-        let heavy = w.piece.mass.to_kg() > 1.5;
+        let heavy = w.mass_kg > 1.5;
         let fit = (0..shelves.len())
             .filter(|&k| {
                 shelves[k].may_hold(w)
@@ -437,7 +440,8 @@ fn part_broken_sets(ware: &[Ware<'_>], shelves: &mut [Shelf<'_, '_>], left_out: 
             s.on.retain(|(k, _)| {
                 let keep = ware[*k].piece.group.as_ref() != Some(group);
                 if !keep {
-                    left_out.push(waits_for_set(ware[*k].piece, &ware[i].piece.id));
+                    let pieces = ware[*k].pieces();
+                    left_out.extend(pieces.map(|p| waits_for_set(p, &ware[i].piece.id)));
                 }
                 keep
             });

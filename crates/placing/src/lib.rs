@@ -7,6 +7,7 @@ mod assemble;
 mod bound;
 mod cover;
 mod engine;
+mod pile;
 mod plan;
 mod region;
 mod skeleton;

@@ -5,7 +5,8 @@ use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
 
-use crate::{assemble, bound, skeleton, ware};
+use crate::ware::Ware;
+use crate::{assemble, bound, pile, skeleton, ware};
 
 /// What is asked of the planner.
 #[derive(Debug, Clone, Copy)]
@@ -83,12 +84,25 @@ pub fn plan(
         });
     }
     let (ware, left_out) = ware::sort_out(ask);
-    let stacks = skeleton::skeletons(ask, kiln, &ware, assemble::STACKS_TRIED);
-    if stacks.is_empty() {
-        return Err(PlanError::NoShelf(kiln.name.clone()));
-    }
-    let at_most = bound::at_most(ask, kiln, &ware);
-    Ok(assemble::assemble(
-        ask, kiln, &ware, left_out, &stacks, at_most, watch,
-    ))
+    let roomy = match ask.kind {
+        FiringKind::Bisque => pile::loosened(ask, &ware),
+        FiringKind::Glaze => ware.clone(),
+    };
+    let at_most = bound::at_most(ask, kiln, &roomy);
+    let fill = |ask: &PlanAsk<'_>, bodies: &[Ware<'_>], watch: &mut dyn FnMut(f64, f64) -> bool| {
+        let stacks = skeleton::skeletons(ask, kiln, bodies, assemble::STACKS_TRIED);
+        (!stacks.is_empty()).then(|| {
+            assemble::assemble(
+                ask,
+                kiln,
+                bodies,
+                &ware,
+                left_out.clone(),
+                &stacks,
+                at_most,
+                watch,
+            )
+        })
+    };
+    pile::best(ask, &ware, &fill, watch).ok_or_else(|| PlanError::NoShelf(kiln.name.clone()))
 }

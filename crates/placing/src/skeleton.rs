@@ -487,10 +487,10 @@ fn estimate(levels: &[Level<'_>], ware: &[Ware<'_>]) -> f64 {
         let top = w.body.top_m * 1000.0;
         if let Some(room) = left
             .iter_mut()
-            .find(|r| r.0 >= top && r.1 >= w.area_m2 && r.2 >= w.piece.mass.to_kg())
+            .find(|r| r.0 >= top && r.1 >= w.area_m2 && r.2 >= w.mass_kg)
         {
             room.1 -= w.area_m2;
-            room.2 -= w.piece.mass.to_kg();
+            room.2 -= w.mass_kg;
             sum += w.value;
         }
     }

@@ -11,6 +11,7 @@ use glost_rules::{Case, Level, Need, fit, mix};
 use crate::RESERVE_M;
 use crate::cover::{Disc, cover};
 use crate::engine::Body;
+use crate::pile::Over;
 use crate::plan::PlanAsk;
 
 /// One piece that may go.
@@ -34,6 +35,19 @@ pub struct Ware<'a> {
     pub value: f64,
     /// Plan area with half the gap around it, never too large, m².
     pub area_m2: f64,
+    /// Mass with all that stands on it, kg.
+    pub mass_kg: f64,
+    /// What stands on and in it, in placing order.
+    pub over: Vec<Over<'a>>,
+}
+
+impl<'a> Ware<'a> {
+    /// It and all that stands on it.
+    pub fn pieces(&self) -> impl Iterator<Item = &'a Piece> {
+        [self.piece]
+            .into_iter()
+            .chain(self.over.iter().map(|o| o.piece))
+    }
 }
 
 /// Days before its due date within which a piece counts as urgent. Proposed here.
@@ -260,6 +274,8 @@ fn make<'a>(
         urgent: urgent(piece, ask.today),
         value: value(piece, ask.today),
         area_m2: grown * grown,
+        mass_kg: piece.mass.to_kg(),
+        over: Vec::new(),
     }
 }
 
@@ -348,5 +364,5 @@ pub fn by_worth(a: &Ware<'_>, b: &Ware<'_>) -> std::cmp::Ordering {
 
 /// Whether a tier high in the kiln suits it.
 pub fn delicate(w: &Ware<'_>) -> bool {
-    w.piece.delicacy == Delicacy::Delicate
+    w.pieces().any(|p| p.delicacy == Delicacy::Delicate)
 }

@@ -7,7 +7,7 @@ use glost_model::{Angle, Length};
 use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
 
-use crate::assemble::{Shelf, outside};
+use crate::assemble::Shelf;
 use crate::engine::{Body, Pose, free_gap, place};
 use crate::plan::PlanAsk;
 use crate::ware::Ware;
@@ -17,18 +17,22 @@ pub fn no_room(
     ask: &PlanAsk<'_>,
     kiln: &Kiln,
     ware: &[Ware<'_>],
+    single: &[Ware<'_>],
     shelves: &[Shelf<'_, '_>],
     left_out: &mut Vec<LeftOut>,
 ) {
-    let told: std::collections::BTreeSet<String> =
-        left_out.iter().map(|l| l.piece.clone()).collect();
+    let goes = shelves.iter().flat_map(|s| &s.on);
+    let told: std::collections::BTreeSet<String> = goes
+        .flat_map(|(i, _)| ware[*i].pieces())
+        .map(|p| p.id.clone())
+        .chain(left_out.iter().map(|l| l.piece.clone()))
+        .collect();
     let tall = |mm: f64| ask.studio.shown.length(Length::mm(mm));
     let tallest = shelves
         .iter()
         .map(|s| s.level.clear_mm - s.level.head_mm)
         .fold(0.0, f64::max);
-    for i in outside(ware, shelves) {
-        let w = &ware[i];
+    for w in single {
         if told.contains(&w.piece.id) {
             continue;
         }
@@ -146,13 +150,31 @@ fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed> {
                 y_m: Length::m(p[1]),
                 rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
                 supports: ware[*i].supports.clone(),
+                on: None,
                 raised_m: Length::m(ware[*i].raised_m),
                 mind: ware[*i].mind.clone(),
                 gap_m: Length::m(free_gap(&s.room, &bodies, &poses, n)),
             })
             .collect();
     list.sort_by(|a, b| b.y_m.total_cmp(&a.y_m).then(a.x_m.total_cmp(&b.x_m)));
-    list
+    list.into_iter().flat_map(|p| with_over(ware, p)).collect()
+}
+
+/// A placed piece, then what stands on it from the lowest up.
+fn with_over(ware: &[Ware<'_>], lowest: Placed) -> Vec<Placed> {
+    let whole = ware.iter().find(|w| w.piece.id == lowest.piece);
+    let over = whole.map(|w| w.over.as_slice()).unwrap_or_default();
+    let guests: Vec<Placed> = over
+        .iter()
+        .map(|o| Placed {
+            piece: o.piece.id.clone(),
+            on: Some(o.on.clone()),
+            raised_m: Length::m(o.raised_m),
+            mind: o.mind.clone(),
+            ..lowest.clone()
+        })
+        .collect();
+    [lowest].into_iter().chain(guests).collect()
 }
 
 /// Whether a piece finds a place on a shelf that is otherwise empty.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use glost_model::Length;
+use glost_model::{Length, Mass};
 use glost_model::fault::Fault;
 
 use crate::{Rule, Setting, value};
@@ -15,7 +15,7 @@ pub struct RuleBook {
 
 impl RuleBook {
     /// Lays a studio's own numbers over the defaults. A length is written `8 mm` or `0.25 in`,
-    /// a number of cones `1.5`.
+    /// a mass `5 kg` or `11 lb`, a number of cones, of pieces or of times `1.5`.
     ///
     /// # Errors
     /// Every unknown rule and every value that does not fit its rule.
@@ -70,15 +70,39 @@ impl RuleBook {
     pub fn length(&self, rule: &Rule) -> Length {
         match self.setting(rule) {
             Setting::Length(l) => l,
-            Setting::Cones(_) => Length::ZERO,
+            _ => Length::ZERO,
         }
     }
 
-    /// The cones that a rule is set to; nothing for a rule that is a length.
+    /// The cones that a rule is set to; nothing for a rule that is not in cones.
     pub fn cones(&self, rule: &Rule) -> f64 {
         match self.setting(rule) {
             Setting::Cones(c) => c,
-            Setting::Length(_) => 0.0,
+            _ => 0.0,
+        }
+    }
+
+    /// The mass that a rule is set to; nothing for a rule that is no mass.
+    pub fn mass(&self, rule: &Rule) -> Mass {
+        match self.setting(rule) {
+            Setting::Mass(m) => m,
+            _ => Mass::kg(0.0),
+        }
+    }
+
+    /// The pieces that a rule is set to; none for a rule that counts nothing.
+    pub fn count(&self, rule: &Rule) -> usize {
+        match self.setting(rule) {
+            Setting::Count(n) => usize::from(n),
+            _ => 0,
+        }
+    }
+
+    /// The times that a rule is set to; nothing for a rule that is no ratio.
+    pub fn times(&self, rule: &Rule) -> f64 {
+        match self.setting(rule) {
+            Setting::Times(t) => t,
+            _ => 0.0,
         }
     }
 }
@@ -88,17 +112,28 @@ fn read(like: Setting, text: &str) -> Option<Setting> {
     let sane = |v: f64, most: f64| (v.is_finite() && (0.0..=most).contains(&v)).then_some(v);
     match like {
         Setting::Cones(_) => sane(text.parse().ok()?, 14.0).map(Setting::Cones),
+        Setting::Times(_) => sane(text.parse().ok()?, 100.0).map(Setting::Times),
+        Setting::Count(_) => {
+            let count = text.parse().ok().filter(|n| (1..=100).contains(n));
+            count.map(Setting::Count)
+        }
         Setting::Length(_) => {
-            let (number, unit): (&str, fn(f64) -> Length) = if let Some(n) = text.strip_suffix("mm")
-            {
-                (n, Length::mm)
-            } else {
-                (text.strip_suffix("in")?, Length::inches)
-            };
-            let length = unit(number.trim().parse().ok()?);
+            let length = unit(text, [("mm", Length::mm), ("in", Length::inches)])?;
             sane(length.to_m(), 1.0).map(|m| Setting::Length(Length::m(m)))
         }
+        Setting::Mass(_) => {
+            let mass = unit(text, [("kg", Mass::kg), ("lb", Mass::pounds)])?;
+            sane(mass.to_kg(), 200.0).map(|kg| Setting::Mass(Mass::kg(kg)))
+        }
     }
+}
+
+/// A number before one of two units.
+fn unit<Q>(text: &str, units: [(&str, fn(f64) -> Q); 2]) -> Option<Q> {
+    units.into_iter().find_map(|(unit, quantity)| {
+        let number = text.strip_suffix(unit)?.trim();
+        number.parse().ok().map(quantity)
+    })
 }
 
 fn like(setting: Setting) -> &'static str {
@@ -106,7 +141,10 @@ fn like(setting: Setting) -> &'static str {
         Setting::Length(_) => {
             "Write a length from 0 to 1000 mm with its unit, as '8 mm' or '0.25 in'"
         }
+        Setting::Mass(_) => "Write a mass from 0 to 200 kg with its unit, as '5 kg' or '11 lb'",
         Setting::Cones(_) => "Write a number of cones from 0 to 14, as '1.5'",
+        Setting::Count(_) => "Write a whole number from 1 to 100, as '4'",
+        Setting::Times(_) => "Write a number from 0 to 100, as '1.5'",
     }
 }
 
@@ -136,15 +174,27 @@ mod tests {
         let book =
             RuleBook::from_overrides(&texts(&[("gap-ware", "0.5 in")]), "studio.toml").unwrap();
         assert!((book.length(&value::gap_ware::RULE).to_mm() - 12.7).abs() < 1e-9);
+        let own = [
+            ("pile-mass", "11 lb"),
+            ("pile-most", "6"),
+            ("pile-flat", "0.25"),
+        ];
+        let book = RuleBook::from_overrides(&texts(&own), "studio.toml").unwrap();
+        assert!((book.mass(&value::pile_mass::RULE).to_kg() - 4.99).abs() < 0.01);
+        assert_eq!(book.count(&value::pile_most::RULE), 6);
+        assert!((book.times(&value::pile_flat::RULE) - 0.25).abs() < 1e-12);
         let faults = RuleBook::from_overrides(
             &texts(&[
                 ("gap-wear", "6 mm"),
                 ("gap-ware", "6"),
                 ("gap-lid", "-2 mm"),
+                ("pile-mass", "5"),
+                ("pile-most", "0"),
+                ("pile-flat", "-1"),
             ]),
             "f",
         )
         .unwrap_err();
-        assert_eq!(faults.len(), 3);
+        assert_eq!(faults.len(), 6);
     }
 }

@@ -12,7 +12,7 @@ pub mod value;
 pub use book::RuleBook;
 pub use case::{Case, Finding, Level, Need};
 
-use glost_model::Length;
+use glost_model::{Length, Mass};
 
 /// What a rule is set to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,6 +21,12 @@ pub enum Setting {
     Length(Length),
     /// Steps on the cone ladder, or a place on it.
     Cones(f64),
+    /// A mass.
+    Mass(Mass),
+    /// So many pieces.
+    Count(u16),
+    /// So many times something else.
+    Times(f64),
 }
 
 /// One rule that is a number.

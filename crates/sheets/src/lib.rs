@@ -6,6 +6,7 @@
 mod clock;
 mod curve;
 mod outline;
+mod pile;
 mod sheet;
 mod spread;
 mod stack;

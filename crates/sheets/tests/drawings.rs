@@ -126,6 +126,7 @@ proptest! {
                 y_m: Length::mm(r * Angle::deg(at).to_rad().sin()),
                 rotation_rad: Angle::deg(turn),
                 supports: vec![],
+                on: None,
                 raised_m: Length::ZERO,
                 mind: Vec::new(),
                 gap_m: Length::ZERO,

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use clap::ValueEnum;
 use glost_model::cone::Cone;
-use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::load::{FiringKind, LoadPlan, Placed};
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_model::studio::Studio;
@@ -196,7 +196,11 @@ fn summary(studio: &Studio, load: &LoadPlan) -> String {
             posts.join(", "),
             length(t.clear_m)
         ));
-        let names: Vec<_> = t.pieces.iter().map(|p| p.piece.as_str()).collect();
+        let name = |p: &Placed| match &p.on {
+            Some(on) => format!("{} ({})", p.piece, on.words()),
+            None => p.piece.clone(),
+        };
+        let names: Vec<_> = t.pieces.iter().map(name).collect();
         line(format!("  {} pieces: {}", names.len(), names.join(", ")));
     }
     if !load.left_out.is_empty() {

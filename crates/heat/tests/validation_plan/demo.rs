@@ -48,6 +48,7 @@ fn tier(name: &str, shelf: &str, side: Side, top_mm: f64, clear_mm: f64, ids: &[
                 y_m: Length::ZERO,
                 rotation_rad: Angle::ZERO,
                 supports: Vec::new(),
+                on: None,
                 raised_m: Length::ZERO,
                 mind: Vec::new(),
                 gap_m: Length::mm(8.0),

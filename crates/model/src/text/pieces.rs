@@ -7,7 +7,7 @@ use super::size::{self, Form, foot_within};
 use super::spot::{Page, Seen, short};
 use super::units::{Units, from_zero, solid, weighty};
 use crate::Length;
-use crate::piece::{Delicacy, Dryness, Foot, Held, Piece, Stage};
+use crate::piece::{Delicacy, Dryness, Foot, Held, Inside, Piece, Stage};
 use crate::shape::Outline;
 
 /// Reads the ware. A sheet with a header alone is a studio where nothing waits.
@@ -87,6 +87,16 @@ fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
         ],
         Some(None),
     );
+    let inside = word(
+        slip,
+        "inside",
+        &[
+            ("open", Some(Inside::Open)),
+            ("straight", Some(Inside::Straight)),
+            ("closed", Some(Inside::Closed)),
+        ],
+        Some(None),
+    );
     let (foot_outline, widest) = outlines?;
     Some(Piece {
         id: id?.to_owned(),
@@ -109,6 +119,7 @@ fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
         came_in: came_in?,
         priority: priority?,
         held: held?,
+        inside: inside?,
         group: slip.find("group").map(str::to_owned),
     })
 }

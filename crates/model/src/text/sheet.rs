@@ -5,7 +5,7 @@ use csv::{ReaderBuilder, StringRecord};
 use super::spot::{Page, short};
 
 /// Columns, all of them needed; their order is free.
-pub(super) const COLUMNS: [&str; 22] = [
+pub(super) const COLUMNS: [&str; 23] = [
     "id",
     "what",
     "maker",
@@ -28,10 +28,11 @@ pub(super) const COLUMNS: [&str; 22] = [
     "priority",
     "group",
     "held",
+    "inside",
 ];
 
 /// Columns that a sheet may do without.
-const SPARE: [&str; 1] = ["held"];
+const SPARE: [&str; 2] = ["held", "inside"];
 
 /// One line of the sheet.
 pub(super) struct Slip<'p, 't> {

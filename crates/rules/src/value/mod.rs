@@ -13,9 +13,20 @@ pub mod gap_sensor;
 pub mod gap_wall;
 pub mod gap_ware;
 pub mod glaze_cone_slack;
+pub mod hollow_bears;
 pub mod margin_least;
+pub mod nest_clear;
+pub mod nest_floor;
+pub mod pile_bears;
+pub mod pile_flat;
+pub mod pile_mass;
+pub mod pile_most;
+pub mod pile_slender;
+pub mod pile_wall;
+pub mod pile_wide;
 pub mod post_inset;
 pub mod post_over_post;
+pub mod rim_match;
 pub mod shelf_wall;
 pub mod stilt_top;
 pub mod tier_least;
@@ -45,4 +56,15 @@ pub const ALL: &[Rule] = &[
     stilt_top::RULE,
     glaze_cone_slack::RULE,
     tier_least::RULE,
+    pile_most::RULE,
+    pile_mass::RULE,
+    pile_wide::RULE,
+    pile_wall::RULE,
+    pile_flat::RULE,
+    pile_bears::RULE,
+    hollow_bears::RULE,
+    pile_slender::RULE,
+    nest_clear::RULE,
+    nest_floor::RULE,
+    rim_match::RULE,
 ];

@@ -1,7 +1,7 @@
 //! Each tier in placing order, in the words of its page.
 
 use glost_model::kiln::Kiln;
-use glost_model::load::{LoadPlan, Placed, Side, StandingPost, Tier};
+use glost_model::load::{LoadPlan, On, Placed, Side, StandingPost, Tier};
 use glost_model::shape::Outline;
 use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
@@ -130,11 +130,9 @@ fn stands_on(plan: &LoadPlan, post: &StandingPost) -> String {
 fn row(studio: &Studio, number: usize, placed: &Placed) -> Row {
     let shown = studio.shown;
     let piece = studio.piece(&placed.piece);
-    let supports: Vec<String> = placed
-        .supports
-        .iter()
-        .map(|s| format!("{} {s}", support::code(studio, s)))
-        .collect();
+    let named = |s: &String| format!("{} {s}", support::code(studio, s));
+    let on = placed.on.iter().map(On::words);
+    let supports: Vec<String> = on.chain(placed.supports.iter().map(named)).collect();
     Row {
         number,
         id: placed.piece.clone(),

@@ -7,7 +7,7 @@ pub(crate) use margin::post_name;
 
 use glost_model::furniture::ShelfStock;
 use glost_model::kiln::{Kiln, Opening};
-use glost_model::load::{LoadPlan, Placed, StandingPost, Tier};
+use glost_model::load::{How, LoadPlan, Placed, StandingPost, Tier};
 use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
 
@@ -142,7 +142,17 @@ fn contents(svg: &mut Svg, studio: &Studio, plan: &LoadPlan, view: &View) {
                 .map(|(t, p)| (view.nearness(p.y_m), Thing::Ware(t, p))),
         )
         .collect();
-    things.sort_by(|a, b| a.0.total_cmp(&b.0));
+    // What stands inside other ware is drawn before it, the innermost first.
+    let inside = |t: &Thing<'_>| match t {
+        Thing::Ware(_, p) if p.on.as_ref().is_some_and(|on| on.how == How::Nested) => {
+            p.raised_m.to_m()
+        }
+        _ => -1.0,
+    };
+    things.sort_by(|a, b| {
+        let near = a.0.total_cmp(&b.0);
+        near.then_with(|| inside(&b.1).total_cmp(&inside(&a.1)))
+    });
     for (near, thing) in &things {
         match thing {
             Thing::Post(p) => post(svg, p, studio.furniture.post_section, view),

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use glost_model::Length;
 
 use super::{Scene, WIDTH, standing_on};
+use crate::pile;
 use crate::support;
 use crate::svg::{Anchor, SMALL, Spot, Svg, width_of};
 
@@ -106,6 +107,15 @@ fn entries(scene: &Scene<'_>) -> Vec<(Draw, String)> {
             letter("P"),
             "peephole (filled: looks into this tier)".to_owned(),
         ));
+    }
+    if pile::any(scene.tier) {
+        let mark: Draw = Box::new(|svg, at| {
+            let look = r#"fill="none" stroke="black" stroke-width="0.5""#;
+            svg.circle(at, 3.0, look);
+            svg.circle(at, 1.8, look);
+        });
+        let words = "1–3: on or in one another, 1 the lowest";
+        out.push((mark, words.to_owned()));
     }
     let used: BTreeSet<&str> = scene
         .tier

@@ -7,6 +7,7 @@ use glost_model::shape::Outline;
 
 use super::{Scene, standing_on};
 use crate::outline;
+use crate::pile;
 use crate::support;
 use crate::svg::{Anchor, SMALL, Spot, Svg, width_of};
 
@@ -30,8 +31,8 @@ pub(super) fn draw(svg: &mut Svg, scene: &Scene<'_>) {
     for pack in &scene.tier.cone_packs {
         cones(svg, scene, scene.frame.spot(pack.x_m, pack.y_m));
     }
-    for (i, placed) in scene.tier.pieces.iter().enumerate() {
-        label(svg, scene, placed, i + 1);
+    for placed in scene.tier.pieces.iter().filter(|p| p.on.is_none()) {
+        label(svg, scene, placed, &pile::over(scene.tier, placed));
     }
 }
 
@@ -57,6 +58,10 @@ fn trace(svg: &mut Svg, scene: &Scene<'_>, shape: &Outline, placed: &Placed, loo
 }
 
 fn piece(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed) {
+    if placed.on.is_some() {
+        over(svg, scene, placed);
+        return;
+    }
     let outer = r#"fill="white" stroke="black" stroke-width="0.8" stroke-linejoin="round""#;
     let Some(piece) = scene.studio.piece(&placed.piece) else {
         let unknown = Outline::Circle { diameter: UNKNOWN };
@@ -85,7 +90,16 @@ fn piece(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed) {
     trace(svg, scene, &piece.foot_outline, placed, foot);
 }
 
-fn label(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed, number: usize) {
+/// What stands on or in other ware hides nothing of it.
+fn over(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed) {
+    if let Some(piece) = scene.studio.piece(&placed.piece) {
+        let look = r#"fill="none" stroke="black" stroke-width="0.5" stroke-linejoin="round""#;
+        trace(svg, scene, &piece.widest, placed, look);
+    }
+}
+
+/// Numbers, names and supports of a piece with what stands over it.
+fn label(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed, whole: &[(usize, &Placed)]) {
     let corners = widest(scene, placed);
     let (middle, room) = label_place(scene, placed, &corners);
     let codes: Vec<String> = placed
@@ -94,10 +108,11 @@ fn label(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed, number: usize) {
         .map(|s| support::code(scene.studio, s))
         .collect();
     let codes = codes.join("+");
-    let mut head = number.to_string();
+    let mut head = pile::numbers(whole);
     let mut lines = Vec::new();
-    if room > NUMBER + LEADING {
-        lines.push(placed.piece.clone());
+    // Names of a pile in placing order, or its number alone.
+    if room > NUMBER + LEADING * whole.len() as f64 {
+        lines.extend(whole.iter().map(|(_, p)| p.piece.clone()));
     }
     if !codes.is_empty() && room > NUMBER + 2.0 * LEADING {
         lines.push(codes);

@@ -44,6 +44,7 @@ fn placed(piece: &str, x: f64, y: f64, turn: f64, supports: &[&str]) -> Placed {
         y_m: mm(y),
         rotation_rad: Angle::deg(turn),
         supports: supports.iter().map(|s| (*s).to_owned()).collect(),
+        on: None,
         raised_m: mm(9.0 * supports.len() as f64),
         mind: Vec::new(),
         gap_m: mm(8.0),

@@ -205,7 +205,7 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
     }
 }
 
-fn piece(i: usize, rng: &mut ChaCha8Rng) -> Piece {
+pub fn piece(i: usize, rng: &mut ChaCha8Rng) -> Piece {
     let mm = Length::mm;
     let kind = rng.random_range(0..10);
     let (outline, height): (Outline, f64) = match kind {
@@ -294,6 +294,7 @@ fn piece(i: usize, rng: &mut ChaCha8Rng) -> Piece {
         came_in: Some(jiff::civil::date(2026, 11, 1)),
         priority: rng.random_range(1..=5),
         held: None,
+        inside: None,
         group: (i % 20 < 2).then(|| format!("set {}", i / 20)),
     }
 }

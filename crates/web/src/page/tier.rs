@@ -33,6 +33,7 @@ pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
                 strong { (p.piece) } " " (piece.map_or("", |q| q.what.as_str())) ", "
                 (piece.map_or("", |q| q.maker.as_str())) ": "
                 (glost_sheets::place(studio.shown, p.x_m, p.y_m))
+                @if let Some(on) = &p.on { ", " (on.words()) }
                 @if !p.supports.is_empty() { ", on " (p.supports.join(", then ")) }
                 @for words in &p.mind { p { strong { "Mind: " } (words) "." } }
             }

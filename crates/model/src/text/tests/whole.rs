@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use super::sample::sample;
-use crate::piece::{Delicacy, Foot};
+use crate::piece::{Delicacy, Foot, Inside};
 use crate::shape::Outline;
 use crate::text::read;
 use crate::{Angle, Length};
@@ -109,4 +109,35 @@ fn a_mark_of_byte_order_and_lines_of_windows_are_read() {
         *text = format!("\u{feff}{}", text.replace('\n', "\r\n"));
     }
     assert_eq!(read(&texts), read(&sample(false)));
+}
+
+/// The sheet with one column more, its cells in the order of the lines.
+fn with_inside(cells: [&str; 4]) -> crate::text::Texts {
+    let mut texts = sample(false);
+    let mut column = ["inside"].into_iter().chain(cells);
+    let lines = texts.pieces.lines();
+    let longer = lines.map(|l| format!("{l},{}\n", column.next().unwrap()));
+    texts.pieces = longer.collect();
+    texts
+}
+
+#[test]
+fn how_a_piece_is_hollow_is_read_and_never_guessed() {
+    let read_as = |cells| {
+        let studio = read(&with_inside(cells)).unwrap();
+        studio.pieces.iter().map(|p| p.inside).collect::<Vec<_>>()
+    };
+    let all = [
+        Some(Inside::Open),
+        Some(Inside::Straight),
+        Some(Inside::Closed),
+        None,
+    ];
+    assert_eq!(read_as(["open", "straight", "closed", ""]), all);
+    let without = read(&sample(false)).unwrap();
+    assert!(without.pieces.iter().all(|p| p.inside.is_none()));
+    let faults = read(&with_inside(["", "hollow", "", ""])).unwrap_err();
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert_eq!((faults[0].line, &*faults[0].field), (Some(3), "inside"));
+    assert!(faults[0].remedy.contains("open, straight, closed"));
 }

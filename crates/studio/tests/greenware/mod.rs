@@ -1,0 +1,58 @@
+//! Greenware made up from a seed, for tests only.
+
+use glost_model::piece::{Foot, Inside, Piece, Stage};
+use glost_model::shape::Outline;
+use glost_model::studio::Studio;
+use glost_model::{Length, Mass};
+use rand::{RngExt as _, SeedableRng as _};
+use rand_chacha::ChaCha8Rng;
+
+use crate::made;
+
+/// The made-up studio with greenware alone: plates, tiles, bowls, pots, cups and odd things.
+pub fn greenware(seed: u64, room: usize, count: usize) -> Studio {
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    let mut studio = made::studio(seed, room, 0);
+    studio.pieces = (0..count).map(|i| raw(i, &mut rng)).collect();
+    studio
+}
+
+fn raw(i: usize, rng: &mut ChaCha8Rng) -> Piece {
+    let mut p = made::piece(i, rng);
+    let mm = Length::mm;
+    let round = |d: f64| Outline::Circle { diameter: mm(d) };
+    // Widest, foot over widest, height over widest, mass in kg, inside.
+    let straight = Some(Inside::Straight);
+    let (d, foot, high, kg, inside) = match rng.random_range(0..12) {
+        0..=2 => (rng.random_range(140.0..290.0), 0.6, 0.12, 0.7, None),
+        3..=4 => (rng.random_range(90.0..220.0), 0.45, 0.4, 0.6, straight),
+        5 => (rng.random_range(120.0..200.0), 0.9, 1.0, 1.4, Some(Inside::Open)),
+        6..=7 => ([80.0, 81.0, 84.0][i % 3], 0.7, 1.1, 0.35, Some(Inside::Open)),
+        8 => (rng.random_range(90.0..130.0), 0.7, 0.9, 0.45, Some(Inside::Closed)),
+        9 => {
+            let (l, w) = [(150.0, 150.0), (200.0, 100.0), (120.0, 90.0)][i % 3];
+            p.widest = Outline::Rectangle {
+                length: mm(l),
+                width: mm(w),
+            };
+            p.foot_outline = p.widest.clone();
+            p.height = mm(12.0);
+            (0.0, 0.0, 0.0, 0.5, None)
+        }
+        // As it was made: ellipses, outlines, tall and thick things.
+        _ => (0.0, 0.0, 0.0, p.mass.to_kg(), None),
+    };
+    if d > 0.0 {
+        let d = f64::round(d);
+        p.widest = round(d);
+        p.foot_outline = round(f64::round(d * foot));
+        p.height = mm(f64::round(d * high));
+    }
+    p.mass = Mass::kg(kg * rng.random_range(0.8..1.2));
+    p.stage = Stage::Greenware;
+    p.glazes.clear();
+    p.glaze_margin = Length::ZERO;
+    p.foot = Foot::Bare;
+    p.inside = inside;
+    p
+}
