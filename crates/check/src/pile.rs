@@ -36,7 +36,11 @@ fn beneath<'a>(tier: &'a Tier, p: &'a Placed) -> Option<Vec<&'a Placed>> {
 /// The piece on the shelf that carries this one; itself when nothing sound does.
 pub fn lowest<'a>(tier: &'a Tier, p: &'a Placed) -> &'a str {
     let chain = beneath(tier, p);
-    chain.and_then(|c| c.last().copied()).unwrap_or(p).piece.as_str()
+    chain
+        .and_then(|c| c.last().copied())
+        .unwrap_or(p)
+        .piece
+        .as_str()
 }
 
 /// Judges everything that stands on or in something else.
@@ -149,7 +153,13 @@ impl<'a> Judge<'a> {
         }
         if guest.mass.to_kg() > host.mass.to_kg() + SLACK_KG {
             let what = "is heavier than what it stands on".to_owned();
-            self.say(out, "pile-heaviest", &ids, what, "Put the heavier one below");
+            self.say(
+                out,
+                "pile-heaviest",
+                &ids,
+                what,
+                "Put the heavier one below",
+            );
         }
         let (x, y) = guest.widest.extent();
         if x.max(y).to_m() > self.book.length(&pile_wide::RULE).to_m() + TOLERANCE_M {
@@ -204,13 +214,23 @@ impl<'a> Judge<'a> {
             say("pile-dry", "is in a pile and no bone-dry greenware");
         }
         if !piece.glazes.is_empty() {
-            say("pile-sticks", "is in a pile and has something on it that sticks");
+            say(
+                "pile-sticks",
+                "is in a pile and has something on it that sticks",
+            );
         }
         if piece.wall.to_m() > self.book.length(&pile_wall::RULE).to_m() + TOLERANCE_M {
             say("pile-wall", "is in a pile and too thick to dry there");
         }
-        if self.studio.clay(&piece.clay).is_none_or(|c| c.slow_burn_out) {
-            say("pile-air", "is in a pile and its clay needs air to burn out");
+        if self
+            .studio
+            .clay(&piece.clay)
+            .is_none_or(|c| c.slow_burn_out)
+        {
+            say(
+                "pile-air",
+                "is in a pile and its clay needs air to burn out",
+            );
         }
     }
 

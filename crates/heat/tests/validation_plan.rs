@@ -3,3 +3,7 @@
 #[cfg(test)]
 #[path = "validation_plan/demo.rs"]
 mod demo;
+
+#[cfg(test)]
+#[path = "validation_plan/piles.rs"]
+mod piles;

@@ -4,6 +4,8 @@
 
 mod best;
 mod limits;
+#[cfg(test)]
+mod tests;
 mod top_up;
 
 use std::cmp::Ordering;
@@ -30,27 +32,20 @@ pub struct Over<'a> {
 }
 
 /// Ware with as many piles as its limits allow, none higher than `tallest_m` or than its own
-/// lowest piece. Large pieces are the lowest, and each gets the largest that it can carry.
+/// lowest piece. Ware that must go makes piles of its own as far as it can, so that it takes little
+/// room; large pieces are the lowest, and each gets the largest that it can carry.
 fn piled<'a>(ask: &PlanAsk<'_>, ware: &[Ware<'a>], tallest_m: f64) -> Vec<Ware<'a>> {
     let limits = Limits::of(ask.book);
     let mut order: Vec<usize> = (0..ware.len()).collect();
-    order.sort_by(|&a, &b| larger_first(&ware[a], &ware[b]));
-    let mut free: Vec<usize> = order
-        .iter()
-        .copied()
-        .filter(|&i| limits.may_join(ask.studio, &ware[i]))
-        .collect();
-    let mut out: Vec<Ware<'a>> = Vec::new();
-    for i in order {
-        if !free.contains(&i) {
-            if !limits.may_join(ask.studio, &ware[i]) {
-                out.push(ware[i].clone());
-            }
-            continue;
-        }
-        free.retain(|&k| k != i);
-        let mut pile = vec![i];
-        let mut links = vec![Link::lowest(ware[i].piece)];
+    order.sort_by(|&a, &b| urgent_then_large(&ware[a], &ware[b]));
+    let (mut free, alone): (Vec<usize>, Vec<usize>) = order
+        .into_iter()
+        .partition(|&i| limits.may_join(ask.studio, &ware[i]));
+    let mut out: Vec<Ware<'a>> = alone.into_iter().map(|i| ware[i].clone()).collect();
+    while !free.is_empty() {
+        let lowest = free.remove(0);
+        let mut pile = vec![lowest];
+        let mut links = vec![Link::lowest(ware[lowest].piece)];
         while let Some((k, link)) = next(&limits, ware, &links, &free, tallest_m) {
             free.retain(|&j| j != k);
             pile.push(k);
@@ -75,16 +70,20 @@ fn next<'a>(
 ) -> Option<(usize, Link<'a>)> {
     let most = tallest_m.max(links[0].top_m());
     WAYS.into_iter().find_map(|how| {
-        free.iter().find_map(|&k| {
+        // A set that is not whole takes its pile out with it.
+        let of_set = |k: &&usize| ware[**k].piece.group == links[0].piece.group;
+        free.iter().filter(of_set).find_map(|&k| {
             let link = limits.joins(links, ware[k].piece, how)?;
             (link.top_m() <= most).then_some((k, link))
         })
     })
 }
 
-fn larger_first(a: &Ware<'_>, b: &Ware<'_>) -> Ordering {
-    let area = b.area_m2.total_cmp(&a.area_m2);
-    area.then_with(|| b.mass_kg.total_cmp(&a.mass_kg))
+fn urgent_then_large(a: &Ware<'_>, b: &Ware<'_>) -> Ordering {
+    let urgent = b.urgent.cmp(&a.urgent);
+    urgent
+        .then_with(|| b.area_m2.total_cmp(&a.area_m2))
+        .then_with(|| b.mass_kg.total_cmp(&a.mass_kg))
         .then_with(|| a.piece.id.cmp(&b.piece.id))
 }
 

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use glost_model::{Length, Mass};
 use glost_model::fault::Fault;
+use glost_model::{Length, Mass};
 
 use crate::{Rule, Setting, value};
 

@@ -5,7 +5,7 @@
 #[expect(dead_code, reason = "the load sheet needs more")]
 mod made;
 
-use glost_model::load::{LoadPlan, Placed};
+use glost_model::load::{How, LoadPlan, On, Placed};
 use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
 use glost_sheets::{stack_svg, tier_svg};
@@ -103,6 +103,31 @@ fn a_tier_names_what_is_on_it() {
 }
 
 #[test]
+fn ware_on_other_ware_is_numbered_and_named_with_it() {
+    let (studio, mut load) = (made::studio(), made::load());
+    made::pile(&mut load);
+    let svg = tier(&studio, &load, 0);
+    fits(&svg);
+    let text = words(&svg);
+    for wanted in ["1–3", "A1\nA5\nA4", "4", "on or in one another"] {
+        assert!(text.contains(wanted), "{wanted} in {text}");
+    }
+    // One label for the whole pile.
+    assert!(!text.lines().any(|l| l == "2"), "{text}");
+    let stack = stack_svg(&studio, &studio.kilns[0], &load);
+    fits(&stack);
+    // What stands in a piece is drawn before it, and nothing is propped up from the shelf.
+    let paths = |of: &LoadPlan| {
+        let svg = stack_svg(&studio, &studio.kilns[0], of);
+        (svg.matches("<path").count(), svg.matches("<rect").count())
+    };
+    let mut without = load.clone();
+    without.tiers[0].pieces.retain(|p| p.on.is_none());
+    let ((p, r), (q, s)) = (paths(&load), paths(&without));
+    assert_eq!((p, r), (q + 2, s));
+}
+
+#[test]
 fn an_inch_studio_sees_inches() {
     let (mut studio, load) = (made::studio(), made::load());
     studio.shown.inches = true;
@@ -126,7 +151,10 @@ proptest! {
                 y_m: Length::mm(r * Angle::deg(at).to_rad().sin()),
                 rotation_rad: Angle::deg(turn),
                 supports: vec![],
-                on: None,
+                on: (r > 150.0).then(|| On {
+                    piece: studio.pieces[0].id.clone(),
+                    how: How::Nested,
+                }),
                 raised_m: Length::ZERO,
                 mind: Vec::new(),
                 gap_m: Length::ZERO,

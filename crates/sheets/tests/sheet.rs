@@ -93,6 +93,19 @@ fn the_whole_sheet_says_it_all_in_order() {
 }
 
 #[test]
+fn ware_on_other_ware_says_what_it_stands_on() {
+    let mut load = made::load();
+    made::pile(&mut load);
+    let text = text(&load_sheet_pdf(&made::studio(), &load, None, None).unwrap());
+    let at = |wanted: &str| {
+        let at = text.find(wanted);
+        at.unwrap_or_else(|| panic!("{wanted} in {text}"))
+    };
+    // The lower one is listed before what it carries.
+    assert!(at("12:00, 6 cm") < at("in A1") && at("in A1") < at("upside down on A5, rim to rim"));
+}
+
+#[test]
 fn it_works_without_firing_and_forecast() {
     let (studio, load, firing) = (made::studio(), made::load(), made::firing());
     let bare = text(&load_sheet_pdf(&studio, &load, None, None).unwrap());

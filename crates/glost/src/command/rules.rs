@@ -40,7 +40,11 @@ impl Rules {
                 }
                 Setting::Cones(c) => format!("{} cones", trimmed(c, 1)),
                 Setting::Mass(m) => {
-                    format!("{} kg ({} lb)", trimmed(m.to_kg(), 1), trimmed(m.to_pounds(), 1))
+                    format!(
+                        "{} kg ({} lb)",
+                        trimmed(m.to_kg(), 1),
+                        trimmed(m.to_pounds(), 1)
+                    )
                 }
                 Setting::Count(n) => format!("{n} pieces"),
                 Setting::Times(t) => format!("{} ×", trimmed(t, 2)),

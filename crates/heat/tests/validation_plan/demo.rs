@@ -11,7 +11,7 @@ use glost_model::studio::Studio;
 use glost_model::text::{Texts, read};
 use glost_model::{Angle, Length, Temperature};
 
-fn studio() -> Studio {
+pub fn studio() -> Studio {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
     let file = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
     read(&Texts {
@@ -78,7 +78,7 @@ fn load(kiln: &str, cone: &str, kind: FiringKind, tiers: Vec<Tier>) -> LoadPlan 
 }
 
 /// Four tiers, the third of them two halves at two heights.
-fn heron(cone: &str, kind: FiringKind) -> LoadPlan {
+pub fn heron(cone: &str, kind: FiringKind) -> LoadPlan {
     let tiers = vec![
         tier("1", "round", Side::Full, 41.0, 125.0, &ids(1..=14)),
         tier("2", "round", Side::Full, 182.0, 125.0, &ids(15..=30)),

@@ -7,18 +7,18 @@ use super::top_up::top_up;
 use crate::plan::PlanAsk;
 use crate::ware::Ware;
 
-/// Heights that piles are kept to, m, one load for each. Proposed here: below a mug, a mug, a jug,
-/// and none.
-const TALLEST_M: [f64; 4] = [0.08, 0.13, 0.2, f64::INFINITY];
-/// Share of the work that choosing among them takes.
+/// Heights that piles are kept to, m, a load tried for each: three plates, a mug, a jug. Proposed
+/// here: on made-up loads one of the first two was mostly best, and piles without a limit never.
+const TALLEST_M: [f64; 3] = [0.08, 0.12, 0.2];
+/// Share of the work that choosing among them takes; the rest is for single ware and for the best piles.
 const CHOOSING: f64 = 0.3;
 
 /// Fills a kiln: the question, the ware as bodies, and who watches.
-type Fill<'f, 'a> = dyn Fn(&PlanAsk<'_>, &[Ware<'a>], &mut dyn FnMut(f64, f64) -> bool) -> Option<LoadPlan>
-    + 'f;
+type Fill<'f, 'a> =
+    dyn Fn(&PlanAsk<'_>, &[Ware<'a>], &mut dyn FnMut(f64, f64) -> bool) -> Option<LoadPlan> + 'f;
 
 /// The load worth most, of single pieces as of piles; nothing when `fill` finds none. Ware goes
-/// singly when all of it goes so, and where it is no glaze firing.
+/// singly when all of it goes so, and where it is no bisque.
 pub fn best<'a>(
     ask: &PlanAsk<'_>,
     ware: &[Ware<'a>],
@@ -28,39 +28,55 @@ pub fn best<'a>(
     if ask.kind != FiringKind::Bisque {
         return fill(ask, ware, watch);
     }
-    let quick = PlanAsk { rounds: 0, ..*ask };
-    let mut first: Option<(LoadPlan, Vec<Ware<'a>>)> = None;
     let mut go_on = true;
-    for n in 0..=TALLEST_M.len() {
-        let bodies = n
-            .checked_sub(1)
-            .map_or_else(|| ware.to_vec(), |k| piled(ask, ware, TALLEST_M[k]));
-        let value = first.as_ref().map_or(0.0, |f| f.0.worth.value);
-        let from = n as f64;
-        let mut load = fill(&quick, &bodies, &mut |done, so_far| {
-            let done = CHOOSING * (from + done) / (TALLEST_M.len() + 1) as f64;
-            go_on &= watch(done, value.max(so_far));
+    let mut value = 0.0_f64;
+    // Fills, tops up, and tells of the work between two shares of it.
+    let mut load = |ask: &PlanAsk<'_>, bodies: &[Ware<'a>], from: f64, to: f64| {
+        let mut load = fill(ask, bodies, &mut |done, so_far| {
+            go_on &= watch(from + (to - from) * done, value.max(so_far));
             go_on
         })?;
-        if n == 0 && load.left_out.iter().all(|l| l.rule != "no-room") {
-            return Some(load);
-        }
         top_up(ask, ware, &mut load);
-        if load.worth.value > value || first.is_none() {
-            first = Some((load, bodies));
-        }
-        if !go_on {
+        value = value.max(load.worth.value);
+        Some((load, go_on))
+    };
+    let quick = PlanAsk { rounds: 0, ..*ask };
+    let share = CHOOSING / (TALLEST_M.len() + 1) as f64;
+    let (single, mut go_on) = load(&quick, ware, 0.0, share)?;
+    if single.left_out.iter().all(|l| l.rule != "no-room")
+        && single.placed().all(|(_, p)| p.on.is_none())
+    {
+        return Some(single);
+    }
+    let mut found = vec![single];
+    let mut piles: Option<(f64, Vec<Ware<'a>>)> = None;
+    for (n, tallest_m) in TALLEST_M.into_iter().enumerate() {
+        let bodies = piled(ask, ware, tallest_m);
+        if !go_on || bodies.len() == ware.len() {
             break;
         }
+        let from = share * (n + 1) as f64;
+        let tried;
+        (tried, go_on) = load(&quick, &bodies, from, from + share)?;
+        if piles.as_ref().is_none_or(|p| tried.worth.value > p.0) {
+            piles = Some((tried.worth.value, bodies));
+        }
+        found.push(tried);
     }
-    let (first, bodies) = first?;
-    if !go_on || ask.rounds == 0 {
-        return Some(first);
+    let half = f64::midpoint(CHOOSING, 1.0);
+    let last = [
+        (Some(ware), CHOOSING, half),
+        (piles.as_ref().map(|p| p.1.as_slice()), half, 1.0),
+    ];
+    for (bodies, from, to) in last {
+        if let (Some(bodies), true) = (bodies, go_on && ask.rounds > 0) {
+            let tried;
+            (tried, go_on) = load(ask, bodies, from, to)?;
+            found.push(tried);
+        }
     }
-    let value = first.worth.value;
-    let mut load = fill(ask, &bodies, &mut |done, so_far| {
-        watch(CHOOSING + (1.0 - CHOOSING) * done, value.max(so_far))
-    })?;
-    top_up(ask, ware, &mut load);
-    Some(if load.worth.value < value { first } else { load })
+    // The first of equals: single ware rather than piles.
+    found
+        .into_iter()
+        .reduce(|a, b| if b.worth.value > a.worth.value { b } else { a })
 }

@@ -94,10 +94,7 @@ impl Limits {
     pub fn joins<'a>(&self, pile: &[Link<'a>], guest: &'a Piece, how: How) -> Option<Link<'a>> {
         let (lowest, host) = (pile.first()?, pile.last()?);
         let upside_down = host.how == Some(How::RimToRim);
-        if upside_down != (how == How::FootToFoot)
-            || pile.len() >= self.most
-            || lowest.piece.group != guest.group
-        {
+        if upside_down != (how == How::FootToFoot) || pile.len() >= self.most {
             return None;
         }
         let lift_m = self.pair(host.piece, guest, how)?;

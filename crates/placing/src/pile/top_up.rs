@@ -167,7 +167,11 @@ fn bears(ask: &PlanAsk<'_>, load: &LoadPlan, tier: &Tier, at: &Placed, more_kg: 
     let own_kg = shelf.mass.to_kg();
     let middle_m = match tier.side {
         Side::Full => 0.0,
-        Side::Left | Side::Right => Region::shelf(&shelf.shape, tier.side).measure().centroid_x_m,
+        Side::Left | Side::Right => {
+            Region::shelf(&shelf.shape, tier.side)
+                .measure()
+                .centroid_x_m
+        }
     };
     let here = load.tiers.iter().filter(|t| t.name == tier.name);
     let ware = here.flat_map(|t| &t.pieces).filter_map(|p| {

@@ -30,11 +30,12 @@ pub(super) fn draw(
         let look = r#"fill="black" stroke="black" stroke-width="0.3""#;
         svg.rect((foot.0, base), (foot.1 - foot.0, shelf - base), look);
     }
-    let upside_down = placed
-        .on
-        .as_ref()
-        .is_some_and(|on| on.how == How::RimToRim);
-    let (foot_z, rim_z) = if upside_down { (top, base) } else { (base, top) };
+    let upside_down = placed.on.as_ref().is_some_and(|on| on.how == How::RimToRim);
+    let (foot_z, rim_z) = if upside_down {
+        (top, base)
+    } else {
+        (base, top)
+    };
     let belly = foot_z + (rim_z - foot_z) * 0.55;
     let d = format!(
         "M{:.2} {foot_z:.2}Q{:.2} {foot_z:.2} {:.2} {belly:.2}V{rim_z:.2}H{:.2}V{belly:.2}Q{:.2} {foot_z:.2} {:.2} {foot_z:.2}Z",

@@ -6,7 +6,7 @@ use glost_model::cone::Cone;
 use glost_model::firing::{FiringPlan, HandStep, Segment};
 use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
 use glost_model::load::{
-    ConePack, FiringKind, LeftOut, LoadPlan, Placed, Side, StandingPost, Tier, Worth,
+    ConePack, FiringKind, How, LeftOut, LoadPlan, On, Placed, Side, StandingPost, Tier, Worth,
 };
 use glost_model::studio::Studio;
 use glost_model::text::{Texts, read};
@@ -116,6 +116,24 @@ pub fn load() -> LoadPlan {
             at_most: 6.0,
         },
     }
+}
+
+/// Stands A5 in A1 on the first tier, and A4 upside down on A5.
+pub fn pile(load: &mut LoadPlan) {
+    load.tiers[1].pieces.pop();
+    let over = |id: &str, host: &str, how, raised| Placed {
+        on: Some(On {
+            piece: host.into(),
+            how,
+        }),
+        raised_m: mm(raised),
+        ..placed(id, 0.0, 60.0, 0.0, &[])
+    };
+    let guests = [
+        over("A5", "A1", How::Nested, 13.0),
+        over("A4", "A5", How::RimToRim, 213.0),
+    ];
+    load.tiers[0].pieces.splice(1..1, guests);
 }
 
 pub fn firing() -> FiringPlan {

@@ -21,14 +21,26 @@ fn raw(i: usize, rng: &mut ChaCha8Rng) -> Piece {
     let mut p = made::piece(i, rng);
     let mm = Length::mm;
     let round = |d: f64| Outline::Circle { diameter: mm(d) };
-    // Widest, foot over widest, height over widest, mass in kg, inside.
+    // Widest, foot over widest, height over widest, kg for 100 mm of width, inside.
     let straight = Some(Inside::Straight);
     let (d, foot, high, kg, inside) = match rng.random_range(0..12) {
-        0..=2 => (rng.random_range(140.0..290.0), 0.6, 0.12, 0.7, None),
-        3..=4 => (rng.random_range(90.0..220.0), 0.45, 0.4, 0.6, straight),
-        5 => (rng.random_range(120.0..200.0), 0.9, 1.0, 1.4, Some(Inside::Open)),
-        6..=7 => ([80.0, 81.0, 84.0][i % 3], 0.7, 1.1, 0.35, Some(Inside::Open)),
-        8 => (rng.random_range(90.0..130.0), 0.7, 0.9, 0.45, Some(Inside::Closed)),
+        0..=2 => (rng.random_range(140.0..290.0), 0.6, 0.12, 0.13, None),
+        3..=4 => (rng.random_range(90.0..220.0), 0.45, 0.4, 0.22, straight),
+        5 => (
+            rng.random_range(120.0..200.0),
+            0.9,
+            1.0,
+            0.55,
+            Some(Inside::Open),
+        ),
+        6..=7 => ([80.0, 81.0, 84.0][i % 3], 0.7, 1.1, 0.5, Some(Inside::Open)),
+        8 => (
+            rng.random_range(90.0..130.0),
+            0.7,
+            0.9,
+            0.4,
+            Some(Inside::Closed),
+        ),
         9 => {
             let (l, w) = [(150.0, 150.0), (200.0, 100.0), (120.0, 90.0)][i % 3];
             p.widest = Outline::Rectangle {
@@ -47,8 +59,10 @@ fn raw(i: usize, rng: &mut ChaCha8Rng) -> Piece {
         p.widest = round(d);
         p.foot_outline = round(f64::round(d * foot));
         p.height = mm(f64::round(d * high));
+        p.mass = Mass::kg(kg * (d / 100.0).powi(2) * rng.random_range(0.95..1.05));
+    } else {
+        p.mass = Mass::kg(kg);
     }
-    p.mass = Mass::kg(kg * rng.random_range(0.8..1.2));
     p.stage = Stage::Greenware;
     p.glazes.clear();
     p.glaze_margin = Length::ZERO;
