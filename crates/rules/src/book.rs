@@ -118,19 +118,22 @@ fn read(like: Setting, text: &str) -> Option<Setting> {
             count.map(Setting::Count)
         }
         Setting::Length(_) => {
-            let length = unit(text, [("mm", Length::mm), ("in", Length::inches)])?;
+            let length = unit(text, &[("mm", Length::mm), ("in", Length::inches)])?;
             sane(length.to_m(), 1.0).map(|m| Setting::Length(Length::m(m)))
         }
         Setting::Mass(_) => {
-            let mass = unit(text, [("kg", Mass::kg), ("lb", Mass::pounds)])?;
+            let mass = unit(text, &[("kg", Mass::kg), ("lb", Mass::pounds)])?;
             sane(mass.to_kg(), 200.0).map(|kg| Setting::Mass(Mass::kg(kg)))
         }
     }
 }
 
-/// A number before one of two units.
-fn unit<Q>(text: &str, units: [(&str, fn(f64) -> Q); 2]) -> Option<Q> {
-    units.into_iter().find_map(|(unit, quantity)| {
+/// A unit's name, and the quantity of so many of it.
+type Unit<Q> = (&'static str, fn(f64) -> Q);
+
+/// A number with its unit, one of these.
+fn unit<Q>(text: &str, units: &[Unit<Q>]) -> Option<Q> {
+    units.iter().find_map(|(unit, quantity)| {
         let number = text.strip_suffix(unit)?.trim();
         number.parse().ok().map(quantity)
     })

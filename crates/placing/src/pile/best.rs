@@ -75,8 +75,14 @@ pub fn best<'a>(
             found.push(tried);
         }
     }
-    // The first of equals: single ware rather than piles.
-    found
-        .into_iter()
-        .reduce(|a, b| if b.worth.value > a.worth.value { b } else { a })
+    // Single ware rather than piles worth the same.
+    let over = |l: &LoadPlan| l.placed().filter(|(_, p)| p.on.is_some()).count();
+    found.into_iter().reduce(|a, b| {
+        let more = b.worth.value.total_cmp(&a.worth.value);
+        if more.then_with(|| over(&a).cmp(&over(&b))).is_gt() {
+            b
+        } else {
+            a
+        }
+    })
 }
