@@ -8,7 +8,7 @@ use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
 use crate::RESERVE_M;
-use crate::engine::{Body, Obstacle, Pose, Room, place};
+use crate::engine::{Body, Obstacle, Pose, Room, Wall, place};
 use crate::plan::PlanAsk;
 use crate::region::{Measure, Region};
 use crate::skeleton::{Level, Skeleton};
@@ -169,11 +169,19 @@ fn shelf<'s, 'a>(
     // Half shelves keep half the widest gap off their joint, so that ware of the other column,
     // which may stand beside it, needs no looking at.
     let joint = len(&gap_runny::RULE) / 2.0 + RESERVE_M;
+    let chamber =
+        Region::chamber(&kiln.chamber).cut(level.side, joint - len(&gap_wall::RULE) - RESERVE_M);
     let room = Room {
-        shelf: region.clone(),
-        chamber: Region::chamber(&kiln.chamber)
-            .cut(level.side, joint - len(&gap_wall::RULE) - RESERVE_M),
-        wall_gap_m: len(&gap_wall::RULE) + RESERVE_M,
+        walls: vec![
+            Wall {
+                region: region.clone(),
+                keep_m: RESERVE_M,
+            },
+            Wall {
+                region: chamber,
+                keep_m: len(&gap_wall::RULE) + RESERVE_M,
+            },
+        ],
         obstacles,
     };
     Shelf {

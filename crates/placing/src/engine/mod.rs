@@ -1,0 +1,100 @@
+//! One shelf: finds places for a set of ware so that nothing overlaps.
+//!
+//! Squashed shapes: overlaps cost the square of their depth; descent moves ware apart, and what
+//! stays squeezed is thrown to another place or swapped. Sources of the method: He, Ye et al.
+//! (quasi-physical packing of equal circles), Ye, Huang, Lu, arXiv 1306.0694 (swap and shift of
+//! unequal circles).
+
+mod descent;
+mod gaps;
+mod part;
+mod scene;
+mod search;
+
+use descent::Descent;
+pub use gaps::free_gap;
+pub use part::{Part, apart};
+use scene::Scene;
+pub use search::{Search, place};
+
+use crate::region::Region;
+
+/// A thing to place.
+#[derive(Debug, Clone)]
+pub struct Body {
+    /// Its widest part, any slab, and what of its foot lies outside both.
+    pub parts: Vec<Part>,
+    /// Gap to other ware; the larger of two counts, m.
+    pub gap_m: f64,
+    /// Its height above the shelf including supports, m.
+    pub top_m: f64,
+    /// Radius about its middle that holds it, m.
+    pub reach_m: f64,
+}
+
+impl Body {
+    /// Of parts in its own frame.
+    pub fn new(parts: Vec<Part>, gap_m: f64, top_m: f64) -> Self {
+        let reach_m = parts.iter().map(Part::reach_m).fold(0.0, f64::max);
+        Self {
+            parts,
+            gap_m,
+            top_m,
+            reach_m,
+        }
+    }
+
+    /// Whether it looks the same however it is turned.
+    pub fn round(&self) -> bool {
+        self.parts
+            .iter()
+            .all(|p| p.corners.len() == 1 && p.corners[0][0].hypot(p.corners[0][1]) < 1e-9)
+    }
+}
+
+/// A disc that ware keeps off.
+#[derive(Debug, Clone, Copy)]
+pub struct Obstacle {
+    /// Middle, m.
+    pub at: [f64; 2],
+    /// Its own radius, m.
+    pub solid_m: f64,
+    /// Radius with its gap, m.
+    pub keep_m: f64,
+    /// Only ware taller than this above the shelf meets it, m.
+    pub from_m: f64,
+}
+
+/// Something that ware stays inside of.
+#[derive(Debug, Clone)]
+pub struct Wall {
+    /// Where it runs.
+    pub region: Region,
+    /// Distance kept off it, m.
+    pub keep_m: f64,
+}
+
+/// The room on one shelf.
+#[derive(Debug, Clone)]
+pub struct Room {
+    /// Nothing hangs over a shelf's edge (maker article), nor comes near the chamber's wall.
+    pub walls: Vec<Wall>,
+    /// Posts, sensor, cone packs.
+    pub obstacles: Vec<Obstacle>,
+}
+
+impl Room {
+    /// Corners of a rectangle that holds the first wall, m.
+    pub fn bounds(&self) -> [[f64; 2]; 2] {
+        let Some(wall) = self.walls.first() else {
+            return [[-1.0, -1.0], [1.0, 1.0]];
+        };
+        wall.region.bounds()
+    }
+}
+
+/// x, y, turn.
+pub type Pose = [f64; 3];
+
+/// Overlaps below this count as none; [`crate::RESERVE_M`] is several times as much.
+pub const TOLERANCE_M: f64 = 5e-5;
