@@ -4,8 +4,8 @@ use glost_model::shape::{Outline, Point};
 
 use crate::engine::Part;
 
-/// Corners of the polygon drawn about an ellipse: it sticks out by less than 1.3 %.
-const ELLIPSE_CORNERS: u32 = 20;
+/// Corners of the polygon drawn about an ellipse: it sticks out by less than 2 %.
+const ELLIPSE_CORNERS: u32 = 16;
 /// A hull larger than its outline by more than this is covered by discs instead.
 const HULL_WASTE: f64 = 1.12;
 /// Discs along the shorter side of an outline that is not convex: more is tighter and slower.
@@ -132,14 +132,11 @@ fn meets(points: &[[f64; 2]], at: [f64; 2], r_m: f64) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::apart;
     use glost_model::Length;
     use proptest::prelude::*;
 
     fn holds(parts: &[Part], p: [f64; 2]) -> bool {
-        parts
-            .iter()
-            .any(|part| apart(&part.corners, &[p], f64::INFINITY).d_m <= part.r_m + 1e-12)
+        parts.iter().any(|part| part.distance_m(p) <= 1e-12)
     }
 
     proptest! {

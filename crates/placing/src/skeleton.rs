@@ -26,6 +26,8 @@ pub struct Level<'a> {
     pub clear_mm: f64,
     /// Its area, m².
     pub area_m2: f64,
+    /// Where its middle of mass lies along x, m.
+    pub centroid_x_m: f64,
     /// Gap that ware keeps to what is above, mm.
     pub head_mm: f64,
     /// What it stands on.
@@ -122,6 +124,9 @@ pub fn skeletons<'a>(
         full,
         half,
         full_m2: area(full),
+        half_x_m: Region::shelf(&full.shape, Side::Left)
+            .measure()
+            .centroid_x_m,
         spots,
         stub,
     };
@@ -295,6 +300,8 @@ struct Maker<'a, 'm> {
     full: &'a ShelfStock,
     half: Option<&'a ShelfStock>,
     full_m2: f64,
+    /// Middle of mass of a left half along x, m.
+    half_x_m: f64,
     spots: PostPlaces,
     stub: &'m Height,
 }
@@ -412,6 +419,11 @@ impl<'a> Maker<'a, '_> {
                 self.full_m2
             } else {
                 self.full_m2 / 2.0
+            },
+            centroid_x_m: match side {
+                Side::Full => 0.0,
+                Side::Left => self.half_x_m,
+                Side::Right => -self.half_x_m,
             },
             clear_mm: self.kiln.height.to_mm() - top_mm,
             head_mm: self.ask.book.length(&gap_lid::RULE).to_mm(),

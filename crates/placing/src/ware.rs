@@ -10,7 +10,7 @@ use glost_rules::{Case, Level, Need, fit, mix};
 
 use crate::RESERVE_M;
 use crate::cover::cover;
-use crate::engine::{Body, Part, apart};
+use crate::engine::{Body, Part};
 use crate::plan::PlanAsk;
 
 /// One piece that may go.
@@ -34,6 +34,8 @@ pub struct Ware<'a> {
     pub value: f64,
     /// Plan area with half the gap around it, never too large, m².
     pub area_m2: f64,
+    /// Mass with all that stands on it, kg.
+    pub mass_kg: f64,
 }
 
 /// Days before its due date within which a piece counts as urgent. Proposed here.
@@ -207,10 +209,10 @@ fn cover_radius(piece: &Piece) -> f64 {
 
 /// Whether one part surely lies inside another; errs toward no.
 fn within(inner: &Part, outer: &Part) -> bool {
-    inner.corners.iter().all(|p| {
-        let d = apart(&[*p], &outer.corners, f64::INFINITY).d_m;
-        d + inner.r_m <= outer.r_m + 1e-9
-    })
+    inner
+        .corners
+        .iter()
+        .all(|p| outer.distance_m(*p) + inner.r_m <= 1e-9)
 }
 
 fn make<'a>(
@@ -265,6 +267,7 @@ fn make<'a>(
         urgent: urgent(piece, ask.today),
         value: value(piece, ask.today),
         area_m2: grown * grown,
+        mass_kg: piece.mass.to_kg(),
     }
 }
 

@@ -13,9 +13,9 @@ mod search;
 
 use descent::Descent;
 pub use gaps::free_gap;
-pub use part::{Part, apart};
+pub use part::Part;
 use scene::Scene;
-pub use search::{Search, place};
+pub use search::{Search, place, squeeze_in};
 
 use crate::region::Region;
 
@@ -52,17 +52,54 @@ impl Body {
     }
 }
 
-/// A disc that ware keeps off.
+/// A disc or a rod that ware keeps off.
 #[derive(Debug, Clone, Copy)]
 pub struct Obstacle {
-    /// Middle, m.
-    pub at: [f64; 2],
+    /// Ends of a rod; the same twice for a disc, m.
+    pub ends: [[f64; 2]; 2],
+    normals: [[f64; 2]; 2],
+    corners: usize,
     /// Its own radius, m.
     pub solid_m: f64,
     /// Radius with its gap, m.
     pub keep_m: f64,
     /// Only ware taller than this above the shelf meets it, m.
     pub from_m: f64,
+}
+
+impl Obstacle {
+    /// A disc, met by all ware.
+    pub fn disc(at: [f64; 2], solid_m: f64, keep_m: f64) -> Self {
+        Self {
+            corners: 1,
+            ..Self::rod([at, at], solid_m, keep_m, f64::NEG_INFINITY)
+        }
+    }
+
+    /// A rod from one end to the other.
+    pub fn rod(ends: [[f64; 2]; 2], solid_m: f64, keep_m: f64, from_m: f64) -> Self {
+        let n = part::normals(&ends);
+        Self {
+            ends,
+            normals: [n[0], n[1]],
+            corners: 2,
+            solid_m,
+            keep_m,
+            from_m,
+        }
+    }
+
+    fn half_m(&self) -> f64 {
+        let [a, b] = self.ends;
+        (a[0] - b[0]).hypot(a[1] - b[1]) / 2.0
+    }
+
+    fn polygon(&self) -> part::Polygon<'_> {
+        part::Polygon {
+            corners: &self.ends[..self.corners],
+            normals: &self.normals[..self.corners],
+        }
+    }
 }
 
 /// Something that ware stays inside of.

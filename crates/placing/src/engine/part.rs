@@ -18,6 +18,19 @@ impl Part {
         }
     }
 
+    /// Distance of a point from it, m; negative inside.
+    pub fn distance_m(&self, p: [f64; 2]) -> f64 {
+        let polygon = Polygon {
+            corners: &self.corners,
+            normals: &normals(&self.corners),
+        };
+        let point = Polygon {
+            corners: &[p],
+            normals: &[],
+        };
+        apart(polygon, point, f64::INFINITY).d_m - self.r_m
+    }
+
     /// Radius about the body's middle that holds it, m.
     pub fn reach_m(&self) -> f64 {
         let far = |p: &[f64; 2]| p[0].hypot(p[1]);
@@ -46,18 +59,65 @@ fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
     a[0] * b[0] + a[1] * b[1]
 }
 
-/// Outward unit normal of the edge from `p` to `q` of a counter-clockwise polygon.
-fn normal(p: [f64; 2], q: [f64; 2]) -> [f64; 2] {
-    let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
-    let len = (dx * dx + dy * dy).sqrt().max(1e-12);
-    [dy / len, -dx / len]
+/// Outward unit normal of every edge of a counter-clockwise polygon; none of a single point.
+pub fn normals(corners: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    if corners.len() < 2 {
+        return vec![[0.0, 0.0]; corners.len()];
+    }
+    let next = corners.iter().cycle().skip(1);
+    corners
+        .iter()
+        .zip(next)
+        .map(|(p, q)| {
+            let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
+            let len = (dx * dx + dy * dy).sqrt().max(1e-12);
+            [dy / len, -dx / len]
+        })
+        .collect()
 }
 
-/// Nearest point of the segment from `p` to `q`.
-fn nearest(p: [f64; 2], q: [f64; 2], to: [f64; 2]) -> [f64; 2] {
-    let d = sub(q, p);
-    let t = (dot(sub(to, p), d) / dot(d, d).max(1e-18)).clamp(0.0, 1.0);
-    [p[0] + t * d[0], p[1] + t * d[1]]
+/// A convex polygon in its place, with the normals of its edges; one point and two are fine.
+#[derive(Debug, Clone, Copy)]
+pub struct Polygon<'p> {
+    /// Corners, counter-clockwise.
+    pub corners: &'p [[f64; 2]],
+    /// [`normals`] of the corners.
+    pub normals: &'p [[f64; 2]],
+}
+
+impl Polygon<'_> {
+    fn edge(&self, k: usize) -> ([f64; 2], [f64; 2]) {
+        (self.corners[k], self.corners[(k + 1) % self.corners.len()])
+    }
+
+    /// Nearest point to `v`, which lies outside, walking along the rim from an edge that looks at it.
+    fn nearest(&self, mut k: usize, v: [f64; 2]) -> [f64; 2] {
+        let n = self.corners.len();
+        let mut came = 0_i8;
+        for _ in 0..n {
+            let (p, q) = self.edge(k);
+            let d = sub(q, p);
+            let t = dot(sub(v, p), d) / dot(d, d).max(1e-18);
+            let step = if t < 0.0 {
+                -1
+            } else if t > 1.0 {
+                1
+            } else {
+                return [p[0] + t * d[0], p[1] + t * d[1]];
+            };
+            // Back and forth: the corner between the two edges is nearest.
+            if came == -step {
+                return if step < 0 { p } else { q };
+            }
+            came = step;
+            k = if step < 0 {
+                (k + n - 1) % n
+            } else {
+                (k + 1) % n
+            };
+        }
+        self.corners[k]
+    }
 }
 
 /// Two points: any direction will do when they coincide.
@@ -77,22 +137,49 @@ fn of_points(a: [f64; 2], b: [f64; 2]) -> Apart {
     }
 }
 
-/// The edge of `a` that looks most away from `b`: gap along its normal, normal, and the corner of
-/// `b` that comes nearest.
-fn best_edge(a: &[[f64; 2]], b: &[[f64; 2]], enough: f64) -> (f64, [f64; 2], [f64; 2]) {
-    let mut best = (f64::NEG_INFINITY, [1.0, 0.0], [0.0, 0.0]);
-    for (k, &p) in a.iter().enumerate() {
-        let n = normal(p, a[(k + 1) % a.len()]);
+/// The edge of `a` that looks most away from `b`.
+struct Looks {
+    gap: f64,
+    edge: usize,
+    corner: [f64; 2],
+}
+
+fn best_edge(a: Polygon<'_>, b: &[[f64; 2]], enough: f64) -> Looks {
+    let n = a.corners.len();
+    // The edge that faces the other's first corner most often parts the two at once.
+    let toward = sub(b[0], a.corners[0]);
+    let mut first = (f64::NEG_INFINITY, 0);
+    for (k, m) in a.normals.iter().enumerate() {
+        let s = dot(*m, toward);
+        if s > first.0 {
+            first = (s, k);
+        }
+    }
+    let mut best = Looks {
+        gap: f64::NEG_INFINITY,
+        edge: 0,
+        corner: b[0],
+    };
+    for step in 0..n {
+        let k = (first.1 + step) % n;
+        let (m, p) = (a.normals[k], a.corners[k]);
         let mut low = (f64::INFINITY, b[0]);
         for &q in b {
-            let s = dot(n, sub(q, p));
+            let s = dot(m, sub(q, p));
             if s < low.0 {
                 low = (s, q);
+                if s <= best.gap {
+                    break;
+                }
             }
         }
-        if low.0 > best.0 {
-            best = (low.0, n, low.1);
-            if best.0 >= enough {
+        if low.0 > best.gap {
+            best = Looks {
+                gap: low.0,
+                edge: k,
+                corner: low.1,
+            };
+            if best.gap >= enough {
                 break;
             }
         }
@@ -101,56 +188,54 @@ fn best_edge(a: &[[f64; 2]], b: &[[f64; 2]], enough: f64) -> (f64, [f64; 2], [f6
 }
 
 /// How far apart two convex polygons are. Beyond `enough` only the fact counts, not the figure.
-pub fn apart(a: &[[f64; 2]], b: &[[f64; 2]], enough: f64) -> Apart {
-    match (a.len(), b.len()) {
-        (1, 1) => return of_points(a[0], b[0]),
-        (1, _) => return point_to(a[0], b),
-        (_, 1) => return flip(point_to(b[0], a)),
+pub fn apart(a: Polygon<'_>, b: Polygon<'_>, enough: f64) -> Apart {
+    match (a.corners.len(), b.corners.len()) {
+        (1, 1) => return of_points(a.corners[0], b.corners[0]),
+        (1, _) => return point_to(a.corners[0], b, enough),
+        (_, 1) => return flip(point_to(b.corners[0], a, enough)),
         _ => {}
     }
-    let (sa, na, qb) = best_edge(a, b, enough);
-    if sa >= enough {
-        return along(sa, [-na[0], -na[1]], qb);
+    let from_a = best_edge(a, b.corners, enough);
+    if from_a.gap >= enough {
+        return away_from(a, &from_a);
     }
-    let (sb, nb, qa) = best_edge(b, a, enough);
-    if sb >= enough {
-        return flip(along(sb, [-nb[0], -nb[1]], qa));
-    }
-    if sa.max(sb) <= 0.0 {
-        return if sa >= sb {
-            along(sa, [-na[0], -na[1]], qb)
+    let from_b = best_edge(b, a.corners, enough);
+    if from_b.gap >= enough || from_a.gap.max(from_b.gap) <= 0.0 {
+        return if from_a.gap >= from_b.gap {
+            away_from(a, &from_a)
         } else {
-            flip(along(sb, [-nb[0], -nb[1]], qa))
+            flip(away_from(b, &from_b))
         };
     }
-    let mut best = of_points([f64::MAX / 4.0, 0.0], b[0]);
-    for (k, &p) in a.iter().enumerate() {
-        let q = a[(k + 1) % a.len()];
-        for &v in b {
-            let found = of_points(nearest(p, q, v), v);
-            if found.d_m < best.d_m {
-                best = found;
-            }
+    let mut best = of_points([f64::MAX / 4.0, 0.0], b.corners[0]);
+    for &v in b.corners {
+        let found = of_points(a.nearest(from_a.edge, v), v);
+        if found.d_m < best.d_m && outside(a, v) {
+            best = found;
         }
     }
-    for (k, &p) in b.iter().enumerate() {
-        let q = b[(k + 1) % b.len()];
-        for &v in a {
-            let found = of_points(v, nearest(p, q, v));
-            if found.d_m < best.d_m {
-                best = found;
-            }
+    for &v in a.corners {
+        let found = of_points(v, b.nearest(from_b.edge, v));
+        if found.d_m < best.d_m && outside(b, v) {
+            best = found;
         }
     }
     best
 }
 
-/// Gap `d` along `dir`, met at the corner `v` of the second.
-fn along(d_m: f64, dir: [f64; 2], v: [f64; 2]) -> Apart {
+fn outside(a: Polygon<'_>, v: [f64; 2]) -> bool {
+    let mut edges = a.corners.iter().zip(a.normals);
+    edges.any(|(p, m)| dot(*m, sub(v, *p)) > 0.0)
+}
+
+/// The gap of `a` along the normal of its edge, met at a corner of the other.
+fn away_from(a: Polygon<'_>, looks: &Looks) -> Apart {
+    let m = a.normals[looks.edge];
+    let v = looks.corner;
     Apart {
-        d_m,
-        dir,
-        on_a: [v[0] + d_m * dir[0], v[1] + d_m * dir[1]],
+        d_m: looks.gap,
+        dir: [-m[0], -m[1]],
+        on_a: [v[0] - looks.gap * m[0], v[1] - looks.gap * m[1]],
         on_b: v,
     }
 }
@@ -165,30 +250,24 @@ fn flip(x: Apart) -> Apart {
 }
 
 /// A point against a polygon of two corners or more.
-fn point_to(v: [f64; 2], b: &[[f64; 2]]) -> Apart {
-    let (s, n, _) = best_edge(b, &[v], f64::INFINITY);
-    if s <= 0.0 {
-        return Apart {
-            d_m: s,
-            dir: n,
-            on_a: v,
-            on_b: [v[0] - s * n[0], v[1] - s * n[1]],
-        };
+fn point_to(v: [f64; 2], b: Polygon<'_>, enough: f64) -> Apart {
+    let looks = best_edge(b, &[v], enough);
+    if looks.gap <= 0.0 || looks.gap >= enough {
+        return flip(away_from(b, &looks));
     }
-    let mut best = of_points(v, b[0]);
-    for (k, &p) in b.iter().enumerate() {
-        let found = of_points(v, nearest(p, b[(k + 1) % b.len()], v));
-        if found.d_m < best.d_m {
-            best = found;
-        }
-    }
-    best
+    of_points(v, b.nearest(looks.edge, v))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use super::{Polygon, normals};
     use proptest::prelude::*;
+
+    fn apart(a: &[[f64; 2]], b: &[[f64; 2]], enough: f64) -> super::Apart {
+        let (m, n) = (normals(a), normals(b));
+        let [a, b] = [(a, &m), (b, &n)].map(|(corners, normals)| Polygon { corners, normals });
+        super::apart(a, b, enough)
+    }
 
     fn square(at: [f64; 2], turn: f64) -> Vec<[f64; 2]> {
         (0..4)

@@ -1,6 +1,6 @@
 //! The energy of overlaps of ware on one shelf, and its slope.
 
-use super::part::apart;
+use super::part::{Polygon, apart, normals};
 use super::{Body, Pose, Room};
 
 /// One part of a body, laid out flat for speed.
@@ -30,6 +30,8 @@ pub struct Scene<'a> {
     unknowns: usize,
     local: Vec<[f64; 2]>,
     world: Vec<[f64; 2]>,
+    local_normals: Vec<[f64; 2]>,
+    world_normals: Vec<[f64; 2]>,
     flat: Vec<Flat>,
     parts_of: Vec<(usize, usize)>,
     met: Vec<Vec<usize>>,
@@ -44,6 +46,7 @@ impl<'a> Scene<'a> {
     /// Sets the scene.
     pub fn new(room: &'a Room, bodies: &'a [&'a Body]) -> Self {
         let (mut local, mut flat, mut parts_of) = (Vec::new(), Vec::new(), Vec::new());
+        let mut local_normals = Vec::new();
         let (mut unknown, mut turns, mut unknowns) = (Vec::new(), Vec::new(), 0);
         for b in bodies {
             parts_of.push((flat.len(), flat.len() + b.parts.len()));
@@ -54,6 +57,7 @@ impl<'a> Scene<'a> {
                     r_m: p.r_m,
                 });
                 local.extend_from_slice(&p.corners);
+                local_normals.extend(normals(&p.corners));
             }
             unknown.push(unknowns);
             turns.push(!b.round());
@@ -78,6 +82,8 @@ impl<'a> Scene<'a> {
             unknowns,
             world: local.clone(),
             local,
+            world_normals: local_normals.clone(),
+            local_normals,
             flat,
             parts_of,
             met,
@@ -161,6 +167,8 @@ impl<'a> Scene<'a> {
             for v in f.first..f.first + f.len {
                 let [lx, ly] = self.local[v];
                 self.world[v] = [px + c * lx - s * ly, py + s * lx + c * ly];
+                let [nx, ny] = self.local_normals[v];
+                self.world_normals[v] = [c * nx - s * ny, s * nx + c * ny];
             }
         }
     }
@@ -206,6 +214,13 @@ impl<'a> Scene<'a> {
         sum
     }
 
+    fn polygon(&self, f: Flat) -> Polygon<'_> {
+        Polygon {
+            corners: &self.world[f.first..f.first + f.len],
+            normals: &self.world_normals[f.first..f.first + f.len],
+        }
+    }
+
     /// Overlaps of one pair of bodies of any shape.
     fn pair(
         &mut self,
@@ -220,11 +235,7 @@ impl<'a> Scene<'a> {
             for q in pj.0..pj.1 {
                 let (a, b) = (self.flat[p], self.flat[q]);
                 let need = a.r_m + b.r_m + gap_m;
-                let found = apart(
-                    &self.world[a.first..a.first + a.len],
-                    &self.world[b.first..b.first + b.len],
-                    need,
-                );
+                let found = apart(self.polygon(a), self.polygon(b), need);
                 let e = need - found.d_m;
                 if e <= 0.0 {
                     continue;
@@ -279,13 +290,14 @@ impl<'a> Scene<'a> {
         for &o in &self.met[i] {
             let o = &room.obstacles[o];
             let far = body.reach_m + o.keep_m;
-            let (dx, dy) = (middle[0] - o.at[0], middle[1] - o.at[1]);
+            let [dx, dy] = [0, 1].map(|k| middle[k] - (o.ends[0][k] + o.ends[1][k]) / 2.0);
+            let far = far + o.half_m();
             if dx * dx + dy * dy >= far * far {
                 continue;
             }
             for f in &self.flat[from..to] {
                 let need = f.r_m + o.keep_m;
-                let found = apart(&self.world[f.first..f.first + f.len], &[o.at], need);
+                let found = apart(self.polygon(*f), o.polygon(), need);
                 let e = need - found.d_m;
                 if e > 0.0 {
                     worst = worst.max(e);
@@ -359,7 +371,7 @@ mod tests {
         fn the_slope_is_the_energys(x in proptest::collection::vec(-0.25f64..0.25, 8)) {
             let room = Room {
                 walls: vec![Wall { region: Region::disc(0.3), keep_m: 0.01 }],
-                obstacles: vec![Obstacle { at: [0.1, 0.1], solid_m: 0.02, keep_m: 0.03, from_m: 0.0 }],
+                obstacles: vec![Obstacle::rod([[0.1, 0.1], [0.2, 0.3]], 0.02, 0.03, 0.0)],
             };
             let bodies = bodies();
             let bodies: Vec<&Body> = bodies.iter().collect();
