@@ -71,9 +71,11 @@ enum Block {
 
 /// Share of a shelf's room that the first estimate counts on.
 const LIKELY_FILL: f64 = 0.72;
+/// The same for a half shelf, which has its own posts and keeps off the joint.
+const LIKELY_FILL_HALF: f64 = 0.66;
 /// Most different heights looked at, and most stacks.
-const HEIGHTS: usize = 9;
-const STACKS: usize = 6000;
+const HEIGHTS: usize = 12;
+const STACKS: usize = 20_000;
 
 /// The best stacks first, at most `keep` of them.
 pub fn skeletons<'a>(
@@ -135,14 +137,23 @@ pub fn skeletons<'a>(
     let mut made: Vec<Skeleton<'a>> = stacks.iter().filter_map(|s| maker.build(s)).collect();
     for s in &mut made {
         s.estimate = estimate(&s.levels, ware);
-        if s.levels.iter().any(|l| l.side != Side::Full) {
-            // Staggered halves pass heat better than full shelves (potters.org 114249): they win ties.
-            s.estimate *= 1.01;
-        }
     }
     made.sort_by(|a, b| b.estimate.total_cmp(&a.estimate));
-    made.truncate(keep);
+    // Both kinds get their chance: an area alone does not tell which holds more.
+    let (mut split, mut whole) = (0, 0);
+    made.retain(|s| {
+        let n = if s.split() { &mut split } else { &mut whole };
+        *n += 1;
+        *n <= keep.div_ceil(2)
+    });
     made
+}
+
+impl Skeleton<'_> {
+    /// Whether it has half shelves.
+    pub fn split(&self) -> bool {
+        self.levels.iter().any(|l| l.side != Side::Full)
+    }
 }
 
 fn area(s: &ShelfStock) -> f64 {
@@ -486,7 +497,12 @@ fn estimate(levels: &[Level<'_>], ware: &[Ware<'_>]) -> f64 {
         .map(|l| {
             (
                 l.clear_mm - l.head_mm,
-                l.area_m2 * LIKELY_FILL,
+                l.area_m2
+                    * if l.side == Side::Full {
+                        LIKELY_FILL
+                    } else {
+                        LIKELY_FILL_HALF
+                    },
                 l.shelf.load_limit.to_kg(),
             )
         })
