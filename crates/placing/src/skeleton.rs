@@ -74,7 +74,7 @@ const LIKELY_FILL: f64 = 0.72;
 /// The same for a half shelf, which has its own posts and keeps off the joint.
 const LIKELY_FILL_HALF: f64 = 0.66;
 /// Most different heights looked at, and most stacks.
-const HEIGHTS: usize = 12;
+const HEIGHTS: usize = 18;
 const STACKS: usize = 20_000;
 
 /// The best stacks first, at most `keep` of them.

@@ -22,9 +22,9 @@ use sets::Sets;
 pub use shelf::Shelf;
 
 /// Stacks that are filled for real.
-pub const STACKS_TRIED: usize = 16;
-/// Stacks that stay in after each heat, and rounds that each gets in it at most.
-const HEATS: [(usize, u32); 2] = [(6, 60), (3, 200)];
+pub const STACKS_TRIED: usize = 40;
+/// Stacks that go into each heat, and rounds that each gets in it at most.
+const HEATS: [(usize, u32); 3] = [(16, 24), (6, 60), (3, 160)];
 /// Rounds after which two searches compare notes.
 const EPOCH: u32 = 150;
 /// Searches side by side.
@@ -76,25 +76,30 @@ pub fn assemble(
     };
     let mut entries = fill(ask, kiln, ware, &sets, stacks, &mut progress, FILLED);
     let mut left = ask.rounds;
-    for (stay, most) in HEATS {
+    for (go_in, most) in HEATS {
         entries.sort_by(|a, b| b.search.best.value.total_cmp(&a.search.best.value));
-        entries.truncate(stay);
-        let each = most.min(ask.rounds / (8 * stay as u32));
-        for e in &mut entries {
-            let task = Task {
-                ware,
-                sets: &sets,
-                shelves: &e.shelves,
-            };
-            for _ in 0..each {
-                if !progress.go_on {
-                    break;
+        entries.truncate(go_in);
+        let each = most.min(ask.rounds / (8 * go_in as u32));
+        left = left.saturating_sub(each * entries.len() as u32);
+        both(
+            &mut entries,
+            |e, stop| {
+                let Entry { shelves, search } = e;
+                let task = Task {
+                    ware,
+                    sets: &sets,
+                    shelves,
+                };
+                for _ in 0..each {
+                    if stop.load(Ordering::Relaxed) {
+                        break;
+                    }
+                    search.round(&task);
                 }
-                e.search.round(&task);
-                progress.tell(1.0, e.search.best.value);
-            }
-            left = left.saturating_sub(each);
-        }
+                search.best.value
+            },
+            |best| progress.tell(2.0 * f64::from(each), best),
+        );
     }
     entries.sort_by(|a, b| b.search.best.value.total_cmp(&a.search.best.value));
     entries.truncate(1);
@@ -123,24 +128,64 @@ fn fill<'s, 'a>(
     progress: &mut Progress<'_>,
     counts_as: f64,
 ) -> Vec<Entry<'s, 'a>> {
-    let mut entries = Vec::new();
-    for (i, stack) in stacks.iter().enumerate() {
-        let shelves = shelf::bare(ask, kiln, stack);
-        let task = Task {
-            ware,
-            sets,
-            shelves: &shelves,
-        };
-        let mut rng = random(ask.seed, i as u64);
-        let first = Filling::dealt(&task, &mut rng);
-        let value = first.value;
-        let search = Rounds::new(&task, first, rng);
-        entries.push(Entry { shelves, search });
-        if !progress.tell(counts_as, value) {
-            break;
+    let mut entries: Vec<(usize, Option<Entry<'s, 'a>>)> =
+        (0..stacks.len()).map(|i| (i, None)).collect();
+    both(
+        &mut entries,
+        |(i, entry), _| {
+            let shelves = shelf::bare(ask, kiln, &stacks[*i]);
+            let task = Task {
+                ware,
+                sets,
+                shelves: &shelves,
+            };
+            let mut rng = random(ask.seed, *i as u64);
+            let first = Filling::dealt(&task, &mut rng);
+            let value = first.value;
+            let search = Rounds::new(&task, first, rng);
+            *entry = Some(Entry { shelves, search });
+            value
+        },
+        |best| progress.tell(2.0 * counts_as, best),
+    );
+    entries.into_iter().filter_map(|(_, e)| e).collect()
+}
+
+/// Works on all items with two threads. Each item's work depends on it alone, so that the outcome
+/// is the same however they share. `tell` hears the best so far after each item of this thread;
+/// when it answers false what has not begun is left out.
+fn both<T: Send>(
+    items: &mut [T],
+    work: impl Fn(&mut T, &AtomicBool) -> f64 + Sync,
+    mut tell: impl FnMut(f64) -> bool,
+) {
+    let stop = AtomicBool::new(false);
+    let (mut mine, mut theirs) = (Vec::new(), Vec::new());
+    for (i, item) in items.iter_mut().enumerate() {
+        if i % 2 == 0 {
+            mine.push(item);
+        } else {
+            theirs.push(item);
         }
     }
-    entries
+    std::thread::scope(|scope| {
+        let (work, stop) = (&work, &stop);
+        scope.spawn(move || {
+            for item in theirs {
+                if stop.load(Ordering::Relaxed) {
+                    break;
+                }
+                work(item, stop);
+            }
+        });
+        for item in mine {
+            let best = work(item, stop);
+            if !tell(best) {
+                stop.store(true, Ordering::Relaxed);
+                break;
+            }
+        }
+    });
 }
 
 /// A stream of its own for every part of the search.
