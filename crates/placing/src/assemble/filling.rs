@@ -13,6 +13,8 @@ use crate::ware::{Ware, by_worth, delicate};
 const FULLEST: f64 = 0.87;
 /// Share of a shelf's room that is dealt out before places are looked for.
 const DEALT: f64 = 0.76;
+/// Waiting sets that get a second look when a stack has been filled; the rounds look at all.
+const SECOND_LOOK: usize = 60;
 /// Above this mass ware is dealt to low shelves first, kg. Proposed here.
 const HEAVY_KG: f64 = 1.5;
 
@@ -97,7 +99,7 @@ impl Filling {
             let urgent = task.sets.urgent[b].cmp(&task.sets.urgent[a]);
             urgent.then_with(|| dense(b).total_cmp(&dense(a)))
         });
-        for s in out {
+        for s in out.into_iter().take(SECOND_LOOK) {
             f.put_in(task, s, FULLEST, rng);
         }
         f
@@ -230,7 +232,7 @@ impl Filling {
 }
 
 /// Ware at these places on a shelf, unless the shelf would tip or be overloaded.
-fn stand(
+pub fn stand(
     task: &Task<'_, '_, '_>,
     k: usize,
     ids: &[usize],

@@ -1,6 +1,7 @@
 //! Puts ware on the shelves of stacks, keeps the best and improves it round by round.
 
 mod filling;
+mod finish;
 mod rounds;
 mod sets;
 mod shelf;
@@ -81,25 +82,20 @@ pub fn assemble(
         entries.truncate(go_in);
         let each = most.min(ask.rounds / (8 * go_in as u32));
         left = left.saturating_sub(each * entries.len() as u32);
-        both(
-            &mut entries,
-            |e, stop| {
-                let Entry { shelves, search } = e;
-                let task = Task {
-                    ware,
-                    sets: &sets,
-                    shelves,
-                };
-                for _ in 0..each {
-                    if stop.load(Ordering::Relaxed) {
-                        break;
-                    }
-                    search.round(&task);
+        both(&mut entries, &mut progress, |e, tell| {
+            let Entry { shelves, search } = e;
+            let task = Task {
+                ware,
+                sets: &sets,
+                shelves,
+            };
+            for _ in 0..each {
+                search.round(&task);
+                if !tell(1.0, search.best.value) {
+                    break;
                 }
-                search.best.value
-            },
-            |best| progress.tell(2.0 * f64::from(each), best),
-        );
+            }
+        });
     }
     entries.sort_by(|a, b| b.search.best.value.total_cmp(&a.search.best.value));
     entries.truncate(1);
@@ -111,7 +107,8 @@ pub fn assemble(
         sets: &sets,
         shelves: &shelves,
     };
-    let best = side_by_side(ask, &task, search, left, &mut progress);
+    let mut best = side_by_side(ask, &task, search, left, &mut progress);
+    finish::finish(&task, &mut best, &mut random(ask.seed, 2000));
     say_broken(&task, &best, &mut left_out);
     write_down(
         ask, kiln, ware, &shelves, &best.on, left_out, at_most, best.value,
@@ -130,36 +127,34 @@ fn fill<'s, 'a>(
 ) -> Vec<Entry<'s, 'a>> {
     let mut entries: Vec<(usize, Option<Entry<'s, 'a>>)> =
         (0..stacks.len()).map(|i| (i, None)).collect();
-    both(
-        &mut entries,
-        |(i, entry), _| {
-            let shelves = shelf::bare(ask, kiln, &stacks[*i]);
-            let task = Task {
-                ware,
-                sets,
-                shelves: &shelves,
-            };
-            let mut rng = random(ask.seed, *i as u64);
-            let first = Filling::dealt(&task, &mut rng);
-            let value = first.value;
-            let search = Rounds::new(&task, first, rng);
-            *entry = Some(Entry { shelves, search });
-            value
-        },
-        |best| progress.tell(2.0 * counts_as, best),
-    );
+    both(&mut entries, progress, |(i, entry), tell| {
+        let shelves = shelf::bare(ask, kiln, &stacks[*i]);
+        let task = Task {
+            ware,
+            sets,
+            shelves: &shelves,
+        };
+        let mut rng = random(ask.seed, *i as u64);
+        let first = Filling::dealt(&task, &mut rng);
+        tell(counts_as, first.value);
+        let search = Rounds::new(&task, first, rng);
+        *entry = Some(Entry { shelves, search });
+    });
     entries.into_iter().filter_map(|(_, e)| e).collect()
 }
 
+/// What a piece of work calls after each step, with the rounds that it counts as and the best value.
+/// It stops when the answer is false.
+type Tell<'t> = &'t mut dyn FnMut(f64, f64) -> bool;
+
 /// Works on all items with two threads. Each item's work depends on it alone, so that the outcome
-/// is the same however they share. `tell` hears the best so far after each item of this thread;
-/// when it answers false what has not begun is left out.
+/// is the same however they share. After a stop what has not begun is left out.
 fn both<T: Send>(
     items: &mut [T],
-    work: impl Fn(&mut T, &AtomicBool) -> f64 + Sync,
-    mut tell: impl FnMut(f64) -> bool,
+    progress: &mut Progress<'_>,
+    work: impl Fn(&mut T, Tell<'_>) + Sync,
 ) {
-    let stop = AtomicBool::new(false);
+    let stop = AtomicBool::new(!progress.go_on);
     let (mut mine, mut theirs) = (Vec::new(), Vec::new());
     for (i, item) in items.iter_mut().enumerate() {
         if i % 2 == 0 {
@@ -175,14 +170,19 @@ fn both<T: Send>(
                 if stop.load(Ordering::Relaxed) {
                     break;
                 }
-                work(item, stop);
+                work(item, &mut |_, _| !stop.load(Ordering::Relaxed));
             }
         });
         for item in mine {
-            let best = work(item, stop);
-            if !tell(best) {
-                stop.store(true, Ordering::Relaxed);
+            if !progress.go_on {
                 break;
+            }
+            // The other thread does as much, which nobody hears of.
+            work(item, &mut |rounds, value| {
+                progress.tell(2.0 * rounds, value)
+            });
+            if !progress.go_on {
+                stop.store(true, Ordering::Relaxed);
             }
         }
     });

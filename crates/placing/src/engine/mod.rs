@@ -89,6 +89,14 @@ impl Obstacle {
         }
     }
 
+    /// The same, kept further off.
+    pub fn wider(self, by_m: f64) -> Self {
+        Self {
+            keep_m: self.keep_m + by_m,
+            ..self
+        }
+    }
+
     fn half_m(&self) -> f64 {
         let [a, b] = self.ends;
         (a[0] - b[0]).hypot(a[1] - b[1]) / 2.0
