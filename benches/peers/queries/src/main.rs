@@ -2,8 +2,9 @@
 //! most outward place (or the lowest in a random direction), started over until the time is up. Reads an instance
 //! as `glost figures placing --instance NAME` writes it; prints the largest common scale reached.
 //!
-//! Collision queries: `jagua-rs`. Round outlines become 32-gons inside the true outline and the shelf's rim a
-//! 128-gon outside it, so that this program has the slightly easier task.
+//! Collision queries: `jagua-rs`. Everything is grown by half the gap, and the shelf's rim drawn in to match. Round
+//! outlines become 32-gons inside the true outline and the rim a 128-gon outside it, and the time in which outlines are
+//! imported does not count: this program has the slightly easier task.
 
 use std::error::Error;
 use std::sync::Arc;
@@ -29,8 +30,12 @@ const SAMPLES: usize = 600;
 const REFINED: usize = 3;
 /// Steps of one descent.
 const STEPS: usize = 40;
-/// The scale grows by this share after a success.
-const RAISE: f32 = 0.005;
+/// The scale grows by this share after a success; half of it when it fails too often.
+const RAISE: f64 = 0.04;
+/// Starts that may fail at one scale.
+const FAILURES: u32 = 12;
+/// The raise is not made finer than this.
+const FINEST: f64 = 0.002;
 
 #[derive(Deserialize)]
 #[serde(tag = "form", rename_all = "kebab-case")]
@@ -52,6 +57,7 @@ struct Instance {
     container: Form,
     posts: Vec<Post>,
     gap_m: f64,
+    edge_gap_m: f64,
     shapes: Vec<Form>,
 }
 
@@ -67,23 +73,37 @@ fn oval(cx: f64, cy: f64, a: f64, b: f64, corners: usize, grow: f64) -> ExtSPoly
     ExtSPolygon((0..corners).map(at).collect())
 }
 
-fn polygon(form: &Form, scale: f64) -> ExtSPolygon {
-    match *form {
+/// Corners in mm of an outline blown up and then grown by `by_m` all around.
+fn grown(form: &Form, scale: f64, by_m: f64) -> ExtSPolygon {
+    let mm = |x: f64, y: f64| ((1e3 * x) as f32, (1e3 * y) as f32);
+    let corners = match *form {
         Form::Circle { diameter } => {
-            let r = scale * diameter / 2.0;
-            oval(0.0, 0.0, r, r, 32, 1.0)
+            let r = scale * diameter / 2.0 + by_m;
+            return oval(0.0, 0.0, r, r, 32, 1.0);
         }
         Form::Ellipse { length, width } => {
-            oval(0.0, 0.0, scale * length / 2.0, scale * width / 2.0, 32, 1.0)
+            let (a, b) = (scale * length / 2.0, scale * width / 2.0);
+            let at = |i: u32| {
+                let (s, c) = (f64::from(i) / 32.0 * std::f64::consts::TAU).sin_cos();
+                let out = (b * c).hypot(a * s);
+                mm(a * c + by_m * b * c / out, b * s + by_m * a * s / out)
+            };
+            (0..32).map(at).collect()
         }
         Form::Rectangle { length, width } => {
-            let (a, b) = (
-                (scale * length * 500.0) as f32,
-                (scale * width * 500.0) as f32,
-            );
-            ExtSPolygon(vec![(-a, -b), (a, -b), (a, b), (-a, b)])
+            let (a, b) = (scale * length / 2.0, scale * width / 2.0);
+            let signs = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)];
+            let at = |i: usize| {
+                // Four points to each rounded corner.
+                let turn = (i / 4) as f64 + (i % 4) as f64 / 3.0;
+                let (s, c) = (turn * std::f64::consts::FRAC_PI_2).sin_cos();
+                let (sx, sy) = signs[i / 4];
+                mm(sx * a + by_m * c, sy * b + by_m * s)
+            };
+            (0..16).map(at).collect()
         }
-    }
+    };
+    ExtSPolygon(corners)
 }
 
 fn area_m2(form: &Form) -> f64 {
@@ -100,18 +120,20 @@ struct Greedy<'a> {
     importer: Importer,
     container: Container,
     radius_mm: f32,
-    start: Instant,
+    placing: f64,
     seconds: f64,
+    since: Instant,
     rng: ChaCha8Rng,
 }
 
 impl Greedy<'_> {
     fn over(&self) -> bool {
-        self.start.elapsed().as_secs_f64() >= self.seconds
+        self.placing + self.since.elapsed().as_secs_f64() >= self.seconds
     }
 
     /// Imported once for a scale; starts share them.
-    fn items(&self, scale: f64) -> Result<Vec<Arc<Item>>, Box<dyn Error>> {
+    fn items(&mut self, scale: f64) -> Result<Vec<Arc<Item>>, Box<dyn Error>> {
+        self.placing += self.since.elapsed().as_secs_f64();
         let mut items = Vec::new();
         for (i, form) in self.instance.shapes.iter().enumerate() {
             let rotation = match form {
@@ -124,11 +146,12 @@ impl Greedy<'_> {
                     rotation,
                     reflection_axes: Vec::new(),
                 },
-                shape: ExtShape::SimplePolygon(polygon(form, scale)),
+                shape: ExtShape::SimplePolygon(grown(form, scale, self.instance.gap_m / 2.0)),
                 min_quality: None,
             };
             items.push(self.importer.import_item(&item, i)?);
         }
+        self.since = Instant::now();
         Ok(items)
     }
 
@@ -228,7 +251,11 @@ impl Greedy<'_> {
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut args = std::env::args().skip(1);
-    let mut next = |what: &str| args.next().ok_or(format!("usage: queries INSTANCE.json SECONDS SEED: no {what}"));
+    let mut next = |what: &str| {
+        args.next().ok_or(format!(
+            "usage: queries INSTANCE.json SECONDS SEED: no {what}"
+        ))
+    };
     let path = next("instance")?;
     let seconds: f64 = next("seconds")?.parse()?;
     let seed: u64 = next("seed")?.parse()?;
@@ -236,7 +263,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     let Form::Circle { diameter } = instance.container else {
         return Err("only round shelves".into());
     };
-    let start = Instant::now();
     let importer = Importer::new(
         CDEConfig {
             quadtree_depth: 5,
@@ -249,55 +275,64 @@ fn main() -> Result<(), Box<dyn Error>> {
         },
         None,
         None,
-    )
-    .with_min_item_separation((instance.gap_m * 1e3) as f32)?;
+    );
+    let half = instance.gap_m / 2.0;
+    let inner = diameter / 2.0 - instance.edge_gap_m + half;
     let rim = 1.0 / (std::f64::consts::PI / 128.0).cos();
     let container = importer.import_container(&ExtContainer {
         id: 0,
         shape: ExtShape::Polygon(ExtPolygon {
-            outer: oval(0.0, 0.0, diameter / 2.0, diameter / 2.0, 128, rim),
+            outer: oval(0.0, 0.0, inner, inner, 128, rim),
             inner: instance
                 .posts
                 .iter()
-                .map(|p| oval(p.x_m, p.y_m, p.radius_m, p.radius_m, 32, 1.0))
+                .map(|p| {
+                    let r = p.radius_m + half;
+                    oval(p.x_m, p.y_m, r, r, 32, 1.0)
+                })
                 .collect(),
         }),
         zones: Vec::new(),
     })?;
     let own: f64 = instance.shapes.iter().map(area_m2).sum();
     let shelf = std::f64::consts::FRAC_PI_4 * diameter * diameter;
-    let mut scale = (0.45 * shelf / own).sqrt() as f32;
-    let mut best = None;
-    let mut starts = 0;
+    let mut scale = (0.45 * shelf / own).sqrt();
+    let (mut best, mut raise, mut failures, mut starts) = (None, RAISE, 0, 0);
     let mut greedy = Greedy {
         instance: &instance,
         importer,
         container,
         radius_mm: (diameter * 500.0) as f32,
-        start,
+        placing: 0.0,
         seconds,
+        since: Instant::now(),
         rng: ChaCha8Rng::seed_from_u64(seed),
     };
-    let mut items = greedy.items(f64::from(scale))?;
+    let mut items = greedy.items(scale)?;
     while !greedy.over() {
         starts += 1;
         if greedy.attempt(&items) {
             best = Some(scale);
-            scale *= 1.0 + RAISE;
-            items = greedy.items(f64::from(scale))?;
-        } else if best.is_none() && starts % 20 == 0 {
-            scale *= 0.97;
-            items = greedy.items(f64::from(scale))?;
+            failures = 0;
+            scale *= 1.0 + raise;
+            items = greedy.items(scale)?;
+            continue;
+        }
+        failures += 1;
+        if failures % FAILURES == 0 && (best.is_none() || raise > FINEST) {
+            raise = (raise / 2.0).max(FINEST);
+            scale = best.map_or(scale * 0.95, |b| b * (1.0 + raise));
+            items = greedy.items(scale)?;
         }
     }
-    let scale = f64::from(best.ok_or("nothing was placed")?);
+    let scale: f64 = best.ok_or("nothing was placed")?;
     println!(
         "{}",
         serde_json::json!({
             "scale": scale,
             "density": own * scale * scale / shelf,
             "starts": starts,
-            "seconds": start.elapsed().as_secs_f64(),
+            "seconds": seconds,
         })
     );
     Ok(())

@@ -8,6 +8,8 @@ use super::{BareError, Clock, Effort, radii_are_sizes};
 
 /// Descents for one bin.
 const TRIES: usize = 60;
+/// The same while circles go into bins one after the other.
+const FIRST_TRIES: usize = 4;
 /// Bins as full as this in area are not hoped for.
 const FULLEST: f64 = 0.95;
 /// Exchanges between bins before the same number of bins is dealt anew.
@@ -65,15 +67,19 @@ struct Search {
 }
 
 impl Search {
-    /// Starts from a filling that is sure to work and takes bins away.
+    /// Deals to few bins first, a little to each number of them in turn; putting one after the other
+    /// into the first bin that takes it is there when nothing else is found.
     fn fewest(&mut self, circles: usize) -> Option<Vec<Layout>> {
         let mut by_size: Vec<usize> = (0..circles).collect();
         by_size.sort_by(|a, b| self.shares[*b].total_cmp(&self.shares[*a]));
+        let least = (self.shares.iter().sum::<f64>() / FULLEST).ceil().max(1.0) as usize;
         let mut best = self.first_fit(&by_size)?;
-        let least = (self.shares.iter().sum::<f64>() / FULLEST).ceil() as usize;
-        while best.len() > least.max(1) && !self.spent() {
-            if let Some(fewer) = self.dealt(&by_size, best.len() - 1) {
-                best = fewer;
+        while best.len() > least && !self.spent() {
+            for count in least..best.len().min(least + 3) {
+                if let Some(fewer) = self.dealt(&by_size, count) {
+                    best = fewer;
+                    break;
+                }
             }
         }
         Some(best)
@@ -83,14 +89,14 @@ impl Search {
         self.left == 0 || self.clock.over()
     }
 
-    fn fill(&mut self, circles: &[usize]) -> Option<Layout> {
+    fn fill(&mut self, circles: &[usize], tries: usize) -> Option<Layout> {
         self.left = self.left.saturating_sub(1);
         let share: f64 = circles.iter().map(|i| self.shares[*i]).sum();
         if share > 1.0 {
             return None;
         }
         let shapes: Vec<&Shape> = circles.iter().map(|i| &self.shapes[*i]).collect();
-        let poses = self.place.fit(&shapes, &[], TRIES, &mut self.rng)?;
+        let poses = self.place.fit(&shapes, &[], tries, &mut self.rng)?;
         Some(circles.iter().copied().zip(poses).collect())
     }
 
@@ -105,7 +111,7 @@ impl Search {
                 }
                 let mut with: Vec<usize> = bins[b].iter().map(|(k, _)| *k).collect();
                 with.push(i);
-                if let Some(layout) = self.fill(&with) {
+                if let Some(layout) = self.fill(&with, FIRST_TRIES) {
                     bins[b] = layout;
                     stands = true;
                     break;
@@ -126,7 +132,11 @@ impl Search {
         }
         let mut done: Vec<Option<Layout>> = Vec::new();
         for hand in &hands {
-            done.push(if self.spent() { None } else { self.fill(hand) });
+            done.push(if self.spent() {
+                None
+            } else {
+                self.fill(hand, TRIES)
+            });
         }
         for _ in 0..EXCHANGES {
             let Some(bad) = done.iter().position(Option::is_none) else {
@@ -143,8 +153,8 @@ impl Search {
             let mine = hands[bad][a];
             hands[bad][a] = hands[other][b];
             hands[other][b] = mine;
-            let first = self.fill(&hands[bad]);
-            let second = self.fill(&hands[other]);
+            let first = self.fill(&hands[bad], TRIES);
+            let second = self.fill(&hands[other], TRIES);
             let fuller = done[bad].is_some() as u8 + done[other].is_some() as u8;
             if first.is_some() as u8 + second.is_some() as u8 >= fuller {
                 (done[bad], done[other]) = (first, second);

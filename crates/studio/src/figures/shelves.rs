@@ -90,12 +90,13 @@ fn beside(ask: &Ask, name: &'static str, what: &str, wanted: &str, instances: &[
     let mut lines = Vec::new();
     let mut found = Vec::new();
     let mut values = Vec::new();
-    let mut reached = Some(true);
+    let mut all_ahead = true;
+    let mut comparable = true;
     for i in instances.iter().filter_map(|n| instance(n)) {
         let ours = match figure(&i, ask) {
             Ok(f) => f,
             Err(e) => {
-                reached = Some(false);
+                all_ahead = false;
                 found.push(format!("{}: {e}", i.name));
                 continue;
             }
@@ -113,9 +114,13 @@ fn beside(ask: &Ask, name: &'static str, what: &str, wanted: &str, instances: &[
             ]
         };
         lines.push(line("Glost", ours, ask.seconds, "here"));
-        for p in kept_peers(i.name) {
+        let peers = kept_peers(i.name);
+        comparable &= !peers.is_empty();
+        for p in peers {
             lines.push(line(&p.peer, p.figure, p.seconds, &p.machine));
-            reached = reached.map(|r| r && ahead(i.task, ours, &p));
+            all_ahead &= ahead(i.task, ours, &p);
+            // A peer that had less time proves nothing.
+            comparable &= p.seconds >= ask.seconds;
         }
     }
     Row {
@@ -123,7 +128,7 @@ fn beside(ask: &Ask, name: &'static str, what: &str, wanted: &str, instances: &[
         what: what.to_owned(),
         wanted: wanted.to_owned(),
         found: found.join("; "),
-        reached,
+        reached: (comparable || !all_ahead).then_some(all_ahead),
         values,
         head: vec!["instance", "who", "figure", "ours to it", "s", "machine"],
         lines,

@@ -165,7 +165,9 @@ impl Placing {
 }
 
 fn span(seconds: f64) -> String {
-    if seconds < 100.0 {
+    if seconds < 10.0 {
+        format!("{seconds:.1} s")
+    } else if seconds < 100.0 {
         format!("{seconds:.0} s")
     } else {
         format!("{:.0} min", (seconds / 60.0).ceil())
