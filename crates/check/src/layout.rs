@@ -33,7 +33,7 @@ pub fn layout_fault(
         }
         let body = Body::outline(l.outline, x, y, turn);
         let margin = place.margin(&body);
-        if !(margin >= edge_gap.to_m()) {
+        if short(margin, edge_gap) {
             return Some(format!(
                 "outline {i} is {:.3} mm from the edge",
                 margin * 1e3
@@ -41,13 +41,13 @@ pub fn layout_fault(
         }
         for [px, py, r] in posts {
             let free = body.distance(&Body::disc(*px, *py, *r), gap.to_m());
-            if !(free >= gap.to_m()) {
+            if short(free, gap) {
                 return Some(format!("outline {i} is {:.3} mm from a post", free * 1e3));
             }
         }
         for (j, other) in bodies.iter().enumerate() {
             let free = body.distance(other, gap.to_m());
-            if !(free >= gap.to_m()) {
+            if short(free, gap) {
                 return Some(format!(
                     "outlines {j} and {i} are {:.3} mm apart",
                     free * 1e3
@@ -57,6 +57,11 @@ pub fn layout_fault(
         bodies.push(body);
     }
     None
+}
+
+/// True for what cannot be compared, too.
+fn short(free_m: f64, least: Length) -> bool {
+    free_m.is_nan() || !least.is_finite() || free_m < least.to_m()
 }
 
 /// How far circles in a circle overlap or stick out at worst, over the container's radius; at most 0 when all

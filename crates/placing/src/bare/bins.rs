@@ -105,14 +105,14 @@ impl Search {
         let mut bins: Vec<Layout> = Vec::new();
         for &i in by_size {
             let mut stands = false;
-            for b in 0..bins.len() {
+            for bin in &mut bins {
                 if self.spent() {
                     break;
                 }
-                let mut with: Vec<usize> = bins[b].iter().map(|(k, _)| *k).collect();
+                let mut with: Vec<usize> = bin.iter().map(|(k, _)| *k).collect();
                 with.push(i);
                 if let Some(layout) = self.fill(&with, FIRST_TRIES) {
-                    bins[b] = layout;
+                    *bin = layout;
                     stands = true;
                     break;
                 }

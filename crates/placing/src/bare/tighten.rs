@@ -21,14 +21,12 @@ pub struct Tight {
     pub poses: Vec<Pose>,
 }
 
-/// Seeks the least size. `attempt` gets a size and where all stood at a slightly larger one (nothing for a
-/// fresh start), and answers with the size that it reached: at most the one asked for, give or
-/// take rounding.
-pub fn tighten(
-    first: f64,
-    effort: Effort,
-    attempt: &mut dyn FnMut(f64, Option<&[Pose]>, &mut ChaCha8Rng) -> Option<Tight>,
-) -> Option<Tight> {
+/// Gets a size and where all stood at a slightly larger one (nothing for a fresh start), and answers with
+/// the size that it reached: at most the one asked for, give or take rounding.
+type Attempt<'a> = dyn FnMut(f64, Option<&[Pose]>, &mut ChaCha8Rng) -> Option<Tight> + 'a;
+
+/// Seeks the least size.
+pub fn tighten(first: f64, effort: Effort, attempt: &mut Attempt<'_>) -> Option<Tight> {
     let clock = effort.clock();
     let mut rng = ChaCha8Rng::seed_from_u64(effort.seed);
     let mut best: Option<Tight> = None;
