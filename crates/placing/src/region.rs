@@ -120,6 +120,22 @@ impl Region {
         worst
     }
 
+    /// Its corners, if it is an upright rectangle, m.
+    pub fn rectangle(&self) -> Option<[[f64; 2]; 2]> {
+        let mut out = [[f64::NEG_INFINITY; 2], [f64::INFINITY; 2]];
+        for &[nx, ny, c] in &self.planes {
+            match (nx, ny) {
+                (1.0, 0.0) => out[1][0] = c.min(out[1][0]),
+                (-1.0, 0.0) => out[0][0] = (-c).max(out[0][0]),
+                (0.0, 1.0) => out[1][1] = c.min(out[1][1]),
+                (0.0, -1.0) => out[0][1] = (-c).max(out[0][1]),
+                _ => return None,
+            }
+        }
+        let whole = out.iter().flatten().all(|v| v.is_finite());
+        (whole && self.capsule.is_none()).then_some(out)
+    }
+
     /// Whether a disc lies inside, found without a root.
     pub fn holds(&self, p: [f64; 2], r_m: f64) -> bool {
         let planes = || {

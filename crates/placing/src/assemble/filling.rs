@@ -6,7 +6,7 @@ use rand_chacha::ChaCha8Rng;
 
 use super::sets::Sets;
 use super::shelf::Shelf;
-use crate::engine::{Body, Pose, place, squeeze_in};
+use crate::engine::{Body, Pose, place, rows, squeeze_in};
 use crate::ware::{Ware, by_worth, delicate};
 
 /// A shelf fuller than this (grown areas over the room for them) is not tried: it almost never fits.
@@ -82,7 +82,14 @@ impl Filling {
         for (k, mut lot) in lots.into_iter().enumerate() {
             while !lot.is_empty() {
                 let bodies: Vec<&Body> = lot.iter().map(|&i| &ware[i].body).collect();
-                let found = place(&task.shelves[k].room, &bodies, &[], 6, rng);
+                let room = &task.shelves[k].room;
+                // Tiles line up best when they are dropped in rows.
+                let start = if ware.iter().all(|w| w.body.round()) {
+                    Vec::new()
+                } else {
+                    rows::fallen(room, &bodies, &rows::Order::by_size(&bodies))
+                };
+                let found = place(room, &bodies, &start, 6, rng);
                 if let Some(on) = found.and_then(|poses| stand(task, k, &lot, poses)) {
                     f.on[k] = on;
                     break;

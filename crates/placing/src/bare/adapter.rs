@@ -5,10 +5,11 @@ use rand_chacha::ChaCha8Rng;
 
 use super::BareShelf;
 use crate::cover::cover;
-use crate::engine::{self, Body, Obstacle, Part, Room, Wall};
+use crate::engine::{self, Body, Obstacle, Part, Room, Wall, rows};
 use crate::region::Region;
 
 pub use crate::engine::Pose;
+pub use crate::engine::rows::Order;
 
 /// Kept beyond every gap, m: twice what the engine lets overlap, so that a judge finds none.
 const KEPT_M: f64 = 1e-4;
@@ -47,6 +48,12 @@ impl Place {
         })
     }
 
+    /// Where each falls when they are dropped in this order, see [`engine::rows`].
+    pub fn fallen(&self, shapes: &[Shape], order: &Order) -> Vec<Option<Pose>> {
+        let bodies: Vec<&Body> = shapes.iter().map(|s| &s.0).collect();
+        rows::fallen(&self.0, &bodies, order)
+    }
+
     /// Places for all, or none after `tries` descents.
     pub fn fit(
         &self,
@@ -58,6 +65,12 @@ impl Place {
         let bodies: Vec<&Body> = shapes.iter().map(|s| &s.0).collect();
         engine::place(&self.0, &bodies, start, tries, rng)
     }
+}
+
+/// The order in which shapes are dropped at first.
+pub fn first_order(shapes: &[Shape]) -> Order {
+    let bodies: Vec<&Body> = shapes.iter().map(|s| &s.0).collect();
+    Order::by_size(&bodies)
 }
 
 impl Shape {

@@ -54,7 +54,16 @@ struct Clock {
 
 impl Clock {
     fn over(self) -> bool {
-        self.start.elapsed().as_secs_f64() >= self.seconds
+        self.gone() >= 1.0
+    }
+
+    /// Share of the time that is gone.
+    fn gone(self) -> f64 {
+        if self.seconds > 0.0 {
+            self.start.elapsed().as_secs_f64() / self.seconds
+        } else {
+            1.0
+        }
     }
 }
 

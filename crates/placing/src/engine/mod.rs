@@ -8,6 +8,7 @@
 mod descent;
 mod gaps;
 mod part;
+pub mod rows;
 mod scene;
 mod search;
 
