@@ -50,7 +50,12 @@ pub fn narrowest(
         .collect();
     let ready: Vec<&Shape> = ready.iter().collect();
     let own_m2: f64 = shapes.iter().map(|s| s.area().to_m2()).sum();
-    let first = own_m2 / (EASY * height.to_m()) + 2.0 * gap.to_m();
+    let longest_m = shapes
+        .iter()
+        .map(|s| s.extent())
+        .map(|(l, w)| l.max(w).to_m())
+        .fold(0.0, f64::max);
+    let first = (own_m2 / (EASY * height.to_m())).max(longest_m) + 2.0 * gap.to_m();
     let mut before_m = first;
     let found = tighten(first, effort, &mut |width_m, start, rng| {
         let squeeze = width_m / before_m;
