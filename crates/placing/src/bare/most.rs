@@ -10,6 +10,10 @@ use super::{BareError, BareShelf, Clock, Effort, Stand, outlines_are_sizes};
 
 /// Descents when one more is put among those that stand.
 const TRIES: usize = 6;
+/// Share of the time that goes to dropping upright boxes.
+const ROWS_SHARE: f64 = 0.8;
+/// Loss of area that is taken at first, as a share of the shelf's.
+const WORSE: f64 = 0.005;
 /// At most so many make way for another.
 const MOST_OUT: usize = 3;
 
@@ -64,7 +68,7 @@ pub fn most(shelf: &BareShelf, shapes: &[Outline], effort: Effort) -> Result<Cho
     let begun = rounds;
     s.drop_in_rows(|share| {
         rounds += 1;
-        rounds - begun <= effort.rounds / 2 && share < 0.8
+        rounds - begun <= effort.rounds / 2 && share < ROWS_SHARE
     });
     while rounds < effort.rounds && !s.clock.over() && s.on.len() < shapes.len() {
         rounds += 1;
@@ -91,7 +95,11 @@ impl Search {
         let n = self.shapes.len();
         let mut order = first_order(&self.shapes);
         let mut held = 0.0;
-        while n > 0 && go_on(self.clock.gone()) {
+        while n > 0 {
+            let gone = self.clock.gone();
+            if !go_on(gone) {
+                break;
+            }
             let mut next = order.clone();
             if held > 0.0 {
                 for _ in 0..self.rng.random_range(1..=3) {
@@ -113,11 +121,12 @@ impl Search {
                 return;
             }
             let area: f64 = on.iter().map(|(i, _)| self.areas_m2[*i]).sum();
-            if area >= held {
+            if area > self.area_m2() + 1e-12 {
+                self.on = on;
+            }
+            // A little worse is taken at first, so that the search gets out of hollows.
+            if area >= held - WORSE * self.shelf_m2 * (1.0 - gone / ROWS_SHARE).max(0.0) {
                 (held, order) = (area, next);
-                if held > self.area_m2() + 1e-12 {
-                    self.on = on;
-                }
             }
         }
     }
