@@ -230,7 +230,7 @@ impl Filling {
 }
 
 /// Ware at these places on a shelf, unless the shelf would tip or be overloaded.
-fn stand(
+pub fn stand(
     task: &Task<'_, '_, '_>,
     k: usize,
     ids: &[usize],
@@ -251,14 +251,14 @@ fn stand(
 }
 
 /// Whether a piece suffers all the others on its tier.
-fn suffers(ware: &[Ware<'_>], i: usize, mut others: impl Iterator<Item = usize>) -> bool {
+pub fn suffers(ware: &[Ware<'_>], i: usize, mut others: impl Iterator<Item = usize>) -> bool {
     let shuns = &ware[i].shuns;
     shuns.is_empty() || others.all(|k| !shuns.contains(&k))
 }
 
 /// Which shelf suits a piece: that which wastes least height; near equal, heavy ware low and
 /// delicate ware high.
-fn rank(task: &Task<'_, '_, '_>, w: &Ware<'_>, k: usize) -> f64 {
+pub fn rank(task: &Task<'_, '_, '_>, w: &Ware<'_>, k: usize) -> f64 {
     let level = task.shelves[k].level;
     let waste = (level.clear_mm - w.body.top_m * 1000.0) / 30.0;
     let order = if w.mass_kg > HEAVY_KG {
