@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use glost_check::judge;
 use glost_model::load::{FiringKind, LoadPlan, Placed};
 use glost_model::studio::Studio;
-use glost_placing::{Change, ChangeError, Changed, PlanAsk, Step, plan, replan};
+use glost_placing::{Change, ChangeError, Changed, PlanAsk, Step, plan, replan, what_if};
 use glost_rules::RuleBook;
 use proptest::prelude::*;
 
@@ -266,4 +266,41 @@ fn what_is_not_here_stays_out_until_it_is_asked_for() {
     };
     let back = changed(studio, &gone.load, &back).unwrap();
     assert_eq!(find(&back.load, &id).unwrap().0, tier);
+}
+
+#[test]
+fn what_would_let_waiting_ware_in_is_told_and_holds() {
+    let book = RuleBook::default();
+    let mut told = [0; 3];
+    for (studio, load) in PLANS.iter().take(4) {
+        for out in load.left_out.iter().take(8) {
+            let words = what_if(&ask(studio, &book), load, &out.piece).unwrap();
+            assert!(
+                words.starts_with(&out.piece) && words.ends_with('.'),
+                "{words}"
+            );
+            let on = words.split(" fits on tier ").nth(1);
+            let Some(tier) = on.and_then(|w| w.split(' ').next()) else {
+                told[0] += 1;
+                continue;
+            };
+            let waits = words
+                .split(" when ")
+                .nth(1)
+                .filter(|w| w.contains("instead"));
+            told[1 + usize::from(waits.is_some())] += 1;
+            // Its word is kept: with what waits instead gone, the piece goes on that tier.
+            let absent = waits.map_or_else(Vec::new, |w| {
+                let names = w.split(", worth").next().unwrap().split(", ");
+                names.map(str::to_owned).collect()
+            });
+            let change = Change {
+                absent,
+                move_to: vec![(out.piece.clone(), tier.to_owned())],
+                ..Change::default()
+            };
+            changed(studio, load, &change).unwrap();
+        }
+    }
+    println!("no place or not fit to go, beside, instead: {told:?}");
 }

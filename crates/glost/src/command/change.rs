@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::Shown;
-use glost_placing::{Changed, PlanAsk, Step};
+use glost_placing::{Changed, PlanAsk, Step, what_if};
 use glost_rules::RuleBook;
 use glost_studio::{can_write, change, foresee};
 
@@ -37,12 +37,15 @@ pub struct Change {
     /// Let waiting ware in where there is room.
     #[arg(long)]
     fill: bool,
+    /// Only tell what would let this piece in; nothing is changed or written.
+    #[arg(long, value_name = "ID", conflicts_with_all = ["absent", "keep", "forbid", "move_to", "swap", "fill", "out"])]
+    why: Option<String>,
     /// Day from which due dates count; today if not given.
     #[arg(long)]
     today: Option<jiff::civil::Date>,
     /// Folder for the results; it may be the plan's own.
-    #[arg(long)]
-    out: PathBuf,
+    #[arg(long, required_unless_present = "why")]
+    out: Option<PathBuf>,
     /// Answer as JSON.
     #[arg(long)]
     json: bool,
@@ -63,7 +66,6 @@ impl Change {
             PlanFile::read(&read_file(&self.plan)?, &name).map_err(|f| Trouble::Input(vec![f]))?;
         let book =
             RuleBook::from_overrides(&file.studio.rule_overrides, &name).map_err(Trouble::Input)?;
-        can_write(&self.out).map_err(|e| Trouble::Words(e.to_string()))?;
         let ask = PlanAsk {
             studio: &file.studio,
             book: &book,
@@ -74,6 +76,18 @@ impl Change {
             seed: file.load.seed,
             rounds: 0,
         };
+        if let Some(piece) = &self.why {
+            let told =
+                what_if(&ask, &file.load, piece).map_err(|e| Trouble::Words(e.to_string()))?;
+            answer(&if self.json {
+                json(&serde_json::json!({ "piece": piece, "told": told }))
+            } else {
+                told
+            });
+            return Ok(ExitCode::SUCCESS);
+        }
+        let out = self.out.unwrap_or_default();
+        can_write(&out).map_err(|e| Trouble::Words(e.to_string()))?;
         let said = glost_placing::Change {
             absent: self.absent,
             keep: self.keep,
@@ -92,11 +106,11 @@ impl Change {
             .collect();
         let mut file = PlanFile::new(file.studio, changed.load);
         foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
-        let files = write_plan(&file, &self.out)?;
+        let files = write_plan(&file, &out)?;
         if self.json {
             let names: Vec<_> = files
                 .iter()
-                .map(|f| self.out.join(&f.name).display().to_string())
+                .map(|f| out.join(&f.name).display().to_string())
                 .collect();
             answer(&json(&serde_json::json!({
                 "moved": moved,
@@ -113,7 +127,7 @@ impl Change {
             answer(&format!(
                 "{} files written to {}",
                 files.len(),
-                self.out.display()
+                out.display()
             ));
         }
         Ok(ExitCode::SUCCESS)

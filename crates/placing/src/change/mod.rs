@@ -6,9 +6,11 @@ mod give_way;
 mod outcome;
 mod seats;
 mod stack;
+mod what_if;
 
 use std::collections::BTreeMap;
 
+use glost_model::kiln::Kiln;
 use glost_model::load::{LeftOut, LoadPlan};
 use glost_model::piece::PieceId;
 use glost_rules::{Level, mix};
@@ -21,6 +23,7 @@ use asked::Asked;
 pub use asked::{Change, ChangeError};
 pub use outcome::{Changed, Moved, Step};
 use seats::Seats;
+pub use what_if::what_if;
 
 /// The rule that a piece breaks which is not there; it stays out when the plan is changed again.
 const NOT_HERE: &str = "not-here";
@@ -41,17 +44,54 @@ pub fn replan(
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<Changed, ChangeError> {
     let asked = Asked::of(ask, from, change)?;
+    taken_up(ask, from, &asked, |kiln, seats, mut left_out| {
+        if let Some(l) = left_out.iter().find(|l| asked.wants_in(&l.piece)) {
+            return Err(ChangeError::MayNotGo {
+                piece: l.piece.clone(),
+                why: l.why.clone(),
+            });
+        }
+        give_way::carry_out(ask, from, &asked, seats)?;
+        if watch(0.5, seats.value()) && change.fill {
+            fill(seats, watch);
+        }
+        left_out.retain(|l| !seats.is_in(&l.piece));
+        Ok(outcome::write_down(
+            ask, kiln, from, &asked, seats, left_out,
+        ))
+    })
+}
+
+/// Lets waiting ware in, what is urgent and worth most for its room first.
+fn fill(seats: &mut Seats<'_, '_, '_>, watch: &mut dyn FnMut(f64, f64) -> bool) {
+    let sets = seats.task.sets;
+    let mut out = seats.waiting();
+    let of = out.len().max(1) as f64;
+    out.sort_by(|&a, &b| {
+        let dense = |s: usize| sets.value[s] / sets.area_m2[s];
+        let urgent = sets.urgent[b].cmp(&sets.urgent[a]);
+        urgent.then_with(|| dense(b).total_cmp(&dense(a)))
+    });
+    for (n, set) in out.into_iter().enumerate() {
+        seats.let_in(set);
+        if !watch(0.5 + 0.5 * (n + 1) as f64 / of, seats.value()) {
+            break;
+        }
+    }
+}
+
+/// Takes a plan up again: its own stack with its ware in its places, and what may not go at all.
+fn taken_up<R>(
+    ask: &PlanAsk<'_>,
+    from: &LoadPlan,
+    asked: &Asked,
+    work: impl FnOnce(&Kiln, &mut Seats<'_, '_, '_>, Vec<LeftOut>) -> Result<R, ChangeError>,
+) -> Result<R, ChangeError> {
     let kiln = ask
         .studio
         .kiln(&from.kiln)
         .ok_or_else(|| ChangeError::NoKiln(from.kiln.clone()))?;
-    let (ware, mut left_out) = sort_out_after(ask, settled(ask, from, &asked));
-    if let Some(l) = left_out.iter().find(|l| asked.wants_in(&l.piece)) {
-        return Err(ChangeError::MayNotGo {
-            piece: l.piece.clone(),
-            why: l.why.clone(),
-        });
-    }
+    let (ware, left_out) = sort_out_after(ask, settled(ask, from, asked));
     let stack = Skeleton {
         levels: stack::levels(ask, kiln, from)?,
         estimate: 0.0,
@@ -66,38 +106,13 @@ pub fn replan(
         .zip(packs)
         .map(|(level, packs)| with_packs(ask, kiln, level, packs))
         .collect();
-    let sets = Sets::of(&ware);
     let task = Task {
         ware: &ware,
-        sets: &sets,
+        sets: &Sets::of(&ware),
         shelves: &shelves,
     };
-    let mut seats = Seats::of(ask, &task, from, &asked);
-    give_way::carry_out(ask, from, &asked, &mut seats)?;
-    if !watch(0.5, seats.value()) {
-        return Ok(outcome::write_down(
-            ask, kiln, from, &asked, &seats, left_out,
-        ));
-    }
-    if change.fill {
-        let mut out = seats.waiting();
-        let of = out.len().max(1) as f64;
-        out.sort_by(|&a, &b| {
-            let dense = |s: usize| sets.value[s] / sets.area_m2[s];
-            let urgent = sets.urgent[b].cmp(&sets.urgent[a]);
-            urgent.then_with(|| dense(b).total_cmp(&dense(a)))
-        });
-        for (n, set) in out.into_iter().enumerate() {
-            seats.let_in(set);
-            if !watch(0.5 + 0.5 * (n + 1) as f64 / of, seats.value()) {
-                break;
-            }
-        }
-    }
-    left_out.retain(|l| !seats.is_in(&l.piece));
-    Ok(outcome::write_down(
-        ask, kiln, from, &asked, &seats, left_out,
-    ))
+    let mut seats = Seats::of(ask, &task, from, asked);
+    work(kiln, &mut seats, left_out)
 }
 
 /// What is settled before any place is looked for: what is not there stays out, what goes keeps its

@@ -88,7 +88,7 @@ impl<'t, 's, 'a> Seats<'t, 's, 'a> {
     }
 
     /// How far a turn reaches, m; nothing for ware that looks the same however it is turned.
-    fn reach_m(&self, i: usize) -> f64 {
+    pub fn reach_m(&self, i: usize) -> f64 {
         let body = &self.task.ware[i].body;
         if body.round() { 0.0 } else { body.reach_m }
     }
