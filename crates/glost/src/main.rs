@@ -26,6 +26,7 @@ enum Command {
     Demo(command::demo::Demo),
     Rules(command::rules::Rules),
     Schema(command::schema::Schema),
+    Figures(command::figures::Figures),
 }
 
 fn main() -> ExitCode {
@@ -38,6 +39,7 @@ fn main() -> ExitCode {
         Command::Demo(c) => c.run(),
         Command::Rules(c) => c.run(),
         Command::Schema(c) => c.run(),
+        Command::Figures(c) => c.run(),
     };
     run.unwrap_or_else(say::Trouble::tell)
 }

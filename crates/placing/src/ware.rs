@@ -9,8 +9,8 @@ use glost_rules::value::{gap_bisque, gap_runny, gap_ware};
 use glost_rules::{Case, Level, Need, fit, mix};
 
 use crate::RESERVE_M;
-use crate::cover::{Disc, cover};
-use crate::engine::Body;
+use crate::cover::cover;
+use crate::engine::{Body, Part};
 use crate::pile::Over;
 use crate::plan::PlanAsk;
 
@@ -219,6 +219,14 @@ fn cover_radius(piece: &Piece) -> f64 {
     }
 }
 
+/// Whether one part surely lies inside another; errs toward no.
+fn within(inner: &Part, outer: &Part) -> bool {
+    inner
+        .corners
+        .iter()
+        .all(|p| outer.distance_m(*p) + inner.r_m <= 1e-9)
+}
+
 fn make<'a>(
     ask: &PlanAsk<'a>,
     case: &Case<'a>,
@@ -231,17 +239,17 @@ fn make<'a>(
         .iter()
         .find(|s| s.kind == SupportKind::WasterSlab)
         .map(|s| s.diameter.to_m() / 2.0);
-    let mut widest = cover(&piece.widest);
-    let mut foot = cover(&piece.foot_outline);
-    if let Some(r_m) = slab {
-        let disc = Disc {
-            at: [0.0, 0.0],
-            r_m,
-        };
-        widest.retain(|d| d.at[0].hypot(d.at[1]) + d.r_m > r_m);
-        widest.push(disc);
-        foot = vec![disc];
-    }
+    let mut parts = cover(&piece.widest);
+    let foot = slab.map_or_else(
+        || cover(&piece.foot_outline),
+        |r_m| vec![Part::disc([0.0, 0.0], r_m)],
+    );
+    parts.retain(|p| !foot.iter().any(|f| within(p, f)));
+    let outside = foot
+        .into_iter()
+        .filter(|f| !parts.iter().any(|p| within(f, p)))
+        .collect::<Vec<_>>();
+    parts.extend(outside);
     let gap = match ask.kind {
         FiringKind::Bisque => ask.book.length(&gap_bisque::RULE),
         FiringKind::Glaze if case.glazes().any(|g| g.runny) => ask
@@ -257,18 +265,15 @@ fn make<'a>(
     };
     let grown =
         piece.widest.area().to_m2().sqrt() + std::f64::consts::PI.sqrt() * least.to_m() / 2.0;
-    let turns = widest.len() > 1 || foot.len() > 1;
     Ware {
         mind,
         shuns: Vec::new(),
         piece,
-        body: Body {
-            widest,
-            foot,
-            gap_m: gap.to_m() + RESERVE_M,
-            top_m: raised_m + piece.height.to_m(),
-            turns,
-        },
+        body: Body::new(
+            parts,
+            gap.to_m() + RESERVE_M,
+            raised_m + piece.height.to_m(),
+        ),
         supports: list.iter().map(|s| s.name.clone()).collect(),
         raised_m,
         urgent: urgent(piece, ask.today),

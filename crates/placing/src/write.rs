@@ -19,9 +19,10 @@ pub fn no_room(
     ware: &[Ware<'_>],
     single: &[Ware<'_>],
     shelves: &[Shelf<'_, '_>],
+    on: &[Vec<(usize, Pose)>],
     left_out: &mut Vec<LeftOut>,
 ) {
-    let goes = shelves.iter().flat_map(|s| &s.on);
+    let goes = on.iter().flatten();
     let told: std::collections::BTreeSet<String> = goes
         .flat_map(|(i, _)| ware[*i].pieces())
         .map(|p| p.id.clone())
@@ -86,11 +87,12 @@ pub fn no_room(
 }
 
 /// Tiers from the floor up, with their names.
-pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
+pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>], on: &[Vec<(usize, Pose)>]) -> Vec<Tier> {
     let (mut left, mut right) = (0_u32, 0_u32);
     shelves
         .iter()
-        .map(|s| {
+        .zip(on)
+        .map(|(s, on)| {
             let (number, mark) = match s.level.side {
                 Side::Full => {
                     let n = left.max(right) + 1;
@@ -123,7 +125,7 @@ pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
                         lengths_m: p.lengths_mm.iter().map(|l| Length::mm(*l)).collect(),
                     })
                     .collect(),
-                pieces: pieces(ware, s),
+                pieces: pieces(ware, s, on),
                 cone_packs: s
                     .packs
                     .iter()
@@ -138,24 +140,24 @@ pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
 }
 
 /// In placing order: the far side first, so that nothing is reached over.
-fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed> {
-    let bodies: Vec<&Body> = s.on.iter().map(|(i, _)| &ware[*i].body).collect();
-    let poses: Vec<Pose> = s.on.iter().map(|(_, p)| *p).collect();
-    let mut list: Vec<Placed> =
-        s.on.iter()
-            .enumerate()
-            .map(|(n, (i, p))| Placed {
-                piece: ware[*i].piece.id.clone(),
-                x_m: Length::m(p[0]),
-                y_m: Length::m(p[1]),
-                rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
-                supports: ware[*i].supports.clone(),
-                on: None,
-                raised_m: Length::m(ware[*i].raised_m),
-                mind: ware[*i].mind.clone(),
-                gap_m: Length::m(free_gap(&s.room, &bodies, &poses, n)),
-            })
-            .collect();
+fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>, on: &[(usize, Pose)]) -> Vec<Placed> {
+    let bodies: Vec<&Body> = on.iter().map(|(i, _)| &ware[*i].body).collect();
+    let poses: Vec<Pose> = on.iter().map(|(_, p)| *p).collect();
+    let mut list: Vec<Placed> = on
+        .iter()
+        .enumerate()
+        .map(|(n, (i, p))| Placed {
+            piece: ware[*i].piece.id.clone(),
+            x_m: Length::m(p[0]),
+            y_m: Length::m(p[1]),
+            rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
+            supports: ware[*i].supports.clone(),
+            on: None,
+            raised_m: Length::m(ware[*i].raised_m),
+            mind: ware[*i].mind.clone(),
+            gap_m: Length::m(free_gap(&s.room, &bodies, &poses, n)),
+        })
+        .collect();
     list.sort_by(|a, b| b.y_m.total_cmp(&a.y_m).then(a.x_m.total_cmp(&b.x_m)));
     list.into_iter().flat_map(|p| with_over(ware, p)).collect()
 }

@@ -2,6 +2,7 @@
 
 mod demo;
 mod draw;
+pub mod figures;
 mod foresee;
 mod open_folder;
 mod propose;

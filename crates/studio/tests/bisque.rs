@@ -4,12 +4,12 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod greenware;
-mod made;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use glost_check::judge;
+use glost_model::cone::Cone;
 use glost_model::load::{FiringKind, How, LoadPlan};
 use glost_model::piece::{Delicacy, Dryness, Inside};
 use glost_model::studio::Studio;
@@ -18,12 +18,16 @@ use glost_placing::{PlanAsk, plan};
 use glost_rules::RuleBook;
 use proptest::prelude::*;
 
+fn cone(name: &str) -> Cone {
+    Cone::parse(name).unwrap()
+}
+
 fn planned(studio: &Studio, book: &RuleBook, rounds: u32) -> LoadPlan {
     let ask = PlanAsk {
         studio,
         book,
         kiln: "Test",
-        cone: made::cone("04"),
+        cone: cone("04"),
         kind: FiringKind::Bisque,
         today: jiff::civil::date(2026, 11, 25),
         seed: 3,
@@ -96,12 +100,12 @@ fn the_same_question_gets_the_same_piles() {
 
 #[test]
 fn glaze_ware_is_never_piled() {
-    let studio = made::studio(3, 0, 110);
+    let studio = glost_studio::figures::made_up(3, 0, 110).unwrap();
     let ask = PlanAsk {
         studio: &studio,
         book: &RuleBook::default(),
         kiln: "Test",
-        cone: made::cone("6"),
+        cone: cone("6"),
         kind: FiringKind::Glaze,
         today: jiff::civil::date(2026, 11, 25),
         seed: 3,

@@ -7,18 +7,17 @@ use glost_model::{Length, Mass};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
-use crate::made;
-
 /// The made-up studio with greenware alone: plates, tiles, bowls, pots, cups and odd things.
 pub fn greenware(seed: u64, room: usize, count: usize) -> Studio {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
-    let mut studio = made::studio(seed, room, 0);
-    studio.pieces = (0..count).map(|i| raw(i, &mut rng)).collect();
+    let mut studio = glost_studio::figures::made_up(seed, room, count).unwrap();
+    for (i, p) in studio.pieces.iter_mut().enumerate() {
+        raw(i, p, &mut rng);
+    }
     studio
 }
 
-fn raw(i: usize, rng: &mut ChaCha8Rng) -> Piece {
-    let mut p = made::piece(i, rng);
+fn raw(i: usize, p: &mut Piece, rng: &mut ChaCha8Rng) {
     let mm = Length::mm;
     let round = |d: f64| Outline::Circle { diameter: mm(d) };
     // Widest, foot over widest, height over widest, kg for 100 mm of width, inside.
@@ -68,5 +67,4 @@ fn raw(i: usize, rng: &mut ChaCha8Rng) -> Piece {
     p.glaze_margin = Length::ZERO;
     p.foot = Foot::Bare;
     p.inside = inside;
-    p
 }
