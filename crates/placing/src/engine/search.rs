@@ -333,4 +333,45 @@ mod tests {
             );
         }
     }
+
+    /// Held bodies keep their places to the last bit, and others make room for the one squeezed in.
+    #[test]
+    fn what_is_held_does_not_move_by_one_bit() {
+        let mut rng = ChaCha8Rng::seed_from_u64(5);
+        let room = Room {
+            walls: vec![Wall {
+                region: Region::disc(0.25),
+                keep_m: 0.0,
+            }],
+            obstacles: Vec::new(),
+        };
+        let bar = Part {
+            corners: vec![[-0.07, -0.02], [0.07, -0.02], [0.07, 0.02], [-0.07, 0.02]],
+            r_m: 0.0,
+        };
+        let bar = Body::new(vec![bar], 0.004, 0.1);
+        let coin = Body::new(vec![Part::disc([0.0, 0.0], 0.06)], 0.004, 0.1);
+        let bodies = [&bar, &coin, &bar, &coin, &coin, &coin];
+        let (mut fitted, mut shifted) = (0, 0);
+        for _ in 0..40 {
+            let Some(others) = place(&room, &bodies[..5], &[], 50, &mut rng) else {
+                continue;
+            };
+            let start: Vec<Option<Pose>> = others.iter().map(|p| Some(*p)).collect();
+            let still = [true, true, false, false, false, false];
+            let found = squeeze_in_beside(&room, &bodies, &start, &still, &mut rng);
+            let Some(poses) = found else { continue };
+            fitted += 1;
+            let bits = |p: &Pose| p.map(f64::to_bits);
+            assert_eq!(bits(&poses[0]), bits(&others[0]));
+            assert_eq!(bits(&poses[1])[..2], bits(&others[1])[..2]);
+            shifted += (2..5)
+                .filter(|&i| bits(&poses[i]) != bits(&others[i]))
+                .count();
+        }
+        assert!(
+            fitted > 0 && shifted > 0,
+            "{fitted} fitted, {shifted} shifted"
+        );
+    }
 }
