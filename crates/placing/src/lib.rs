@@ -6,6 +6,7 @@
 mod assemble;
 pub mod bare;
 mod bound;
+mod change;
 mod cover;
 mod engine;
 mod pile;
@@ -16,6 +17,7 @@ mod stand;
 mod ware;
 mod write;
 
+pub use change::{Change, ChangeError, Changed, Moved, Step, replan, what_if};
 pub use plan::{PlanAsk, PlanError, plan};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.
