@@ -4,6 +4,7 @@
 
 mod clearance;
 mod geometry;
+mod layout;
 mod shelves;
 mod solid;
 mod sound;
@@ -16,6 +17,8 @@ use glost_model::load::LoadPlan;
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
 use serde::Serialize;
+
+pub use layout::{Laid, layout_fault, worst_overlap};
 
 /// Slack for numbers that were rounded when written, m.
 const TOLERANCE_M: f64 = 5e-5;

@@ -19,6 +19,7 @@ struct Glost {
 #[derive(Debug, Subcommand)]
 enum Command {
     Plan(command::plan::Plan),
+    Change(command::change::Change),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
     Heatwork(command::heatwork::Heatwork),
@@ -26,11 +27,13 @@ enum Command {
     Demo(command::demo::Demo),
     Rules(command::rules::Rules),
     Schema(command::schema::Schema),
+    Figures(command::figures::Figures),
 }
 
 fn main() -> ExitCode {
     let run = match Glost::parse().command {
         Command::Plan(c) => c.run(),
+        Command::Change(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
         Command::Heatwork(c) => c.run(),
@@ -38,6 +41,7 @@ fn main() -> ExitCode {
         Command::Demo(c) => c.run(),
         Command::Rules(c) => c.run(),
         Command::Schema(c) => c.run(),
+        Command::Figures(c) => c.run(),
     };
     run.unwrap_or_else(say::Trouble::tell)
 }

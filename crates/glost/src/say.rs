@@ -45,6 +45,11 @@ pub fn answer(text: &str) {
     drop(writeln!(std::io::stdout().lock(), "{text}"));
 }
 
+/// Says something beside the answer, on standard error.
+pub fn remark(text: &str) {
+    drop(writeln!(std::io::stderr().lock(), "{text}"));
+}
+
 /// Reads a file that the person named.
 pub fn read_file(path: &std::path::Path) -> Result<String, Trouble> {
     std::fs::read_to_string(path).map_err(|e| {

@@ -78,6 +78,33 @@ impl Outline {
             }
         }
     }
+
+    /// The same form with every length times `k`.
+    #[must_use]
+    pub fn scaled(&self, k: f64) -> Self {
+        match self {
+            Self::Circle { diameter } => Self::Circle {
+                diameter: *diameter * k,
+            },
+            Self::Ellipse { length, width } => Self::Ellipse {
+                length: *length * k,
+                width: *width * k,
+            },
+            Self::Rectangle { length, width } => Self::Rectangle {
+                length: *length * k,
+                width: *width * k,
+            },
+            Self::Polygon { points } => {
+                let points = points.iter().map(|p| Point {
+                    x: p.x * k,
+                    y: p.y * k,
+                });
+                Self::Polygon {
+                    points: points.collect(),
+                }
+            }
+        }
+    }
 }
 
 /// Shoelace area, positive when the corners run counter-clockwise, m².

@@ -1,94 +1,132 @@
-//! Outlines covered by discs, always outward, so that discs apart means outlines apart.
+//! Outlines covered by convex parts, always outward, so that parts apart means outlines apart.
 
-use glost_model::shape::Outline;
+use glost_model::shape::{Outline, Point};
 
-/// A disc of a cover in the outline's own frame.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Disc {
-    /// Middle, m.
-    pub at: [f64; 2],
-    /// Radius, m.
-    pub r_m: f64,
+use crate::engine::Part;
+
+/// Corners of the polygon drawn about an ellipse: it sticks out by less than 2 %.
+const ELLIPSE_CORNERS: u32 = 16;
+/// A hull larger than its outline by more than this is covered by discs instead.
+const HULL_WASTE: f64 = 1.12;
+/// Discs along the shorter side of an outline that is not convex: more is tighter and slower.
+const DISCS: f64 = 6.0;
+/// No outline is cut into more cells than this along one side.
+const MOST: f64 = 24.0;
+
+/// Parts whose union contains the outline.
+pub fn cover(outline: &Outline) -> Vec<Part> {
+    match outline {
+        Outline::Circle { diameter } => vec![Part::disc([0.0, 0.0], diameter.to_m() / 2.0)],
+        Outline::Ellipse { length, width } => {
+            let step = std::f64::consts::TAU / f64::from(ELLIPSE_CORNERS);
+            let out = 1.0 / (step / 2.0).cos();
+            let (a, b) = (out * length.to_m() / 2.0, out * width.to_m() / 2.0);
+            let corner = |k| {
+                let (sin, cos) = ((f64::from(k) + 0.5) * step).sin_cos();
+                [a * cos, b * sin]
+            };
+            vec![Part {
+                corners: (0..ELLIPSE_CORNERS).map(corner).collect(),
+                r_m: 0.0,
+            }]
+        }
+        Outline::Rectangle { length, width } => {
+            let (x, y) = (length.to_m() / 2.0, width.to_m() / 2.0);
+            vec![Part {
+                corners: vec![[-x, -y], [x, -y], [x, y], [-x, y]],
+                r_m: 0.0,
+            }]
+        }
+        Outline::Polygon { points } => polygon(outline, points),
+    }
 }
 
-/// Cells along the shorter side: more is tighter and slower.
-const CELLS: f64 = 4.0;
-/// No outline is cut into more cells than this along one side.
-const MOST: f64 = 16.0;
-
-/// Discs whose union contains the outline.
-pub fn cover(outline: &Outline) -> Vec<Disc> {
-    if let Outline::Circle { diameter } = outline {
-        return vec![Disc {
-            at: [0.0, 0.0],
-            r_m: diameter.to_m() / 2.0,
+fn polygon(outline: &Outline, points: &[Point]) -> Vec<Part> {
+    let plain: Vec<[f64; 2]> = points.iter().map(|p| [p.x.to_m(), p.y.to_m()]).collect();
+    let hull = hull(&plain);
+    if hull.len() >= 3 && area(&hull) <= HULL_WASTE * outline.area().to_m2() {
+        return vec![Part {
+            corners: hull,
+            r_m: 0.0,
         }];
     }
-    let (lo, hi) = bounds(outline);
-    let (w, h) = (hi[0] - lo[0], hi[1] - lo[1]);
-    let cell = (w.min(h) / CELLS).max(w.max(h) / MOST);
+    discs(&plain)
+}
+
+fn area(p: &[[f64; 2]]) -> f64 {
+    let next = p.iter().cycle().skip(1);
+    p.iter()
+        .zip(next)
+        .map(|(a, b)| a[0] * b[1] - b[0] * a[1])
+        .sum::<f64>()
+        / 2.0
+}
+
+/// Convex hull, counter-clockwise (monotone chain; Andrew 1979).
+pub fn hull(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let mut p = points.to_vec();
+    p.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    let cross = |o: [f64; 2], a: [f64; 2], b: [f64; 2]| {
+        (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
+    };
+    let half = |it: &mut dyn Iterator<Item = [f64; 2]>| {
+        let mut h: Vec<[f64; 2]> = Vec::new();
+        for q in it {
+            while h.len() >= 2 && cross(h[h.len() - 2], h[h.len() - 1], q) <= 0.0 {
+                h.pop();
+            }
+            h.push(q);
+        }
+        h.pop();
+        h
+    };
+    let mut lower = half(&mut p.iter().copied());
+    lower.extend(half(&mut p.iter().rev().copied()));
+    lower
+}
+
+/// Discs about the cells of a grid that may meet the outline; errs toward yes.
+fn discs(points: &[[f64; 2]]) -> Vec<Part> {
+    let fold = |k: usize| {
+        points
+            .iter()
+            .map(|p| p[k])
+            .fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
+    };
+    let (x, y) = (fold(0), fold(1));
+    let (w, h) = (x.1 - x.0, y.1 - y.0);
+    let cell = (w.min(h) / DISCS).max(w.max(h) / MOST);
     let (nx, ny) = ((w / cell).ceil().max(1.0), (h / cell).ceil().max(1.0));
     let (cx, cy) = (w / nx, h / ny);
     let r_m = cx.hypot(cy) / 2.0;
-    let mut discs = Vec::new();
+    let mut parts = Vec::new();
     for i in 0..nx as usize {
         for j in 0..ny as usize {
-            let at = [lo[0] + (i as f64 + 0.5) * cx, lo[1] + (j as f64 + 0.5) * cy];
-            let edge = i == 0 || j == 0 || i + 1 == nx as usize || j + 1 == ny as usize;
-            // Inner cells of a rectangle are walled in by its rim cells.
-            let inner = matches!(outline, Outline::Rectangle { .. }) && !edge;
-            if !inner && meets(outline, at, r_m) {
-                discs.push(Disc { at, r_m });
+            let at = [x.0 + (i as f64 + 0.5) * cx, y.0 + (j as f64 + 0.5) * cy];
+            if meets(points, at, r_m) {
+                parts.push(Part::disc(at, r_m));
             }
         }
     }
-    discs
+    parts
 }
 
-fn bounds(outline: &Outline) -> ([f64; 2], [f64; 2]) {
-    if let Outline::Polygon { points } = outline {
-        let fold = |get: fn(&glost_model::shape::Point) -> f64| {
-            points
-                .iter()
-                .map(get)
-                .fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
-        };
-        let (x, y) = (fold(|p| p.x.to_m()), fold(|p| p.y.to_m()));
-        ([x.0, y.0], [x.1, y.1])
-    } else {
-        let (w, h) = outline.extent();
-        let half = [w.to_m() / 2.0, h.to_m() / 2.0];
-        ([-half[0], -half[1]], half)
-    }
-}
-
-/// Whether a cell's circumscribed disc may meet the outline; errs toward yes.
-fn meets(outline: &Outline, at: [f64; 2], r_m: f64) -> bool {
-    match outline {
-        Outline::Ellipse { length, width } => {
-            let (a, b) = (length.to_m() / 2.0 + r_m, width.to_m() / 2.0 + r_m);
-            (at[0] / a).powi(2) + (at[1] / b).powi(2) <= 1.0
+fn meets(points: &[[f64; 2]], at: [f64; 2], r_m: f64) -> bool {
+    let mut inside = false;
+    let mut near = f64::INFINITY;
+    for (i, &a) in points.iter().enumerate() {
+        let b = points[(i + 1) % points.len()];
+        if (a[1] > at[1]) != (b[1] > at[1])
+            && at[0] < (b[0] - a[0]) * (at[1] - a[1]) / (b[1] - a[1]) + a[0]
+        {
+            inside = !inside;
         }
-        Outline::Polygon { points } => {
-            let pts: Vec<[f64; 2]> = points.iter().map(|p| [p.x.to_m(), p.y.to_m()]).collect();
-            let mut inside = false;
-            let mut near = f64::INFINITY;
-            for (i, &a) in pts.iter().enumerate() {
-                let b = pts[(i + 1) % pts.len()];
-                if (a[1] > at[1]) != (b[1] > at[1])
-                    && at[0] < (b[0] - a[0]) * (at[1] - a[1]) / (b[1] - a[1]) + a[0]
-                {
-                    inside = !inside;
-                }
-                let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-                let t = (((at[0] - a[0]) * dx + (at[1] - a[1]) * dy) / (dx * dx + dy * dy))
-                    .clamp(0.0, 1.0);
-                near = near.min((a[0] + t * dx - at[0]).hypot(a[1] + t * dy - at[1]));
-            }
-            inside || near <= r_m
-        }
-        _ => true,
+        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+        let t = (((at[0] - a[0]) * dx + (at[1] - a[1]) * dy) / (dx * dx + dy * dy).max(1e-18))
+            .clamp(0.0, 1.0);
+        near = near.min((a[0] + t * dx - at[0]).hypot(a[1] + t * dy - at[1]));
     }
+    inside || near <= r_m
 }
 
 #[cfg(test)]
@@ -97,20 +135,35 @@ mod tests {
     use glost_model::Length;
     use proptest::prelude::*;
 
+    fn holds(parts: &[Part], p: [f64; 2]) -> bool {
+        parts.iter().any(|part| part.distance_m(p) <= 1e-12)
+    }
+
     proptest! {
         #[test]
         fn every_point_of_an_ellipse_lies_in_its_cover(a in 0.02f64..0.3, b in 0.02f64..0.3, t in 0.0f64..6.3, s in 0.0f64..1.0) {
-            let discs = cover(&Outline::Ellipse { length: Length::m(2.0 * a), width: Length::m(2.0 * b) });
-            let p = [s * a * t.cos(), s * b * t.sin()];
-            prop_assert!(discs.iter().any(|d| (d.at[0] - p[0]).hypot(d.at[1] - p[1]) <= d.r_m + 1e-12));
+            let parts = cover(&Outline::Ellipse { length: Length::m(2.0 * a), width: Length::m(2.0 * b) });
+            prop_assert!(holds(&parts, [s * a * t.cos(), s * b * t.sin()]));
         }
 
         #[test]
-        fn every_point_of_a_rectangles_rim_lies_in_its_cover(a in 0.02f64..0.3, b in 0.02f64..0.3, s in -1.0f64..1.0) {
-            let discs = cover(&Outline::Rectangle { length: Length::m(2.0 * a), width: Length::m(2.0 * b) });
-            for p in [[s * a, b], [s * a, -b], [a, s * b], [-a, s * b]] {
-                prop_assert!(discs.iter().any(|d| (d.at[0] - p[0]).hypot(d.at[1] - p[1]) <= d.r_m + 1e-12));
-            }
+        fn every_point_of_a_rectangle_lies_in_its_cover(a in 0.02f64..0.3, b in 0.02f64..0.3, s in -1.0f64..1.0, t in -1.0f64..1.0) {
+            let parts = cover(&Outline::Rectangle { length: Length::m(2.0 * a), width: Length::m(2.0 * b) });
+            prop_assert!(holds(&parts, [s * a, t * b]));
+        }
+
+        /// A star: its points lie on rays from the middle, so any share of a corner is inside.
+        #[test]
+        fn every_point_of_a_star_lies_in_its_cover(spikes in proptest::collection::vec(0.03f64..0.2, 5..12), k in 0usize..12, s in 0.0f64..1.0) {
+            let n = spikes.len();
+            let corner = |k: usize| {
+                let (sin, cos) = (std::f64::consts::TAU * k as f64 / n as f64).sin_cos();
+                [spikes[k] * cos, spikes[k] * sin]
+            };
+            let points = (0..n).map(|k| { let [x, y] = corner(k); Point { x: Length::m(x), y: Length::m(y) } }).collect();
+            let parts = cover(&Outline::Polygon { points });
+            let [x, y] = corner(k % n);
+            prop_assert!(holds(&parts, [s * x, s * y]));
         }
     }
 }

@@ -4,7 +4,9 @@
 //! search are plain metres, named `_m`; they enter and leave as [`glost_model::Length`].
 
 mod assemble;
+pub mod bare;
 mod bound;
+mod change;
 mod cover;
 mod engine;
 mod plan;
@@ -14,6 +16,7 @@ mod stand;
 mod ware;
 mod write;
 
+pub use change::{Change, ChangeError, Changed, Moved, Step, replan, what_if};
 pub use plan::{PlanAsk, PlanError, plan};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.

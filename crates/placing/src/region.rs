@@ -39,6 +39,11 @@ fn oval(length_m: f64, width_m: f64) -> Region {
 }
 
 impl Region {
+    /// A disc about the origin.
+    pub fn disc(radius_m: f64) -> Self {
+        oval(2.0 * radius_m, 2.0 * radius_m)
+    }
+
     /// The chamber of a kiln.
     pub fn chamber(c: &Chamber) -> Self {
         match *c {
@@ -99,7 +104,7 @@ impl Region {
         }
         if let Some((half, radius)) = self.capsule {
             let dx = p[0] - p[0].clamp(-half, half);
-            let d = dx.hypot(p[1]);
+            let d = (dx * dx + p[1] * p[1]).sqrt();
             let e = d + r_m - radius;
             if e > worst.0 {
                 worst = (
@@ -113,6 +118,54 @@ impl Region {
             }
         }
         worst
+    }
+
+    /// Its corners, if it is an upright rectangle, m.
+    pub fn rectangle(&self) -> Option<[[f64; 2]; 2]> {
+        let mut out = [[f64::NEG_INFINITY; 2], [f64::INFINITY; 2]];
+        for &[nx, ny, c] in &self.planes {
+            match (nx, ny) {
+                (1.0, 0.0) => out[1][0] = c.min(out[1][0]),
+                (-1.0, 0.0) => out[0][0] = (-c).max(out[0][0]),
+                (0.0, 1.0) => out[1][1] = c.min(out[1][1]),
+                (0.0, -1.0) => out[0][1] = (-c).max(out[0][1]),
+                _ => return None,
+            }
+        }
+        let whole = out.iter().flatten().all(|v| v.is_finite());
+        (whole && self.capsule.is_none()).then_some(out)
+    }
+
+    /// Whether a disc lies inside, found without a root.
+    pub fn holds(&self, p: [f64; 2], r_m: f64) -> bool {
+        let planes = || {
+            self.planes
+                .iter()
+                .all(|[nx, ny, c]| nx * p[0] + ny * p[1] + r_m <= *c)
+        };
+        self.capsule.is_none_or(|(half, radius)| {
+            let dx = p[0] - p[0].clamp(-half, half);
+            let room = radius - r_m;
+            room >= 0.0 && dx * dx + p[1] * p[1] <= room * room
+        }) && planes()
+    }
+
+    /// Every edge that a disc sticks out over: by how much, and the unit direction outward.
+    pub fn each_excess(&self, p: [f64; 2], r_m: f64, mut tell: impl FnMut(f64, [f64; 2])) {
+        for &[nx, ny, c] in &self.planes {
+            let e = nx * p[0] + ny * p[1] + r_m - c;
+            if e > 0.0 {
+                tell(e, [nx, ny]);
+            }
+        }
+        if let Some((half, radius)) = self.capsule {
+            let dx = p[0] - p[0].clamp(-half, half);
+            let d = (dx * dx + p[1] * p[1]).sqrt();
+            let e = d + r_m - radius;
+            if e > 0.0 && d > 0.0 {
+                tell(e, [dx / d, p[1] / d]);
+            }
+        }
     }
 
     /// How far one can go from the origin's projection in a direction before leaving, for a disc.
@@ -131,6 +184,15 @@ impl Region {
             }
         }
         lo
+    }
+
+    /// Corners of the smallest upright rectangle that holds it, m. For regions within 2 m of the origin.
+    pub fn bounds(&self) -> [[f64; 2]; 2] {
+        let far = |dir: [f64; 2]| self.reach([0.0, 0.0], dir, -2.0) - 2.0;
+        [
+            [-far([-1.0, 0.0]), -far([0.0, -1.0])],
+            [far([1.0, 0.0]), far([0.0, 1.0])],
+        ]
     }
 
     /// Area, centroid and extent by fine strips; good to about 0.01 %.

@@ -26,6 +26,8 @@ pub struct Level<'a> {
     pub clear_mm: f64,
     /// Its area, m².
     pub area_m2: f64,
+    /// Where its middle of mass lies along x, m.
+    pub centroid_x_m: f64,
     /// Gap that ware keeps to what is above, mm.
     pub head_mm: f64,
     /// What it stands on.
@@ -69,9 +71,11 @@ enum Block {
 
 /// Share of a shelf's room that the first estimate counts on.
 const LIKELY_FILL: f64 = 0.72;
+/// The same for a half shelf, which has its own posts and keeps off the joint.
+const LIKELY_FILL_HALF: f64 = 0.66;
 /// Most different heights looked at, and most stacks.
-const HEIGHTS: usize = 9;
-const STACKS: usize = 6000;
+const HEIGHTS: usize = 18;
+const STACKS: usize = 20_000;
 
 /// The best stacks first, at most `keep` of them.
 pub fn skeletons<'a>(
@@ -122,6 +126,9 @@ pub fn skeletons<'a>(
         full,
         half,
         full_m2: area(full),
+        half_x_m: Region::shelf(&full.shape, Side::Left)
+            .measure()
+            .centroid_x_m,
         spots,
         stub,
     };
@@ -130,14 +137,23 @@ pub fn skeletons<'a>(
     let mut made: Vec<Skeleton<'a>> = stacks.iter().filter_map(|s| maker.build(s)).collect();
     for s in &mut made {
         s.estimate = estimate(&s.levels, ware);
-        if s.levels.iter().any(|l| l.side != Side::Full) {
-            // Staggered halves pass heat better than full shelves (potters.org 114249): they win ties.
-            s.estimate *= 1.01;
-        }
     }
     made.sort_by(|a, b| b.estimate.total_cmp(&a.estimate));
-    made.truncate(keep);
+    // Both kinds get their chance: an area alone does not tell which holds more.
+    let (mut split, mut whole) = (0, 0);
+    made.retain(|s| {
+        let n = if s.split() { &mut split } else { &mut whole };
+        *n += 1;
+        *n <= keep.div_ceil(2)
+    });
     made
+}
+
+impl Skeleton<'_> {
+    /// Whether it has half shelves.
+    pub fn split(&self) -> bool {
+        self.levels.iter().any(|l| l.side != Side::Full)
+    }
 }
 
 fn area(s: &ShelfStock) -> f64 {
@@ -295,6 +311,8 @@ struct Maker<'a, 'm> {
     full: &'a ShelfStock,
     half: Option<&'a ShelfStock>,
     full_m2: f64,
+    /// Middle of mass of a left half along x, m.
+    half_x_m: f64,
     spots: PostPlaces,
     stub: &'m Height,
 }
@@ -413,6 +431,11 @@ impl<'a> Maker<'a, '_> {
             } else {
                 self.full_m2 / 2.0
             },
+            centroid_x_m: match side {
+                Side::Full => 0.0,
+                Side::Left => self.half_x_m,
+                Side::Right => -self.half_x_m,
+            },
             clear_mm: self.kiln.height.to_mm() - top_mm,
             head_mm: self.ask.book.length(&gap_lid::RULE).to_mm(),
             posts,
@@ -474,7 +497,12 @@ fn estimate(levels: &[Level<'_>], ware: &[Ware<'_>]) -> f64 {
         .map(|l| {
             (
                 l.clear_mm - l.head_mm,
-                l.area_m2 * LIKELY_FILL,
+                l.area_m2
+                    * if l.side == Side::Full {
+                        LIKELY_FILL
+                    } else {
+                        LIKELY_FILL_HALF
+                    },
                 l.shelf.load_limit.to_kg(),
             )
         })

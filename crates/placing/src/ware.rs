@@ -9,8 +9,8 @@ use glost_rules::value::{gap_bisque, gap_runny, gap_ware};
 use glost_rules::{Case, Level, Need, fit, mix};
 
 use crate::RESERVE_M;
-use crate::cover::{Disc, cover};
-use crate::engine::Body;
+use crate::cover::cover;
+use crate::engine::{Body, Part};
 use crate::plan::PlanAsk;
 
 /// One piece that may go.
@@ -34,6 +34,8 @@ pub struct Ware<'a> {
     pub value: f64,
     /// Plan area with half the gap around it, never too large, m².
     pub area_m2: f64,
+    /// Mass with all that stands on it, kg.
+    pub mass_kg: f64,
 }
 
 /// Days before its due date within which a piece counts as urgent. Proposed here.
@@ -66,9 +68,30 @@ fn left_out(piece: &Piece, rule: &str, why: &str, remedy: &str) -> LeftOut {
     }
 }
 
+/// What is settled about ware before it is sorted out.
+#[derive(Debug, Default)]
+pub struct Settled<'p> {
+    /// Pieces that stay out whatever the rules say of them.
+    pub out: Vec<LeftOut>,
+    /// Names of the supports that pieces have already, lowest first.
+    pub supports: BTreeMap<&'p str, &'p [String]>,
+}
+
 /// Splits the studio's ware into what may go and what may not, with reasons.
 pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
-    let mut out = Vec::new();
+    sort_out_after(ask, Settled::default())
+}
+
+/// The same when some of it is settled: supports that pieces have are not given to others.
+pub fn sort_out_after<'a>(
+    ask: &PlanAsk<'a>,
+    settled: Settled<'_>,
+) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
+    let Settled {
+        mut out,
+        supports: has,
+    } = settled;
+    let stays_out: BTreeSet<String> = out.iter().map(|l| l.piece.clone()).collect();
     let mut stock: BTreeMap<&str, u16> = ask
         .studio
         .furniture
@@ -76,6 +99,11 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
         .iter()
         .map(|s| (s.name.as_str(), s.count))
         .collect();
+    for name in has.values().flat_map(|names| names.iter()) {
+        if let Some(n) = stock.get_mut(name.as_str()) {
+            *n = n.saturating_sub(1);
+        }
+    }
     let mut order: Vec<&Piece> = ask.studio.pieces.iter().collect();
     order.sort_by(|a, b| {
         value(b, ask.today)
@@ -84,6 +112,9 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
     });
     let mut ware = Vec::new();
     for piece in order {
+        if stays_out.contains(&piece.id) {
+            continue;
+        }
         let case = Case {
             studio: ask.studio,
             book: ask.book,
@@ -97,7 +128,19 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
             continue;
         }
         let needs: BTreeSet<Need> = findings.iter().filter_map(|f| f.need).collect();
-        match supports(ask, piece, &needs, &mut stock) {
+        let owned = &ask.studio.furniture.supports;
+        let known = |names: &&[String]| -> Option<Vec<&'a SupportStock>> {
+            let mut names = names.iter();
+            names.try_fold(Vec::new(), |mut list, name| {
+                list.push(owned.iter().find(|s| &s.name == name)?);
+                Some(list)
+            })
+        };
+        let list = match has.get(piece.id.as_str()).and_then(known) {
+            Some(list) => Ok(list),
+            None => supports(ask, piece, &needs, &mut stock),
+        };
+        match list {
             Ok(list) => {
                 let warned = findings.iter().filter(|f| f.level == Level::Warn);
                 let mind = warned.map(|f| format!("{}. {}", f.why, f.remedy)).collect();
@@ -205,6 +248,14 @@ fn cover_radius(piece: &Piece) -> f64 {
     }
 }
 
+/// Whether one part surely lies inside another; errs toward no.
+fn within(inner: &Part, outer: &Part) -> bool {
+    inner
+        .corners
+        .iter()
+        .all(|p| outer.distance_m(*p) + inner.r_m <= 1e-9)
+}
+
 fn make<'a>(
     ask: &PlanAsk<'a>,
     case: &Case<'a>,
@@ -217,17 +268,17 @@ fn make<'a>(
         .iter()
         .find(|s| s.kind == SupportKind::WasterSlab)
         .map(|s| s.diameter.to_m() / 2.0);
-    let mut widest = cover(&piece.widest);
-    let mut foot = cover(&piece.foot_outline);
-    if let Some(r_m) = slab {
-        let disc = Disc {
-            at: [0.0, 0.0],
-            r_m,
-        };
-        widest.retain(|d| d.at[0].hypot(d.at[1]) + d.r_m > r_m);
-        widest.push(disc);
-        foot = vec![disc];
-    }
+    let mut parts = cover(&piece.widest);
+    let foot = slab.map_or_else(
+        || cover(&piece.foot_outline),
+        |r_m| vec![Part::disc([0.0, 0.0], r_m)],
+    );
+    parts.retain(|p| !foot.iter().any(|f| within(p, f)));
+    let outside = foot
+        .into_iter()
+        .filter(|f| !parts.iter().any(|p| within(f, p)))
+        .collect::<Vec<_>>();
+    parts.extend(outside);
     let gap = match ask.kind {
         FiringKind::Bisque => ask.book.length(&gap_bisque::RULE),
         FiringKind::Glaze if case.glazes().any(|g| g.runny) => ask
@@ -243,23 +294,21 @@ fn make<'a>(
     };
     let grown =
         piece.widest.area().to_m2().sqrt() + std::f64::consts::PI.sqrt() * least.to_m() / 2.0;
-    let turns = widest.len() > 1 || foot.len() > 1;
     Ware {
         mind,
         shuns: Vec::new(),
         piece,
-        body: Body {
-            widest,
-            foot,
-            gap_m: gap.to_m() + RESERVE_M,
-            top_m: raised_m + piece.height.to_m(),
-            turns,
-        },
+        body: Body::new(
+            parts,
+            gap.to_m() + RESERVE_M,
+            raised_m + piece.height.to_m(),
+        ),
         supports: list.iter().map(|s| s.name.clone()).collect(),
         raised_m,
         urgent: urgent(piece, ask.today),
         value: value(piece, ask.today),
         area_m2: grown * grown,
+        mass_kg: piece.mass.to_kg(),
     }
 }
 

@@ -7,7 +7,7 @@ use glost_model::{Angle, Length};
 use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
 
-use crate::assemble::{Shelf, outside};
+use crate::assemble::Shelf;
 use crate::engine::{Body, Pose, free_gap, place};
 use crate::plan::PlanAsk;
 use crate::ware::Ware;
@@ -18,6 +18,7 @@ pub fn no_room(
     kiln: &Kiln,
     ware: &[Ware<'_>],
     shelves: &[Shelf<'_, '_>],
+    on: &[Vec<(usize, Pose)>],
     left_out: &mut Vec<LeftOut>,
 ) {
     let told: std::collections::BTreeSet<String> =
@@ -27,8 +28,14 @@ pub fn no_room(
         .iter()
         .map(|s| s.level.clear_mm - s.level.head_mm)
         .fold(0.0, f64::max);
-    for i in outside(ware, shelves) {
-        let w = &ware[i];
+    let mut is_in = vec![false; ware.len()];
+    for (i, _) in on.iter().flatten() {
+        is_in[*i] = true;
+    }
+    for (w, is_in) in ware.iter().zip(is_in) {
+        if is_in {
+            continue;
+        }
         if told.contains(&w.piece.id) {
             continue;
         }
@@ -82,11 +89,12 @@ pub fn no_room(
 }
 
 /// Tiers from the floor up, with their names.
-pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
+pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>], on: &[Vec<(usize, Pose)>]) -> Vec<Tier> {
     let (mut left, mut right) = (0_u32, 0_u32);
     shelves
         .iter()
-        .map(|s| {
+        .zip(on)
+        .map(|(s, on)| {
             let (number, mark) = match s.level.side {
                 Side::Full => {
                     let n = left.max(right) + 1;
@@ -119,7 +127,7 @@ pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
                         lengths_m: p.lengths_mm.iter().map(|l| Length::mm(*l)).collect(),
                     })
                     .collect(),
-                pieces: pieces(ware, s),
+                pieces: pieces(ware, s, on),
                 cone_packs: s
                     .packs
                     .iter()
@@ -134,29 +142,29 @@ pub fn write(ware: &[Ware<'_>], shelves: &[Shelf<'_, '_>]) -> Vec<Tier> {
 }
 
 /// In placing order: the far side first, so that nothing is reached over.
-fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>) -> Vec<Placed> {
-    let bodies: Vec<&Body> = s.on.iter().map(|(i, _)| &ware[*i].body).collect();
-    let poses: Vec<Pose> = s.on.iter().map(|(_, p)| *p).collect();
-    let mut list: Vec<Placed> =
-        s.on.iter()
-            .enumerate()
-            .map(|(n, (i, p))| Placed {
-                piece: ware[*i].piece.id.clone(),
-                x_m: Length::m(p[0]),
-                y_m: Length::m(p[1]),
-                rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
-                supports: ware[*i].supports.clone(),
-                raised_m: Length::m(ware[*i].raised_m),
-                mind: ware[*i].mind.clone(),
-                gap_m: Length::m(free_gap(&s.room, &bodies, &poses, n)),
-            })
-            .collect();
+fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>, on: &[(usize, Pose)]) -> Vec<Placed> {
+    let bodies: Vec<&Body> = on.iter().map(|(i, _)| &ware[*i].body).collect();
+    let poses: Vec<Pose> = on.iter().map(|(_, p)| *p).collect();
+    let mut list: Vec<Placed> = on
+        .iter()
+        .enumerate()
+        .map(|(n, (i, p))| Placed {
+            piece: ware[*i].piece.id.clone(),
+            x_m: Length::m(p[0]),
+            y_m: Length::m(p[1]),
+            rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
+            supports: ware[*i].supports.clone(),
+            raised_m: Length::m(ware[*i].raised_m),
+            mind: ware[*i].mind.clone(),
+            gap_m: Length::m(free_gap(&s.room, &bodies, &poses, n)),
+        })
+        .collect();
     list.sort_by(|a, b| b.y_m.total_cmp(&a.y_m).then(a.x_m.total_cmp(&b.x_m)));
     list
 }
 
 /// Whether a piece finds a place on a shelf that is otherwise empty.
-fn alone(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
+pub fn alone(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
     // The same question gets the same answer, whatever was asked before.
     let mut rng = ChaCha8Rng::seed_from_u64(0);
     place(&s.room, &[&w.body], &[None], 200, &mut rng).is_some()

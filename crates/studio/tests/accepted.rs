@@ -2,7 +2,18 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-mod made;
+mod made {
+    use glost_model::cone::Cone;
+    use glost_model::studio::Studio;
+
+    pub fn cone(name: &str) -> Cone {
+        Cone::parse(name).unwrap()
+    }
+
+    pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
+        glost_studio::figures::made_up(seed, room, count).unwrap()
+    }
+}
 
 use std::sync::LazyLock;
 

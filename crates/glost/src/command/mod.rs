@@ -1,8 +1,10 @@
 //! Commands, a file each.
 
+pub mod change;
 pub mod check;
 pub mod cone;
 pub mod demo;
+pub mod figures;
 pub mod heatwork;
 pub mod plan;
 pub mod rules;

@@ -1,9 +1,9 @@
-//! Studios made up from a seed, for tests only. Nothing in them is a measure of quality.
+//! Studios made up from a seed, to measure and to test the planner with. Everything in them is invented.
 
 use std::collections::BTreeMap;
 
 use glost_model::clay::{Clay, Glaze};
-use glost_model::cone::Cone;
+use glost_model::cone::{Cone, NotACone};
 use glost_model::furniture::{
     Furniture, PostStock, ShelfShape, ShelfSpan, ShelfStock, SupportKind, SupportStock,
 };
@@ -16,12 +16,8 @@ use glost_model::{Angle, Length, Mass, Power, Span, Temperature};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
-pub fn cone(name: &str) -> Cone {
-    Cone::parse(name).unwrap()
-}
-
-/// Four chambers with shelves that fit them.
-pub fn rooms() -> [(Chamber, ShelfShape); 4] {
+/// Four chambers with shelves that fit them: round, octagonal, rectangular, oval.
+fn rooms() -> [(Chamber, ShelfShape); 4] {
     let mm = Length::mm;
     [
         (
@@ -65,9 +61,16 @@ pub fn rooms() -> [(Chamber, ShelfShape); 4] {
     ]
 }
 
-pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
+/// A studio with one kiln `Test` and `count` pieces of mixed ware, most of it for cone 6. `room` chooses the
+/// chamber: 0 round, 1 octagonal, 2 rectangular, 3 oval; higher numbers start over.
+///
+/// # Errors
+/// None in fact: the names of cones in it are written here.
+pub fn made_up(seed: u64, room: usize, count: usize) -> Result<Studio, NotACone> {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
-    let (chamber, shape) = rooms()[room];
+    let rooms = rooms();
+    let (chamber, shape) = rooms[room % rooms.len()];
+    let hottest = Cone::parse("10")?;
     let mm = Length::mm;
     let layer = |t| {
         vec![Layer {
@@ -105,7 +108,7 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
         wall: layer(76.0),
         floor: layer(76.0),
         lid: layer(76.0),
-        max_cone: cone("10"),
+        max_cone: hottest,
         max_temperature: Temperature::c(1290.0),
         element_ageing: 1.0,
         vent_fan: false,
@@ -130,7 +133,7 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
         diameter: mm(d),
         height: mm(h),
         load_limit: Mass::kg(8.0),
-        max_cone: cone("10"),
+        max_cone: hottest,
         count: 6,
     };
     let posts = [
@@ -162,19 +165,22 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
             support("slab 200", SupportKind::WasterSlab, 200.0, 10.0),
         ],
     };
-    let clay = |name: &str, from: &str, to: &str| Clay {
-        name: name.into(),
-        cone_from: cone(from),
-        cone_to: cone(to),
-        slumps_on_points: true,
-        plucks: false,
-        slow_burn_out: false,
-        needs_leave: false,
+    let clay = |name: &str, from: &str, to: &str| {
+        Ok(Clay {
+            name: name.into(),
+            cone_from: Cone::parse(from)?,
+            cone_to: Cone::parse(to)?,
+            slumps_on_points: true,
+            plucks: false,
+            slow_burn_out: false,
+            needs_leave: false,
+        })
     };
+    let (glaze_from, glaze_to) = (Cone::parse("5")?, Cone::parse("7")?);
     let glaze = |name: &str, runny, lead| Glaze {
         name: name.into(),
-        cone_from: cone("5"),
-        cone_to: cone("7"),
+        cone_from: glaze_from,
+        cone_to: glaze_to,
         runny,
         chrome: false,
         tin_white: false,
@@ -185,11 +191,11 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
         own_firing: false,
     };
     let pieces = (0..count).map(|i| piece(i, &mut rng)).collect();
-    Studio {
+    Ok(Studio {
         name: "Made up".into(),
         kilns: vec![kiln],
         furniture,
-        clays: vec![clay("stone", "4", "8"), clay("low", "06", "02")],
+        clays: vec![clay("stone", "4", "8")?, clay("low", "06", "02")?],
         glazes: vec![
             glaze("calm", false, false),
             glaze("wild", true, false),
@@ -202,7 +208,7 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
         },
         shown: Shown::default(),
         rule_overrides: BTreeMap::new(),
-    }
+    })
 }
 
 fn piece(i: usize, rng: &mut ChaCha8Rng) -> Piece {

@@ -1,0 +1,27 @@
+//! `glost figures`
+
+mod placing;
+
+use std::process::ExitCode;
+
+use crate::say::Trouble;
+
+/// Measure how good Glost is, with figures that anyone can check.
+#[derive(Debug, clap::Args)]
+pub struct Figures {
+    #[command(subcommand)]
+    of: Of,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Of {
+    Placing(placing::Placing),
+}
+
+impl Figures {
+    pub fn run(self) -> Result<ExitCode, Trouble> {
+        match self.of {
+            Of::Placing(p) => p.run(),
+        }
+    }
+}

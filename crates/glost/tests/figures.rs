@@ -1,0 +1,82 @@
+//! The measuring of the planner runs, is bounded, and says what it does.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::process::{Command, Output};
+
+fn figures(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_glost"))
+        .args(["figures", "placing"])
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+fn json(run: &Output) -> serde_json::Value {
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
+    serde_json::from_slice(&run.stdout).unwrap()
+}
+
+#[test]
+fn a_quick_run_measures_every_row_and_none_is_refused() {
+    let all = json(&figures(&["--quick", "--json"]));
+    assert!(all["at_most_s"].as_f64().unwrap() < 20.0, "{all}");
+    let rows = all["rows"].as_array().unwrap();
+    let names: Vec<&str> = rows.iter().map(|r| r["name"].as_str().unwrap()).collect();
+    assert_eq!(
+        names,
+        [
+            "equal-circles",
+            "rising-circles",
+            "round-shelf",
+            "strip",
+            "rectangle-shelf",
+            "loads",
+            "bins",
+            "growth"
+        ]
+    );
+    for row in rows {
+        let lines = row["lines"].as_array().unwrap();
+        assert!(!lines.is_empty(), "{row}");
+        assert!(!row.to_string().contains("refused:"), "{row}");
+        assert!(!row["values"].as_object().unwrap().is_empty(), "{row}");
+    }
+    assert_eq!(rows[5]["values"]["failed"], 0.0, "{}", rows[5]);
+}
+
+#[test]
+fn circles_give_their_ratio() {
+    // By hand: seven equal circles lie in one of three times their radius; radii 1 to 4 lie in one of 7.
+    for (which, n, least) in [("--circles", "7", 3.0), ("--radii", "4", 7.0)] {
+        let one = json(&figures(&[which, n, "--seconds", "1", "--json"]));
+        assert_eq!(one["n"].to_string(), n);
+        let ratio = one["ratio"].as_f64().unwrap();
+        assert!((1.0 - 1e-9..1.005).contains(&(ratio / least)), "{one}");
+    }
+}
+
+#[test]
+fn instances_are_written_for_others() {
+    let shelf = json(&figures(&["--instance", "mixed-30", "--json"]));
+    assert_eq!(shelf["shapes"].as_array().unwrap().len(), 30);
+    assert_eq!(shelf["container"]["form"], "circle");
+    assert_eq!(shelf["posts"].as_array().unwrap().len(), 3);
+}
+
+#[test]
+fn what_cannot_be_measured_is_said() {
+    for (args, word) in [
+        (["--circles", "0"], "give 1 to"),
+        (["--only", "nothing"], "equal-circles"),
+        (["--seconds", "0"], "above 0"),
+    ] {
+        let run = figures(&args);
+        assert_eq!(run.status.code(), Some(2), "{args:?}");
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert!(said.contains(word), "{said}");
+    }
+}
