@@ -205,7 +205,7 @@ mod tests {
     /// Against Packomania's list: no best-known packing of equal circles takes more than there is.
     #[test]
     fn best_known_packings_have_room() {
-        let text = include_str!("../../tests/data/circles_in_circle.csv");
+        let text = include_str!("../../data/circles_in_circle.csv");
         let rows = text.lines().filter(|l| !l.starts_with('#')).skip(1);
         let (mut over, mut n) = (0.0, 0.0);
         for line in rows {

@@ -21,6 +21,7 @@ use levels::Kit;
 use pieces::{SLACK_M, Thing, least_gap_m, thing};
 use prices::Programme;
 use room::Room;
+use rows::Limit;
 use search::search;
 
 /// How near the search comes to the least that the rows prove, and to what they would without proof.
@@ -38,14 +39,46 @@ pub struct Bound {
 
 /// Bounds all loads of this ware.
 pub fn bound(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Bound {
+    let (mut proved, mut typical) = (0.0_f64, 0.0_f64);
+    each_outline(ask, kiln, ware, &mut |kit, limits, things, groups| {
+        let proof = Programme::new(kit, limits.to_vec(), things, groups);
+        proved = proved.max(search(&proof, NEAR).at_most);
+        let mut limits = limits.to_vec();
+        limits[0].room = limits[0].room.map(|r| r * rows::TYPICAL_FILL);
+        let guess = Programme::new(kit, limits, things, groups);
+        typical = typical.max(search(&guess, ROUGHLY).best);
+    });
+    let at_most = sure(proved, ware);
+    Bound {
+        at_most,
+        typical_best: sure(typical, ware).min(at_most),
+    }
+}
+
+/// The proved part of [`bound`].
+pub fn at_most(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> f64 {
+    let mut proved = 0.0_f64;
+    each_outline(ask, kiln, ware, &mut |kit, limits, things, groups| {
+        let proof = Programme::new(kit, limits.to_vec(), things, groups);
+        proved = proved.max(search(&proof, NEAR).at_most);
+    });
+    sure(proved, ware)
+}
+
+/// No load is worth more than all ware; rounding is on the load's side.
+fn sure(value: f64, ware: &[Ware<'_>]) -> f64 {
     let all: f64 = ware.iter().map(|w| w.value).sum();
+    value.min(all) + 1e-6 * all
+}
+
+type Tell<'t> = dyn FnMut(&Kit, &[Limit], &[Thing], &[Option<&str>]) + 't;
+
+/// Works out the rows for each outline of shelves that fits the chamber.
+fn each_outline(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>], tell: &mut Tell<'_>) {
     let gap_m = least_gap_m(ware);
     let things: Vec<Thing> = ware.iter().map(|w| thing(ask, w, gap_m)).collect();
     if things.is_empty() {
-        return Bound {
-            at_most: 0.0,
-            typical_best: 0.0,
-        };
+        return;
     }
     let groups: Vec<Option<&str>> = ware.iter().map(|w| w.piece.group.as_deref()).collect();
     let mut shapes: Vec<ShelfShape> = Vec::new();
@@ -55,7 +88,6 @@ pub fn bound(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Bound {
         }
     }
     let gap = |rule| ask.book.length(rule).to_m();
-    let (mut at_most, mut typical_best) = (0.0_f64, 0.0_f64);
     for shape in &shapes {
         let room = Room::full(shape, &kiln.chamber, gap(&gap_wall::RULE));
         if !room.fits(gap(&shelf_wall::RULE), SLACK_M) {
@@ -64,27 +96,9 @@ pub fn bound(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Bound {
         let Some(kit) = Kit::new(ask, kiln, shape, &room, &things) else {
             continue;
         };
-        let mut limits = rows::limits(ask, &room, &kit, &things, gap_m);
-        let Some(area) = limits
-            .first()
-            .map(|l| l.room.map(|r| r * rows::TYPICAL_FILL))
-        else {
-            continue;
-        };
-        let proof = Programme::new(&kit, limits.clone(), &things, &groups);
-        at_most = at_most.max(search(&proof, NEAR).at_most);
-        limits[0].room = area;
-        let guess = Programme::new(&kit, limits, &things, &groups);
-        typical_best = typical_best.max(search(&guess, ROUGHLY).best);
+        let limits = rows::limits(ask, &room, &kit, &things, gap_m);
+        if !limits.is_empty() {
+            tell(&kit, &limits, &things, &groups);
+        }
     }
-    let sure = |v: f64| v.min(all) + 1e-6 * all;
-    Bound {
-        at_most: sure(at_most),
-        typical_best: sure(typical_best).min(sure(at_most)),
-    }
-}
-
-/// The proved part of [`bound`].
-pub fn at_most(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> f64 {
-    bound(ask, kiln, ware).at_most
 }

@@ -11,7 +11,7 @@ pub fn oler(size: Size, apart_m: f64) -> f64 {
 
 /// Least ratios of a circle's radius to that of 1, 2, … equal circles in it, proved to be least:
 /// R. L. Graham (1968) up to 7, U. Pirl (1969) up to 10, H. Melissen (1994) for 11, F. Fodor (2000,
-/// 2003) for 12 and 13. Figures: Packomania's list "cci", `tests/data/circles_in_circle.csv`.
+/// 2003) for 12 and 13. Figures: Packomania's list "cci", `data/circles_in_circle.csv`.
 const PROVED: [f64; 13] = [
     1.0,
     2.0,
@@ -52,7 +52,7 @@ mod tests {
     use glost_model::shape::Chamber;
 
     fn table() -> Vec<(usize, f64)> {
-        let text = include_str!("../../tests/data/circles_in_circle.csv");
+        let text = include_str!("../../data/circles_in_circle.csv");
         let row = |line: &str| {
             let mut cells = line.split(',');
             let n = cells.next().unwrap().parse().unwrap();

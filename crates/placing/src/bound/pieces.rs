@@ -3,7 +3,9 @@
 use std::f64::consts::PI;
 
 use glost_model::furniture::SupportKind;
+use glost_model::load::FiringKind;
 use glost_model::shape::Outline;
+use glost_rules::value::{gap_bisque, gap_ware};
 
 use super::cells::Grown;
 use crate::plan::PlanAsk;
@@ -48,13 +50,17 @@ pub fn thing(ask: &PlanAsk<'_>, w: &Ware<'_>, gap_m: f64) -> Thing {
         slabs.map(|s| Grown::disc((s.diameter.to_m() / 2.0 - SLACK_M).max(0.0) + gap_m / 2.0)),
     );
     let most = |get: fn(&Grown) -> f64| grown.iter().map(get).fold(0.0, f64::max);
-    // Ware that may be piled comes with a share of its area only.
-    let whole = w.piece.widest.area().to_m2().sqrt() + PI.sqrt() * gap_m / 2.0;
+    // Ware that may be piled comes with a share of the area that its outline has by itself.
+    let least = match ask.kind {
+        FiringKind::Bisque => ask.book.length(&gap_bisque::RULE),
+        FiringKind::Glaze => ask.book.length(&gap_ware::RULE),
+    };
+    let whole = w.piece.widest.area().to_m2().sqrt() + PI.sqrt() * least.to_m() / 2.0;
     let share = (w.area_m2 / (whole * whole) + 1e-6).min(1.0);
     Thing {
         value: w.value,
         top_mm: w.body.top_m * 1000.0,
-        kg: w.piece.mass.to_kg(),
+        kg: w.mass_kg,
         in_m: (most(|g| g.in_m) - gap_m / 2.0).max(0.0),
         area_m2: most(|g| g.area_m2),
         grown,
