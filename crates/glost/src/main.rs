@@ -19,7 +19,6 @@ struct Glost {
 #[derive(Debug, Subcommand)]
 enum Command {
     Plan(command::plan::Plan),
-    Change(command::change::Change),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
     Heatwork(command::heatwork::Heatwork),
@@ -33,7 +32,6 @@ enum Command {
 fn main() -> ExitCode {
     let run = match Glost::parse().command {
         Command::Plan(c) => c.run(),
-        Command::Change(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
         Command::Heatwork(c) => c.run(),

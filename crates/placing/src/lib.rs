@@ -6,7 +6,6 @@
 mod assemble;
 pub mod bare;
 mod bound;
-mod change;
 mod cover;
 mod engine;
 mod plan;
@@ -16,7 +15,6 @@ mod stand;
 mod ware;
 mod write;
 
-pub use change::{Change, ChangeError, Changed, Moved, Step, replan, what_if};
 pub use plan::{PlanAsk, PlanError, plan};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.

@@ -1,6 +1,5 @@
 //! Commands, a file each.
 
-pub mod change;
 pub mod check;
 pub mod cone;
 pub mod demo;

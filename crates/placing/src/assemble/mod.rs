@@ -17,11 +17,10 @@ use crate::plan::PlanAsk;
 use crate::skeleton::Skeleton;
 use crate::ware::{Ware, waits_for_set};
 use crate::write::{no_room, without_idle, write};
-use filling::Filling;
-pub use filling::{Task, rank, stand, suffers};
+use filling::{Filling, Task};
 use rounds::Rounds;
-pub use sets::Sets;
-pub use shelf::{Shelf, with_packs};
+use sets::Sets;
+pub use shelf::Shelf;
 
 /// Stacks that are filled for real.
 pub const STACKS_TRIED: usize = 40;

@@ -95,7 +95,10 @@ impl Search {
         let n = self.shapes.len();
         let mut order = first_order(&self.shapes);
         let mut held = 0.0;
-        while n > 0 {
+        if n == 0 {
+            return;
+        }
+        loop {
             let gone = self.clock.gone();
             if !go_on(gone) {
                 break;

@@ -139,7 +139,7 @@ mod tests {
     use glost_model::shape::Chamber;
 
     fn tile(w: f64, h: f64) -> Body {
-        let corners = vec![[-w, -h], [w, -h], [w, h], [-w, h]]
+        let corners = [[-w, -h], [w, -h], [w, h], [-w, h]]
             .iter()
             .map(|p| [p[0] / 2.0, p[1] / 2.0])
             .collect();

@@ -27,8 +27,6 @@ pub struct Scene<'a> {
     pub worst_m: f64,
     unknown: Vec<usize>,
     turns: Vec<bool>,
-    /// Bodies that stay where they are put: others give way to them.
-    still: Vec<bool>,
     unknowns: usize,
     local: Vec<[f64; 2]>,
     world: Vec<[f64; 2]>,
@@ -81,7 +79,6 @@ impl<'a> Scene<'a> {
             worst_m: 0.0,
             unknown,
             turns,
-            still: vec![false; bodies.len()],
             unknowns,
             world: local.clone(),
             local,
@@ -116,8 +113,7 @@ impl<'a> Scene<'a> {
             for (j, b) in self.bodies.iter().enumerate().skip(i + 1) {
                 let far = a.reach_m + b.reach_m + a.gap_m.max(b.gap_m) + self.skin_m;
                 let (p, q) = (self.anchor[i], self.anchor[j]);
-                let near = (p[0] - q[0]).powi(2) + (p[1] - q[1]).powi(2) < far * far;
-                if near && !(self.still[i] && self.still[j]) {
+                if (p[0] - q[0]).powi(2) + (p[1] - q[1]).powi(2) < far * far {
                     self.near.push((i, j));
                 }
             }
@@ -148,17 +144,6 @@ impl<'a> Scene<'a> {
             0.0
         };
         [x[k], x[k + 1], turn]
-    }
-
-    /// Holds bodies where they are put.
-    pub fn hold(&mut self, still: &[bool]) {
-        self.still.copy_from_slice(still);
-        self.anchor.fill([f64::MAX; 2]);
-    }
-
-    /// Whether a body is held.
-    pub fn holds(&self, i: usize) -> bool {
-        self.still[i]
     }
 
     /// Whether a body can be turned.
@@ -198,9 +183,7 @@ impl<'a> Scene<'a> {
             self.move_corners(x, i);
         }
         for i in 0..n {
-            if !self.still[i] {
-                sum += self.walls(x, i, slope);
-            }
+            sum += self.walls(x, i, slope);
         }
         self.list_near(x);
         for p in 0..self.near.len() {
@@ -227,11 +210,6 @@ impl<'a> Scene<'a> {
             } else {
                 sum += self.pair(x, (i, j), gap, Some(slope));
             }
-        }
-        // Without a slope of its own nothing ever moves a body, not by one bit.
-        for i in (0..n).filter(|i| self.still[*i]) {
-            let k = self.unknown[i];
-            slope[k..k + if self.turns[i] { 3 } else { 2 }].fill(0.0);
         }
         sum
     }

@@ -83,12 +83,6 @@ impl<'a> Search<'a> {
         self.idle = 0;
     }
 
-    /// Holds bodies where they stand from now on.
-    pub fn hold(&mut self, still: &[bool]) {
-        self.scene.hold(still);
-        self.by_size.retain(|i| !still[*i]);
-    }
-
     /// Descends from the trial, keeps it if it is better, and tells whether all are free.
     pub fn settle(&mut self) -> bool {
         self.settle_in(STEPS)
@@ -118,7 +112,7 @@ impl<'a> Search<'a> {
     pub fn stir(&mut self, rng: &mut ChaCha8Rng) {
         self.trial.copy_from_slice(&self.at);
         let n = self.scene.bodies.len();
-        if self.by_size.len() > 1 && rng.random_bool(0.75) && self.swap(rng) {
+        if n > 1 && rng.random_bool(0.75) && self.swap(rng) {
             return;
         }
         let everyone: Vec<usize> = (0..n).collect();
@@ -128,9 +122,6 @@ impl<'a> Search<'a> {
         let i = if rng.random_bool(0.6) {
             let mut worst = (f64::NEG_INFINITY, 0);
             for i in 0..n {
-                if self.scene.holds(i) {
-                    continue;
-                }
                 let e = self.scene.squeeze(&self.trial, i, 0..n, &mut self.scratch)
                     * rng.random_range(0.2..1.0);
                 if e > worst.0 {
@@ -141,9 +132,6 @@ impl<'a> Search<'a> {
         } else {
             rng.random_range(0..n)
         };
-        if self.scene.holds(i) {
-            return;
-        }
         self.throw(i, &everyone, rng);
     }
 
@@ -242,22 +230,7 @@ pub fn squeeze_in(
     rng: &mut ChaCha8Rng,
 ) -> Option<Vec<Pose>> {
     let start: Vec<Option<Pose>> = others.iter().map(|p| Some(*p)).collect();
-    squeeze_in_beside(room, bodies, &start, &[], rng)
-}
-
-/// The same, starting where `start` says, for the last body too if it has a place there, while those marked
-/// `still` keep theirs to the last bit and only the others give way.
-pub fn squeeze_in_beside(
-    room: &Room,
-    bodies: &[&Body],
-    start: &[Option<Pose>],
-    still: &[bool],
-    rng: &mut ChaCha8Rng,
-) -> Option<Vec<Pose>> {
-    let mut search = Search::new(room, bodies, start, rng);
-    if !still.is_empty() {
-        search.hold(still);
-    }
+    let mut search = Search::new(room, bodies, &start, rng);
     for (steps, hope_m) in LOOKS {
         if search.settle_in(steps) {
             return Some(search.poses());
