@@ -7,6 +7,9 @@ mod assemble;
 pub mod bare;
 mod bound;
 mod cover;
+#[cfg(test)]
+#[allow(warnings)]
+mod dump;
 mod engine;
 mod plan;
 mod region;
@@ -15,7 +18,8 @@ mod stand;
 mod ware;
 mod write;
 
-pub use plan::{PlanAsk, PlanError, plan};
+pub use bound::Bound;
+pub use plan::{PlanAsk, PlanError, plan, worth_at_most};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.
 const RESERVE_M: f64 = 0.000_3;

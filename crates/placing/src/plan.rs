@@ -1,10 +1,12 @@
 //! From a question to a load plan.
 
 use glost_model::cone::Cone;
+use glost_model::kiln::Kiln;
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
 
+use crate::bound::Bound;
 use crate::{assemble, bound, skeleton, ware};
 
 /// What is asked of the planner.
@@ -65,6 +67,28 @@ pub fn plan(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<LoadPlan, PlanError> {
+    let kiln = kiln(ask)?;
+    let (ware, left_out) = ware::sort_out(ask);
+    let stacks = skeleton::skeletons(ask, kiln, &ware, assemble::STACKS_TRIED);
+    if stacks.is_empty() {
+        return Err(PlanError::NoShelf(kiln.name.clone()));
+    }
+    let at_most = bound::at_most(ask, kiln, &ware);
+    Ok(assemble::assemble(
+        ask, kiln, &ware, left_out, &stacks, at_most, watch,
+    ))
+}
+
+/// How much any load of the ware that may go can be worth.
+///
+/// # Errors
+/// As [`plan`], but for shelves that cannot be set up: nothing is worth anything then.
+pub fn worth_at_most(ask: &PlanAsk<'_>) -> Result<Bound, PlanError> {
+    Ok(bound::bound(ask, kiln(ask)?, &ware::sort_out(ask).0))
+}
+
+/// The kiln that is asked for, when it can be fired so hot.
+fn kiln<'a>(ask: &PlanAsk<'a>) -> Result<&'a Kiln, PlanError> {
     let kiln = ask.studio.kiln(ask.kiln).ok_or_else(|| PlanError::NoKiln {
         asked: ask.kiln.to_owned(),
         known: ask
@@ -82,13 +106,5 @@ pub fn plan(
             asked: ask.cone,
         });
     }
-    let (ware, left_out) = ware::sort_out(ask);
-    let stacks = skeleton::skeletons(ask, kiln, &ware, assemble::STACKS_TRIED);
-    if stacks.is_empty() {
-        return Err(PlanError::NoShelf(kiln.name.clone()));
-    }
-    let at_most = bound::at_most(ask, kiln, &ware);
-    Ok(assemble::assemble(
-        ask, kiln, &ware, left_out, &stacks, at_most, watch,
-    ))
+    Ok(kiln)
 }

@@ -102,3 +102,6 @@ fn each_outline(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>], tell: &mut Te
         }
     }
 }
+
+#[cfg(test)]
+mod tests;
