@@ -19,6 +19,7 @@ struct Glost {
 #[derive(Debug, Subcommand)]
 enum Command {
     Plan(command::plan::Plan),
+    Change(command::change::Change),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
     Heatwork(command::heatwork::Heatwork),
@@ -32,6 +33,7 @@ enum Command {
 fn main() -> ExitCode {
     let run = match Glost::parse().command {
         Command::Plan(c) => c.run(),
+        Command::Change(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
         Command::Heatwork(c) => c.run(),

@@ -6,10 +6,8 @@
 mod assemble;
 pub mod bare;
 mod bound;
+mod change;
 mod cover;
-#[cfg(test)]
-#[allow(warnings)]
-mod dump;
 mod engine;
 mod plan;
 mod region;
@@ -19,6 +17,7 @@ mod ware;
 mod write;
 
 pub use bound::Bound;
+pub use change::{Change, ChangeError, Changed, Moved, Step, replan, what_if};
 pub use plan::{PlanAsk, PlanError, plan, worth_at_most};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.

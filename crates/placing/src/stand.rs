@@ -1,5 +1,6 @@
 //! Where posts stand: one set of places for the whole stack, so that posts meet posts.
 
+use crate::cover::hull;
 use crate::region::Region;
 
 /// Places of posts in plan, m. `pairs` serve half shelves, `three` a stack of full shelves only.
@@ -51,29 +52,6 @@ pub fn inside(posts: &[[f64; 2]], p: [f64; 2]) -> f64 {
             (dx * (p[1] - a[1]) - dy * (p[0] - a[0])) / dx.hypot(dy).max(1e-12)
         })
         .fold(f64::INFINITY, f64::min)
-}
-
-/// Convex hull, counter-clockwise (monotone chain).
-fn hull(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    let mut p = points.to_vec();
-    p.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-    let cross = |o: [f64; 2], a: [f64; 2], b: [f64; 2]| {
-        (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
-    };
-    let half = |it: &mut dyn Iterator<Item = [f64; 2]>| {
-        let mut h: Vec<[f64; 2]> = Vec::new();
-        for q in it {
-            while h.len() >= 2 && cross(h[h.len() - 2], h[h.len() - 1], q) <= 0.0 {
-                h.pop();
-            }
-            h.push(q);
-        }
-        h.pop();
-        h
-    };
-    let mut lower = half(&mut p.iter().copied());
-    lower.extend(half(&mut p.iter().rev().copied()));
-    lower
 }
 
 #[cfg(test)]

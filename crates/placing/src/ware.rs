@@ -68,9 +68,30 @@ fn left_out(piece: &Piece, rule: &str, why: &str, remedy: &str) -> LeftOut {
     }
 }
 
+/// What is settled about ware before it is sorted out.
+#[derive(Debug, Default)]
+pub struct Settled<'p> {
+    /// Pieces that stay out whatever the rules say of them.
+    pub out: Vec<LeftOut>,
+    /// Names of the supports that pieces have already, lowest first.
+    pub supports: BTreeMap<&'p str, &'p [String]>,
+}
+
 /// Splits the studio's ware into what may go and what may not, with reasons.
 pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
-    let mut out = Vec::new();
+    sort_out_after(ask, Settled::default())
+}
+
+/// The same when some of it is settled: supports that pieces have are not given to others.
+pub fn sort_out_after<'a>(
+    ask: &PlanAsk<'a>,
+    settled: Settled<'_>,
+) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
+    let Settled {
+        mut out,
+        supports: has,
+    } = settled;
+    let stays_out: BTreeSet<String> = out.iter().map(|l| l.piece.clone()).collect();
     let mut stock: BTreeMap<&str, u16> = ask
         .studio
         .furniture
@@ -78,6 +99,11 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
         .iter()
         .map(|s| (s.name.as_str(), s.count))
         .collect();
+    for name in has.values().flat_map(|names| names.iter()) {
+        if let Some(n) = stock.get_mut(name.as_str()) {
+            *n = n.saturating_sub(1);
+        }
+    }
     let mut order: Vec<&Piece> = ask.studio.pieces.iter().collect();
     order.sort_by(|a, b| {
         value(b, ask.today)
@@ -86,6 +112,9 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
     });
     let mut ware = Vec::new();
     for piece in order {
+        if stays_out.contains(&piece.id) {
+            continue;
+        }
         let case = Case {
             studio: ask.studio,
             book: ask.book,
@@ -99,7 +128,19 @@ pub fn sort_out<'a>(ask: &PlanAsk<'a>) -> (Vec<Ware<'a>>, Vec<LeftOut>) {
             continue;
         }
         let needs: BTreeSet<Need> = findings.iter().filter_map(|f| f.need).collect();
-        match supports(ask, piece, &needs, &mut stock) {
+        let owned = &ask.studio.furniture.supports;
+        let known = |names: &&[String]| -> Option<Vec<&'a SupportStock>> {
+            let mut names = names.iter();
+            names.try_fold(Vec::new(), |mut list, name| {
+                list.push(owned.iter().find(|s| &s.name == name)?);
+                Some(list)
+            })
+        };
+        let list = match has.get(piece.id.as_str()).and_then(known) {
+            Some(list) => Ok(list),
+            None => supports(ask, piece, &needs, &mut stock),
+        };
+        match list {
             Ok(list) => {
                 let warned = findings.iter().filter(|f| f.level == Level::Warn);
                 let mind = warned.map(|f| format!("{}. {}", f.why, f.remedy)).collect();

@@ -164,7 +164,7 @@ fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>, on: &[(usize, Pose)]) -> Vec<Pla
 }
 
 /// Whether a piece finds a place on a shelf that is otherwise empty.
-fn alone(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
+pub fn alone(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
     // The same question gets the same answer, whatever was asked before.
     let mut rng = ChaCha8Rng::seed_from_u64(0);
     place(&s.room, &[&w.body], &[None], 200, &mut rng).is_some()

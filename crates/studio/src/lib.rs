@@ -1,5 +1,6 @@
 //! What people do with Glost, a file a verb. The only place that joins planner, judge and disk.
 
+mod change;
 mod demo;
 mod draw;
 pub mod figures;
@@ -8,6 +9,7 @@ mod open_folder;
 mod propose;
 mod write_out;
 
+pub use change::{ChangeTrouble, change};
 pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::{draw, load_sheet};
 pub use foresee::foresee;

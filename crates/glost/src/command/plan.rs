@@ -1,6 +1,6 @@
 //! `glost plan`
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
@@ -87,15 +87,7 @@ impl Plan {
         let text = summary(&studio, &load);
         let mut file = PlanFile::new(studio, load);
         foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
-        let plan = file
-            .to_json()
-            .map_err(|e| Trouble::Words(format!("the plan cannot be written as JSON: {e}")))?;
-        let mut files = vec![OutFile {
-            name: "plan.json".to_owned(),
-            bytes: plan.into_bytes(),
-        }];
-        files.extend(draw(&file).map_err(|e| Trouble::Words(e.to_string()))?);
-        write_out(&self.out, &files).map_err(|e| Trouble::Words(e.to_string()))?;
+        let files = write_plan(&file, &self.out)?;
         if self.json {
             let names: Vec<_> = files
                 .iter()
@@ -149,6 +141,20 @@ impl Plan {
         }
         bar
     }
+}
+
+/// Writes `plan.json` and everything that is drawn of it.
+pub fn write_plan(file: &PlanFile, out: &Path) -> Result<Vec<OutFile>, Trouble> {
+    let plan = file
+        .to_json()
+        .map_err(|e| Trouble::Words(format!("the plan cannot be written as JSON: {e}")))?;
+    let mut files = vec![OutFile {
+        name: "plan.json".to_owned(),
+        bytes: plan.into_bytes(),
+    }];
+    files.extend(draw(file).map_err(|e| Trouble::Words(e.to_string()))?);
+    write_out(out, &files).map_err(|e| Trouble::Words(e.to_string()))?;
+    Ok(files)
 }
 
 /// The plan in words, tier by tier from the floor up.

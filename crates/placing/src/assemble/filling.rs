@@ -260,14 +260,14 @@ pub fn stand(
 }
 
 /// Whether a piece suffers all the others on its tier.
-fn suffers(ware: &[Ware<'_>], i: usize, mut others: impl Iterator<Item = usize>) -> bool {
+pub fn suffers(ware: &[Ware<'_>], i: usize, mut others: impl Iterator<Item = usize>) -> bool {
     let shuns = &ware[i].shuns;
     shuns.is_empty() || others.all(|k| !shuns.contains(&k))
 }
 
 /// Which shelf suits a piece: that which wastes least height; near equal, heavy ware low and
 /// delicate ware high.
-fn rank(task: &Task<'_, '_, '_>, w: &Ware<'_>, k: usize) -> f64 {
+pub fn rank(task: &Task<'_, '_, '_>, w: &Ware<'_>, k: usize) -> f64 {
     let level = task.shelves[k].level;
     let waste = (level.clear_mm - w.body.top_m * 1000.0) / 30.0;
     let order = if w.mass_kg > HEAVY_KG {

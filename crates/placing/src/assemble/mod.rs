@@ -17,10 +17,11 @@ use crate::plan::PlanAsk;
 use crate::skeleton::Skeleton;
 use crate::ware::{Ware, waits_for_set};
 use crate::write::{no_room, without_idle, write};
-use filling::{Filling, Task};
+use filling::Filling;
+pub use filling::{Task, rank, stand, suffers};
 use rounds::Rounds;
-use sets::Sets;
-pub use shelf::Shelf;
+pub use sets::Sets;
+pub use shelf::{Shelf, with_packs};
 
 /// Stacks that are filled for real.
 pub const STACKS_TRIED: usize = 40;

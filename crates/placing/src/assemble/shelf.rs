@@ -101,15 +101,6 @@ fn shelf<'s, 'a>(
     level: &'s Level<'a>,
     wants_pack: bool,
 ) -> Shelf<'s, 'a> {
-    let len = |rule| ask.book.length(rule).to_m();
-    let post_r = ask.studio.furniture.post_section.to_m() * std::f64::consts::FRAC_1_SQRT_2;
-    let mut obstacles: Vec<Obstacle> = level
-        .carries
-        .iter()
-        .map(|&at| Obstacle::disc(at, post_r, post_r + len(&gap_post::RULE) + RESERVE_M))
-        .collect();
-    obstacles.extend(sensor(ask, kiln, level));
-    let region = Region::shelf(&level.shelf.shape, level.side);
     let mut packs = Vec::new();
     if wants_pack && level.clear_mm > CONE_PACK_HEIGHT.to_mm() {
         let bearing = kiln
@@ -120,15 +111,39 @@ fn shelf<'s, 'a>(
                 off(a.height).total_cmp(&off(b.height))
             })
             .map_or(0.0, |p| p.angle.to_rad());
-        if let Some(at) = pack_place(&region, level, bearing, post_r) {
-            packs.push(at);
-            obstacles.push(Obstacle::disc(
-                at,
-                CONE_PACK_RADIUS.to_m(),
-                CONE_PACK_RADIUS.to_m() + len(&gap_pack::RULE) + RESERVE_M,
-            ));
-        }
+        let region = Region::shelf(&level.shelf.shape, level.side);
+        packs.extend(pack_place(&region, level, bearing, post_r_m(ask)));
     }
+    with_packs(ask, kiln, level, packs)
+}
+
+/// Radius of the circle about a post, m.
+fn post_r_m(ask: &PlanAsk<'_>) -> f64 {
+    ask.studio.furniture.post_section.to_m() * std::f64::consts::FRAC_1_SQRT_2
+}
+
+/// A bare shelf with its packs of witness cones in given places.
+pub fn with_packs<'s, 'a>(
+    ask: &PlanAsk<'_>,
+    kiln: &Kiln,
+    level: &'s Level<'a>,
+    packs: Vec<[f64; 2]>,
+) -> Shelf<'s, 'a> {
+    let len = |rule| ask.book.length(rule).to_m();
+    let post_r = post_r_m(ask);
+    let mut obstacles: Vec<Obstacle> = level
+        .carries
+        .iter()
+        .map(|&at| Obstacle::disc(at, post_r, post_r + len(&gap_post::RULE) + RESERVE_M))
+        .collect();
+    obstacles.extend(sensor(ask, kiln, level));
+    let pack_r = CONE_PACK_RADIUS.to_m();
+    obstacles.extend(
+        packs
+            .iter()
+            .map(|&at| Obstacle::disc(at, pack_r, pack_r + len(&gap_pack::RULE) + RESERVE_M)),
+    );
+    let region = Region::shelf(&level.shelf.shape, level.side);
     // Half shelves keep half the widest gap off their joint, so that ware of the other column,
     // which may stand beside it, needs no looking at.
     let joint = len(&gap_runny::RULE) / 2.0 + RESERVE_M;

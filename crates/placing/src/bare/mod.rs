@@ -1,7 +1,7 @@
 //! One bare shelf: how tightly can outlines stand on it? No posts stock, no heights, no ware.
 //!
 //! This is how the shelf engine is measured: against published records, and beside other programs on the
-//! same container, outlines and gaps. [`adapter`] alone knows how the engine wants its shelves.
+//! same container, outlines and gaps. `adapter` alone knows how the engine wants its shelves.
 //!
 //! Every answer is repeatable: the same seed and rounds give the same, bit for bit, as long as the
 //! clock of [`Effort::seconds`] does not run out first.

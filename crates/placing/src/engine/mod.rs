@@ -16,7 +16,7 @@ use descent::Descent;
 pub use gaps::free_gap;
 pub use part::Part;
 use scene::Scene;
-pub use search::{Search, place, squeeze_in};
+pub use search::{Search, place, squeeze_in, squeeze_in_beside};
 
 use crate::region::Region;
 

@@ -27,6 +27,8 @@ pub struct Scene<'a> {
     pub worst_m: f64,
     unknown: Vec<usize>,
     turns: Vec<bool>,
+    /// Bodies that stay where they are put: others give way to them.
+    still: Vec<bool>,
     unknowns: usize,
     local: Vec<[f64; 2]>,
     world: Vec<[f64; 2]>,
@@ -79,6 +81,7 @@ impl<'a> Scene<'a> {
             worst_m: 0.0,
             unknown,
             turns,
+            still: vec![false; bodies.len()],
             unknowns,
             world: local.clone(),
             local,
@@ -113,7 +116,8 @@ impl<'a> Scene<'a> {
             for (j, b) in self.bodies.iter().enumerate().skip(i + 1) {
                 let far = a.reach_m + b.reach_m + a.gap_m.max(b.gap_m) + self.skin_m;
                 let (p, q) = (self.anchor[i], self.anchor[j]);
-                if (p[0] - q[0]).powi(2) + (p[1] - q[1]).powi(2) < far * far {
+                let near = (p[0] - q[0]).powi(2) + (p[1] - q[1]).powi(2) < far * far;
+                if near && !(self.still[i] && self.still[j]) {
                     self.near.push((i, j));
                 }
             }
@@ -144,6 +148,17 @@ impl<'a> Scene<'a> {
             0.0
         };
         [x[k], x[k + 1], turn]
+    }
+
+    /// Holds bodies where they are put.
+    pub fn hold(&mut self, still: &[bool]) {
+        self.still.copy_from_slice(still);
+        self.anchor.fill([f64::MAX; 2]);
+    }
+
+    /// Whether a body is held.
+    pub fn holds(&self, i: usize) -> bool {
+        self.still[i]
     }
 
     /// Whether a body can be turned.
@@ -183,7 +198,9 @@ impl<'a> Scene<'a> {
             self.move_corners(x, i);
         }
         for i in 0..n {
-            sum += self.walls(x, i, slope);
+            if !self.still[i] {
+                sum += self.walls(x, i, slope);
+            }
         }
         self.list_near(x);
         for p in 0..self.near.len() {
@@ -210,6 +227,11 @@ impl<'a> Scene<'a> {
             } else {
                 sum += self.pair(x, (i, j), gap, Some(slope));
             }
+        }
+        // Without a slope of its own nothing ever moves a body, not by one bit.
+        for i in (0..n).filter(|i| self.still[*i]) {
+            let k = self.unknown[i];
+            slope[k..k + if self.turns[i] { 3 } else { 2 }].fill(0.0);
         }
         sum
     }

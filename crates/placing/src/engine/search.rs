@@ -83,6 +83,12 @@ impl<'a> Search<'a> {
         self.idle = 0;
     }
 
+    /// Holds bodies where they stand from now on.
+    pub fn hold(&mut self, still: &[bool]) {
+        self.scene.hold(still);
+        self.by_size.retain(|i| !still[*i]);
+    }
+
     /// Descends from the trial, keeps it if it is better, and tells whether all are free.
     pub fn settle(&mut self) -> bool {
         self.settle_in(STEPS)
@@ -112,7 +118,7 @@ impl<'a> Search<'a> {
     pub fn stir(&mut self, rng: &mut ChaCha8Rng) {
         self.trial.copy_from_slice(&self.at);
         let n = self.scene.bodies.len();
-        if n > 1 && rng.random_bool(0.75) && self.swap(rng) {
+        if self.by_size.len() > 1 && rng.random_bool(0.75) && self.swap(rng) {
             return;
         }
         let everyone: Vec<usize> = (0..n).collect();
@@ -122,6 +128,9 @@ impl<'a> Search<'a> {
         let i = if rng.random_bool(0.6) {
             let mut worst = (f64::NEG_INFINITY, 0);
             for i in 0..n {
+                if self.scene.holds(i) {
+                    continue;
+                }
                 let e = self.scene.squeeze(&self.trial, i, 0..n, &mut self.scratch)
                     * rng.random_range(0.2..1.0);
                 if e > worst.0 {
@@ -132,6 +141,9 @@ impl<'a> Search<'a> {
         } else {
             rng.random_range(0..n)
         };
+        if self.scene.holds(i) {
+            return;
+        }
         self.throw(i, &everyone, rng);
     }
 
@@ -230,7 +242,22 @@ pub fn squeeze_in(
     rng: &mut ChaCha8Rng,
 ) -> Option<Vec<Pose>> {
     let start: Vec<Option<Pose>> = others.iter().map(|p| Some(*p)).collect();
-    let mut search = Search::new(room, bodies, &start, rng);
+    squeeze_in_beside(room, bodies, &start, &[], rng)
+}
+
+/// The same, starting where `start` says, for the last body too if it has a place there, while those marked
+/// `still` keep theirs to the last bit and only the others give way.
+pub fn squeeze_in_beside(
+    room: &Room,
+    bodies: &[&Body],
+    start: &[Option<Pose>],
+    still: &[bool],
+    rng: &mut ChaCha8Rng,
+) -> Option<Vec<Pose>> {
+    let mut search = Search::new(room, bodies, start, rng);
+    if !still.is_empty() {
+        search.hold(still);
+    }
     for (steps, hope_m) in LOOKS {
         if search.settle_in(steps) {
             return Some(search.poses());
@@ -305,5 +332,46 @@ mod tests {
                 coins.len()
             );
         }
+    }
+
+    /// Held bodies keep their places to the last bit, and others make room for the one squeezed in.
+    #[test]
+    fn what_is_held_does_not_move_by_one_bit() {
+        let mut rng = ChaCha8Rng::seed_from_u64(5);
+        let room = Room {
+            walls: vec![Wall {
+                region: Region::disc(0.25),
+                keep_m: 0.0,
+            }],
+            obstacles: Vec::new(),
+        };
+        let bar = Part {
+            corners: vec![[-0.07, -0.02], [0.07, -0.02], [0.07, 0.02], [-0.07, 0.02]],
+            r_m: 0.0,
+        };
+        let bar = Body::new(vec![bar], 0.004, 0.1);
+        let coin = Body::new(vec![Part::disc([0.0, 0.0], 0.06)], 0.004, 0.1);
+        let bodies = [&bar, &coin, &bar, &coin, &coin, &coin];
+        let (mut fitted, mut shifted) = (0, 0);
+        for _ in 0..40 {
+            let Some(others) = place(&room, &bodies[..5], &[], 50, &mut rng) else {
+                continue;
+            };
+            let start: Vec<Option<Pose>> = others.iter().map(|p| Some(*p)).collect();
+            let still = [true, true, false, false, false, false];
+            let found = squeeze_in_beside(&room, &bodies, &start, &still, &mut rng);
+            let Some(poses) = found else { continue };
+            fitted += 1;
+            let bits = |p: &Pose| p.map(f64::to_bits);
+            assert_eq!(bits(&poses[0]), bits(&others[0]));
+            assert_eq!(bits(&poses[1])[..2], bits(&others[1])[..2]);
+            shifted += (2..5)
+                .filter(|&i| bits(&poses[i]) != bits(&others[i]))
+                .count();
+        }
+        assert!(
+            fitted > 0 && shifted > 0,
+            "{fitted} fitted, {shifted} shifted"
+        );
     }
 }
