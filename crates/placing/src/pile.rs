@@ -10,7 +10,7 @@ mod top_up;
 
 use std::cmp::Ordering;
 
-use glost_model::load::{How, On};
+use glost_model::load::{FiringKind, How, LoadPlan, On};
 use glost_model::piece::Piece;
 
 use crate::plan::PlanAsk;
@@ -129,9 +129,59 @@ fn over<'a>(host: &Link<'a>, guest: &Link<'a>, mind: &[String]) -> Over<'a> {
     }
 }
 
+/// The ware of a plan as the bodies that stand in it: what is on or in a piece belongs to it, up to
+/// the first that is not among the ware or that `parts`.
+pub fn as_planned<'a>(
+    mut ware: Vec<Ware<'a>>,
+    from: &LoadPlan,
+    parts: &dyn Fn(&str) -> bool,
+) -> Vec<Ware<'a>> {
+    let number = |id: &str| ware.iter().position(|w| w.piece.id == id);
+    let mut piles: Vec<(Vec<usize>, Vec<Link<'a>>)> = Vec::new();
+    for tier in &from.tiers {
+        let mut open = false;
+        for p in &tier.pieces {
+            let at = number(&p.piece);
+            open = match (&p.on, at) {
+                (None, Some(i)) => {
+                    piles.push((vec![i], vec![Link::lowest(ware[i].piece)]));
+                    true
+                }
+                (Some(on), Some(i)) if open && !parts(&p.piece) => {
+                    if let Some((pile, links)) = piles.last_mut() {
+                        pile.push(i);
+                        links.push(Link {
+                            piece: ware[i].piece,
+                            how: Some(on.how),
+                            raised_m: p.raised_m.to_m(),
+                        });
+                    }
+                    true
+                }
+                _ => false,
+            };
+        }
+    }
+    piles.retain(|(pile, _)| pile.len() > 1);
+    for (pile, links) in &piles {
+        ware[pile[0]] = joined(&ware, pile, links);
+    }
+    // Whoever stands on another comes with it.
+    let guests: std::collections::BTreeSet<&str> = piles
+        .iter()
+        .flat_map(|(_, links)| links[1..].iter().map(|l| l.piece.id.as_str()))
+        .collect();
+    ware.retain(|w| !guests.contains(w.piece.id.as_str()));
+    ware
+}
+
 /// The same ware for the bound: as all pieces of a pile stand within the outline of its lowest,
 /// the room of a pile is at least the sum of theirs over the most that a pile may hold.
 pub fn loosened<'a>(ask: &PlanAsk<'_>, ware: &[Ware<'a>]) -> Vec<Ware<'a>> {
+    let mut out = ware.to_vec();
+    if ask.kind != FiringKind::Bisque {
+        return out;
+    }
     let limits = Limits::of(ask.book);
     let joins: Vec<bool> = ware
         .iter()
@@ -141,7 +191,6 @@ pub fn loosened<'a>(ask: &PlanAsk<'_>, ware: &[Ware<'a>]) -> Vec<Ware<'a>> {
         let [a, b] = [ware[i].piece, ware[k].piece];
         i != k && joins[i] && joins[k] && WAYS.iter().any(|how| limits.pair(a, b, *how).is_some())
     };
-    let mut out = ware.to_vec();
     for (i, w) in out.iter_mut().enumerate() {
         if (0..ware.len()).any(|k| pair(i, k) || pair(k, i)) {
             w.area_m2 /= limits.most as f64;

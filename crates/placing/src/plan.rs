@@ -1,10 +1,12 @@
 //! From a question to a load plan.
 
 use glost_model::cone::Cone;
+use glost_model::kiln::Kiln;
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
 
+use crate::bound::Bound;
 use crate::ware::Ware;
 use crate::{assemble, bound, pile, skeleton, ware};
 
@@ -66,6 +68,38 @@ pub fn plan(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<LoadPlan, PlanError> {
+    let kiln = kiln(ask)?;
+    let (ware, left_out) = ware::sort_out(ask);
+    let at_most = bound::at_most(ask, kiln, &pile::loosened(ask, &ware));
+    let fill = |ask: &PlanAsk<'_>, bodies: &[Ware<'_>], watch: &mut dyn FnMut(f64, f64) -> bool| {
+        let stacks = skeleton::skeletons(ask, kiln, bodies, assemble::STACKS_TRIED);
+        (!stacks.is_empty()).then(|| {
+            assemble::assemble(
+                ask,
+                kiln,
+                bodies,
+                &ware,
+                left_out.clone(),
+                &stacks,
+                at_most,
+                watch,
+            )
+        })
+    };
+    pile::best(ask, &ware, &fill, watch).ok_or_else(|| PlanError::NoShelf(kiln.name.clone()))
+}
+
+/// How much any load of the ware that may go can be worth.
+///
+/// # Errors
+/// As [`plan`], but for shelves that cannot be set up: nothing is worth anything then.
+pub fn worth_at_most(ask: &PlanAsk<'_>) -> Result<Bound, PlanError> {
+    let (ware, _) = ware::sort_out(ask);
+    Ok(bound::bound(ask, kiln(ask)?, &pile::loosened(ask, &ware)))
+}
+
+/// The kiln that is asked for, when it can be fired so hot.
+fn kiln<'a>(ask: &PlanAsk<'a>) -> Result<&'a Kiln, PlanError> {
     let kiln = ask.studio.kiln(ask.kiln).ok_or_else(|| PlanError::NoKiln {
         asked: ask.kiln.to_owned(),
         known: ask
@@ -83,26 +117,5 @@ pub fn plan(
             asked: ask.cone,
         });
     }
-    let (ware, left_out) = ware::sort_out(ask);
-    let roomy = match ask.kind {
-        FiringKind::Bisque => pile::loosened(ask, &ware),
-        FiringKind::Glaze => ware.clone(),
-    };
-    let at_most = bound::at_most(ask, kiln, &roomy);
-    let fill = |ask: &PlanAsk<'_>, bodies: &[Ware<'_>], watch: &mut dyn FnMut(f64, f64) -> bool| {
-        let stacks = skeleton::skeletons(ask, kiln, bodies, assemble::STACKS_TRIED);
-        (!stacks.is_empty()).then(|| {
-            assemble::assemble(
-                ask,
-                kiln,
-                bodies,
-                &ware,
-                left_out.clone(),
-                &stacks,
-                at_most,
-                watch,
-            )
-        })
-    };
-    pile::best(ask, &ware, &fill, watch).ok_or_else(|| PlanError::NoShelf(kiln.name.clone()))
+    Ok(kiln)
 }

@@ -163,7 +163,7 @@ fn pieces(ware: &[Ware<'_>], s: &Shelf<'_, '_>, on: &[(usize, Pose)]) -> Vec<Pla
 }
 
 /// A placed piece, then what stands on it from the lowest up.
-fn with_over(ware: &[Ware<'_>], lowest: Placed) -> Vec<Placed> {
+pub fn with_over(ware: &[Ware<'_>], lowest: Placed) -> Vec<Placed> {
     let whole = ware.iter().find(|w| w.piece.id == lowest.piece);
     let over = whole.map(|w| w.over.as_slice()).unwrap_or_default();
     let guests: Vec<Placed> = over

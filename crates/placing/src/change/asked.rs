@@ -198,11 +198,14 @@ impl Asked {
         Ok(asked)
     }
 
+    /// Whether a piece leaves what it stands on.
+    pub fn goes_alone(&self, id: &str) -> bool {
+        self.move_to.contains_key(id) || self.swap.iter().any(|(a, b)| a == id || b == id)
+    }
+
     /// Whether a piece must be in the changed plan.
     pub fn wants_in(&self, id: &PieceId) -> bool {
-        self.keep.contains(id)
-            || self.move_to.contains_key(id)
-            || self.swap.iter().any(|(a, b)| a == id || b == id)
+        self.keep.contains(id) || self.goes_alone(id)
     }
 }
 

@@ -26,6 +26,7 @@ pub fn carry_out(
     asked: &Asked,
     seats: &mut Seats<'_, '_, '_>,
 ) -> Result<(), ChangeError> {
+    settle_loose(from, asked, seats);
     part_broken(seats);
     let errands = errands(asked, seats);
     for e in &errands {
@@ -55,6 +56,18 @@ pub fn carry_out(
         }
     }
     balance(from, seats)
+}
+
+/// What stood on a piece that is not there finds another place, or goes out.
+fn settle_loose(from: &LoadPlan, asked: &Asked, seats: &mut Seats<'_, '_, '_>) {
+    for (_, p) in from.placed() {
+        let Some(i) = seats.number(&p.piece) else {
+            continue;
+        };
+        if seats.tier_of(i).is_none() && !asked.goes_alone(&p.piece) && !seats.house(i) {
+            drop_out(seats, i, "what it stood on is not here, and no tier has room");
+        }
+    }
 }
 
 /// A set of which a piece is gone goes out as a whole.
@@ -289,9 +302,11 @@ fn balance(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>) -> Result<(), ChangeE
     // What goes out can only unbalance other shelves so often.
     for _ in 0..=seats.task.ware.len() {
         let tips = (0..seats.on.len()).find(|&k| {
-            let lost = (seats.was.iter().enumerate()).any(|(i, w)| {
-                w.is_some_and(|(t, _)| t == k) && seats.on[k].iter().all(|(j, _)| *j != i)
-            });
+            let here = |id: &str| {
+                let i = seats.number(id);
+                i.is_some_and(|i| seats.on[k].iter().any(|(j, _)| *j == i))
+            };
+            let lost = from.tiers[k].pieces.iter().any(|p| !here(&p.piece));
             lost && !seats.task.shelves[k].steady(seats.task.ware, &seats.on[k])
         });
         let Some(k) = tips else { return Ok(()) };

@@ -16,6 +16,8 @@ use glost_model::piece::PieceId;
 use glost_rules::{Level, mix};
 
 use crate::assemble::{Sets, Task, with_packs};
+use crate::bound;
+use crate::pile::{as_planned, loosened};
 use crate::plan::PlanAsk;
 use crate::skeleton::Skeleton;
 use crate::ware::{Settled, sort_out_after};
@@ -44,7 +46,7 @@ pub fn replan(
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<Changed, ChangeError> {
     let asked = Asked::of(ask, from, change)?;
-    taken_up(ask, from, &asked, |kiln, seats, mut left_out| {
+    taken_up(ask, from, &asked, |kiln, seats, mut left_out, at_most| {
         if let Some(l) = left_out.iter().find(|l| asked.wants_in(&l.piece)) {
             return Err(ChangeError::MayNotGo {
                 piece: l.piece.clone(),
@@ -57,7 +59,13 @@ pub fn replan(
         }
         left_out.retain(|l| !seats.is_in(&l.piece));
         Ok(outcome::write_down(
-            ask, kiln, from, &asked, seats, left_out,
+            ask,
+            kiln,
+            from,
+            &asked,
+            seats,
+            left_out,
+            at_most(),
         ))
     })
 }
@@ -85,13 +93,19 @@ fn taken_up<R>(
     ask: &PlanAsk<'_>,
     from: &LoadPlan,
     asked: &Asked,
-    work: impl FnOnce(&Kiln, &mut Seats<'_, '_, '_>, Vec<LeftOut>) -> Result<R, ChangeError>,
+    work: impl FnOnce(
+        &Kiln,
+        &mut Seats<'_, '_, '_>,
+        Vec<LeftOut>,
+        &dyn Fn() -> f64,
+    ) -> Result<R, ChangeError>,
 ) -> Result<R, ChangeError> {
     let kiln = ask
         .studio
         .kiln(&from.kiln)
         .ok_or_else(|| ChangeError::NoKiln(from.kiln.clone()))?;
-    let (ware, left_out) = sort_out_after(ask, settled(ask, from, asked));
+    let (single, left_out) = sort_out_after(ask, settled(ask, from, asked));
+    let ware = as_planned(single.clone(), from, &|id| asked.goes_alone(id));
     let stack = Skeleton {
         levels: stack::levels(ask, kiln, from)?,
         estimate: 0.0,
@@ -112,7 +126,8 @@ fn taken_up<R>(
         shelves: &shelves,
     };
     let mut seats = Seats::of(ask, &task, from, asked);
-    work(kiln, &mut seats, left_out)
+    let at_most = || bound::at_most(ask, kiln, &loosened(ask, &single));
+    work(kiln, &mut seats, left_out, &at_most)
 }
 
 /// What is settled before any place is looked for: what is not there stays out, what goes keeps its

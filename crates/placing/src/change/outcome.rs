@@ -8,10 +8,9 @@ use glost_model::{Angle, Length};
 
 use super::asked::Asked;
 use super::seats::Seats;
-use crate::bound;
 use crate::engine::{Body, Pose, free_gap};
 use crate::plan::PlanAsk;
-use crate::write::without_idle;
+use crate::write::{with_over, without_idle};
 
 /// A changed plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,13 +99,14 @@ pub fn write_down(
     asked: &Asked,
     seats: &Seats<'_, '_, '_>,
     mut left_out: Vec<LeftOut>,
+    at_most: f64,
 ) -> Changed {
     let tiers: Vec<Tier> = (0..from.tiers.len())
         .map(|k| tier(&from.tiers[k], seats, k))
         .collect();
     for (i, w) in seats.task.ware.iter().enumerate() {
         if seats.tier_of(i).is_none() {
-            left_out.push(reason(from, asked, seats, i, &w.piece.id));
+            left_out.extend(w.pieces().map(|p| reason(from, asked, seats, i, &p.id)));
         }
     }
     left_out.sort_by(|a, b| a.piece.cmp(&b.piece));
@@ -118,7 +118,7 @@ pub fn write_down(
         tiers: without_idle(ask, kiln, tiers),
         worth: Worth {
             value: seats.value(),
-            at_most: bound::at_most(ask, kiln, seats.task.ware),
+            at_most,
         },
         left_out,
     };
@@ -140,7 +140,9 @@ fn tier(was: &Tier, seats: &Seats<'_, '_, '_>, k: usize) -> Tier {
             && own[2].to_bits() == p[2].to_bits())
         .then_some(old)
     };
-    if on.len() == was.pieces.len() && on.iter().all(|(i, p)| there(*i, p).is_some()) {
+    let ware = seats.task.ware;
+    let all: usize = on.iter().map(|(i, _)| ware[*i].pieces().count()).sum();
+    if all == was.pieces.len() && on.iter().all(|(i, p)| there(*i, p).is_some()) {
         return was.clone();
     }
     let bodies: Vec<&Body> = on.iter().map(|(i, _)| &seats.task.ware[*i].body).collect();
@@ -162,6 +164,7 @@ fn tier(was: &Tier, seats: &Seats<'_, '_, '_>, k: usize) -> Tier {
                     y_m: Length::m(p[1]),
                     rotation_rad: Angle::rad(p[2].rem_euclid(std::f64::consts::TAU)),
                     supports: w.supports.clone(),
+                    on: None,
                     raised_m: Length::m(w.raised_m),
                     mind: w.mind.clone(),
                     gap_m,
@@ -172,7 +175,10 @@ fn tier(was: &Tier, seats: &Seats<'_, '_, '_>, k: usize) -> Tier {
     // In placing order: the far side first, so that nothing is reached over.
     pieces.sort_by(|a, b| b.y_m.total_cmp(&a.y_m).then(a.x_m.total_cmp(&b.x_m)));
     Tier {
-        pieces,
+        pieces: pieces
+            .into_iter()
+            .flat_map(|p| with_over(ware, p))
+            .collect(),
         ..was.clone()
     }
 }

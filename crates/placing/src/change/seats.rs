@@ -10,6 +10,7 @@ use super::asked::Asked;
 use crate::assemble::{Task, rank, stand, suffers};
 use crate::engine::{Body, Pose, squeeze_in_beside};
 use crate::plan::PlanAsk;
+use crate::ware::Ware;
 
 /// Looks for a free place, and for one where neighbours give way.
 const FREE_TRIES: usize = 12;
@@ -41,6 +42,11 @@ pub struct Seats<'t, 's, 'a> {
 /// How many pieces stand elsewhere than in the plan, and how far all of them were shifted, m.
 pub type Cost = (usize, f64);
 
+fn number(task: &Task<'_, '_, '_>, id: &str) -> Option<usize> {
+    let of = |w: &Ware<'_>| w.pieces().any(|p| p.id == id);
+    task.ware.iter().position(of)
+}
+
 /// Whether two poses are one.
 pub fn same(a: &Pose, b: &Pose, reach_m: f64) -> bool {
     let turn = (a[2] - b[2]).rem_euclid(std::f64::consts::TAU);
@@ -56,11 +62,11 @@ impl<'t, 's, 'a> Seats<'t, 's, 'a> {
         from: &LoadPlan,
         asked: &Asked,
     ) -> Self {
-        let number = |id: &str| task.ware.iter().position(|w| w.piece.id == id);
+        let number = |id: &str| number(task, id);
         let mut was = vec![None; task.ware.len()];
         let mut on = vec![Vec::new(); task.shelves.len()];
         for (k, t) in from.tiers.iter().enumerate() {
-            for p in &t.pieces {
+            for p in t.pieces.iter().filter(|p| p.on.is_none()) {
                 let pose = [p.x_m.to_m(), p.y_m.to_m(), p.rotation_rad.to_rad()];
                 if let Some(i) = number(&p.piece) {
                     was[i] = Some((k, pose));
@@ -73,7 +79,7 @@ impl<'t, 's, 'a> Seats<'t, 's, 'a> {
             still: task
                 .ware
                 .iter()
-                .map(|w| asked.keep.contains(&w.piece.id))
+                .map(|w| w.pieces().any(|p| asked.keep.contains(&p.id)))
                 .collect(),
             stays: vec![false; task.ware.len()],
             made_way: vec![None; task.ware.len()],
@@ -93,9 +99,9 @@ impl<'t, 's, 'a> Seats<'t, 's, 'a> {
         if body.round() { 0.0 } else { body.reach_m }
     }
 
-    /// The number of a piece that may go.
+    /// The number of the ware that a piece is or belongs to, if it may go.
     pub fn number(&self, id: &str) -> Option<usize> {
-        self.task.ware.iter().position(|w| w.piece.id == id)
+        number(self.task, id)
     }
 
     /// The tier that a piece stands on.

@@ -22,7 +22,7 @@ pub fn what_if(ask: &PlanAsk<'_>, from: &LoadPlan, piece: &str) -> Result<String
     if let Some((t, _)) = from.placed().find(|(_, p)| p.piece == piece) {
         return Ok(format!("{piece} goes: it stands on tier {}.", t.name));
     }
-    taken_up(ask, from, &asked, |_, seats, left_out| {
+    taken_up(ask, from, &asked, |_, seats, left_out, _| {
         if let Some(l) = left_out.iter().find(|l| l.piece == piece) {
             return Ok(format!("{piece} may not go: {}. {}.", l.why, l.remedy));
         }
@@ -98,7 +98,7 @@ fn instead(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>, i: usize) -> Option<S
         };
         let names: Vec<&str> = sets.members[s]
             .iter()
-            .map(|j| seats.task.ware[*j].piece.id.as_str())
+            .flat_map(|j| seats.task.ware[*j].pieces().map(|p| p.id.as_str()))
             .collect();
         let worth = if sets.value[s] < sets.value[own] {
             "worth less"
