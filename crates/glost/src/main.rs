@@ -19,6 +19,7 @@ struct Glost {
 #[derive(Debug, Subcommand)]
 enum Command {
     Plan(command::plan::Plan),
+    Firings(command::firings::ManyFirings),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
     Heatwork(command::heatwork::Heatwork),
@@ -31,6 +32,7 @@ enum Command {
 fn main() -> ExitCode {
     let run = match Glost::parse().command {
         Command::Plan(c) => c.run(),
+        Command::Firings(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
         Command::Heatwork(c) => c.run(),

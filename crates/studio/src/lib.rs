@@ -2,6 +2,7 @@
 
 mod demo;
 mod draw;
+mod firings;
 mod foresee;
 mod open_folder;
 mod propose;
@@ -9,6 +10,7 @@ mod write_out;
 
 pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::{draw, load_sheet};
+pub use firings::{Firings, FiringsError, ReadyFiring, propose_firings};
 pub use foresee::foresee;
 pub use open_folder::{open_folder, open_texts};
 pub use propose::{ProposeError, propose};

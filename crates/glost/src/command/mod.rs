@@ -3,6 +3,7 @@
 pub mod check;
 pub mod cone;
 pub mod demo;
+pub mod firings;
 pub mod heatwork;
 pub mod plan;
 pub mod rules;

@@ -196,6 +196,7 @@ pub fn studio(seed: u64, room: usize, count: usize) -> Studio {
             glaze("lead", false, true),
         ],
         pieces,
+        hours: Default::default(),
         tariff: Tariff {
             currency: "¤".into(),
             per_kwh: 0.3,
