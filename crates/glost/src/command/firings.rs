@@ -42,7 +42,7 @@ pub struct ManyFirings {
     #[arg(long, default_value_t = 1)]
     seed: u64,
     /// Improvements to try once all ware is dealt out.
-    #[arg(long, default_value_t = 40)]
+    #[arg(long, default_value_t = 24)]
     rounds: u32,
     /// Stop seeking after this many seconds and go on with the best so far.
     #[arg(long)]
@@ -124,7 +124,7 @@ impl ManyFirings {
             None => now.time_zone().clone(),
         };
         match self.from {
-            Some(day) => day.to_zoned(zone).map_err(words),
+            Some(day) => day.to_zoned_datetime(zone).map_err(words),
             None => Ok(now.with_time_zone(zone)),
         }
     }

@@ -6,15 +6,20 @@ use rand::seq::SliceRandom as _;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
+use super::BacklogAsk;
+use super::capacity::kilns_full;
 use super::cones::{Sort, shared};
 use super::deal::ROUNDS;
+use super::lots::Lot;
 use super::state::{Held, Maker, Score, Try};
 use super::stock::Used;
 
 /// Ware that has a firing keeps it before that of others.
 const AT_HOME: f64 = 1.5;
 /// Improvements of a load that is to take more than it did.
-const HARD: u32 = 3 * ROUNDS;
+const HARD: u32 = 2 * ROUNDS;
+/// Share of some ware that has to find room at once where all of it is to go.
+const HOPE: f64 = 0.85;
 
 /// Tries `rounds` changes and keeps those that make the whole better. No effort is spent on fewer firings
 /// than `least`.
@@ -86,6 +91,7 @@ fn empty_one(
             dear: &home,
             furniture: None,
             rounds: HARD,
+            hope: 0.0,
         });
         let Some(held) = made.held else { continue };
         if maker.room_m3(&held.lots) > maker.room_m3(&host.lots) {
@@ -136,6 +142,20 @@ fn exactly(
     lots: &[usize],
     furniture: Option<&Furniture>,
 ) -> Option<Held> {
+    let mut asked = lots.to_vec();
+    asked.sort_unstable();
+    let asked = (kiln.to_owned(), sort, asked);
+    let of: Vec<&Lot<'_>> = lots.iter().map(|l| &maker.lots[*l]).collect();
+    let only = [kiln.to_owned()];
+    let alone = BacklogAsk {
+        kilns: &only,
+        ..*maker.ask
+    };
+    // What is too much by areas and heights alone need not be tried, nor what failed before.
+    let hopeless = kilns_full(&alone, sort.kind, &of).is_some_and(|full| full > 1.0 + 1e-6);
+    if hopeless || furniture.is_none() && maker.failed.contains(&asked) {
+        return None;
+    }
     let made = maker.make(&Try {
         sort,
         kiln,
@@ -143,8 +163,13 @@ fn exactly(
         dear: &|_| 1.0,
         furniture,
         rounds: HARD,
+        hope: HOPE,
     });
-    made.held.filter(|_| made.out.is_empty())
+    let whole = made.held.filter(|_| made.out.is_empty());
+    if whole.is_none() && furniture.is_none() && !maker.tired {
+        maker.failed.push(asked);
+    }
+    whole
 }
 
 /// Moves one firing to another kiln, or to another cone that suits it.

@@ -15,15 +15,17 @@ use good_lp::{
 };
 
 use super::BacklogAsk;
-use super::flat::{count, disc_within, room};
+use super::flat::{count, disc_within, pair, room};
+use super::heights::columns;
 use super::lots::{Lot, grown};
 use super::stock::supports_for;
 use crate::region::Region;
 
 /// Ware is sorted into at most this many height classes, each rounded down.
 const CLASSES: usize = 8;
-/// Counts for which a row is written: where few pieces fill a level, areas say too little.
-const COUNTS: [u32; 8] = [1, 2, 3, 4, 5, 7, 9, 12];
+/// Sizes for which a row of counts is written, and the count from which areas say enough.
+const SIZES: usize = 12;
+const MANY: u32 = 12;
 /// The judge lets a gap be this much less, m.
 const TOLERANCE_M: f64 = 1e-4;
 
@@ -49,13 +51,13 @@ impl<'a> Most<'a> {
         let all = ask.studio.furniture.shelves.iter();
         let shelves: Vec<&ShelfStock> = all.filter(|s| s.count > 0 && goes_in(kiln, s)).collect();
         let most = |f: &dyn Fn(&&ShelfStock) -> f64| shelves.iter().map(f).reduce(f64::max);
-        let pair = |s: &ShelfStock| if s.span == ShelfSpan::Half { 2.0 } else { 1.0 };
+        let halves = |s: &ShelfStock| if s.span == ShelfSpan::Half { 2.0 } else { 1.0 };
         let thin = shelves.iter().map(|s| s.thickness.to_mm());
         Some(Self {
             gap_m,
             room_m2: most(&|s| room(s, gap_m))?,
-            levels: shelves.iter().map(|s| f64::from(s.count) / pair(s)).sum(),
-            kg: most(&|s| s.load_limit.to_kg() * pair(s))?,
+            levels: shelves.iter().map(|s| f64::from(s.count) / halves(s)).sum(),
+            kg: most(&|s| s.load_limit.to_kg() * halves(s))?,
             free_mm: kiln.height.to_mm() - ask.book.length(&gap_floor::RULE).to_mm(),
             between_mm: head_mm(ask.book) + thin.reduce(f64::min)?,
             shelves,
@@ -66,6 +68,16 @@ impl<'a> Most<'a> {
     fn count(&self, r_m: f64) -> u32 {
         let counts = self.shelves.iter().map(|s| count(s, r_m, self.gap_m));
         counts.max().unwrap_or(0)
+    }
+
+    /// Whether two pieces of these sizes may share a level.
+    fn pair(&self, a_m: f64, b_m: f64) -> bool {
+        self.shelves.iter().any(|s| pair(s, a_m, b_m, self.gap_m))
+    }
+
+    /// Most levels over one another that stock allows.
+    fn shelves(&self) -> u32 {
+        self.shelves.iter().map(|s| u32::from(s.count)).sum()
     }
 
     /// Whether a piece goes in at all.
@@ -110,6 +122,7 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
     for (k, fired) in kilns.iter().zip(&fired) {
         let levels: Vec<Variable> = classes.iter().map(|_| vars.add(variable().min(0.0))).collect();
         let on = placed(&mut vars, k, &classes, &pieces);
+        let sizes = sizes(k, &pieces);
         for (c, level) in levels.iter().enumerate() {
             let here = || on.iter().filter(|p| p.class == c);
             let sum = |f: &dyn Fn(&Piece) -> f64| -> Expression {
@@ -118,12 +131,31 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
             let area = |p: &Piece| grown(p, k.gap_m);
             rows.push((sum(&area), k.room_m2 * *level));
             rows.push((sum(&|p| p.mass.to_kg()), (k.kg + 1e-6) * *level));
-            for most in COUNTS {
-                let big = |p: &Piece| f64::from(k.count(disc_within(p)) <= most);
-                rows.push((sum(&big), f64::from(most) * *level));
+            for (size, most) in &sizes {
+                // Beside a piece that leaves no room for any of these it counts as all of them.
+                let part = |p: &Piece| match disc_within(p) {
+                    r if r < *size => 0.0,
+                    r if k.pair(r, *size) => 1.0,
+                    _ => f64::from(*most),
+                };
+                rows.push((sum(&part), f64::from(*most) * *level));
             }
             let as_high: Expression = levels[c..].iter().map(|l| Expression::from(*l)).sum();
             rows.push((as_high, k.stacked(classes[c]) * *fired));
+        }
+        let stacks = columns(&classes, k.between_mm, k.free_mm + 0.1, k.shelves());
+        if !stacks.all.is_empty() {
+            // Each column of a firing is one of these, or less.
+            let built: Vec<Variable> = stacks.all.iter().map(|_| vars.add(variable().min(0.0))).collect();
+            let sum: Expression = built.iter().map(|b| Expression::from(*b)).sum();
+            rows.push((sum, Expression::from(*fired)));
+            for g in 0..stacks.all[0].len() {
+                let own = stacks.group.iter().zip(&levels).filter(|(o, _)| **o == g);
+                let own: Expression = own.map(|(_, l)| Expression::from(*l)).sum();
+                let there = stacks.all.iter().zip(&built).filter(|(c, _)| c[g] > 0);
+                let there: Expression = there.map(|(c, b)| f64::from(c[g]) * *b).sum();
+                rows.push((own, there));
+            }
         }
         let heights = classes.iter().zip(&levels);
         let heights: Expression = heights.map(|(c, l)| (c + k.between_mm) * *l).sum();
@@ -148,6 +180,17 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
         model = model.with(sum.geq(1.0));
     }
     Some(model.solve().ok()?.eval(total))
+}
+
+/// Sizes of discs with the most of them that a level holds, where that is few.
+fn sizes(kiln: &Most<'_>, pieces: &[&Piece]) -> Vec<(f64, u32)> {
+    let mut all: Vec<f64> = pieces.iter().map(|p| disc_within(p)).collect();
+    all.sort_by(f64::total_cmp);
+    all.dedup();
+    let known = all.into_iter().map(|r| (r, kiln.count(r)));
+    let few: Vec<(f64, u32)> = known.filter(|(_, n)| (1..=MANY).contains(n)).collect();
+    let step = few.len().div_ceil(SIZES).max(1);
+    few.into_iter().step_by(step).collect()
 }
 
 /// Distinct heights, at most [`CLASSES`] of them, the least first, mm.

@@ -102,13 +102,15 @@ fn best(
     };
     let mut best: Option<(Rank, Held)> = None;
     for kiln in maker.kilns(sort) {
+        let lots = enough(maker, pool, &dear, maker.chamber_m3(&kiln));
         let made = maker.make(&Try {
             sort: *sort,
             kiln: &kiln,
-            lots: pool,
+            lots: &lots,
             dear: &dear,
             furniture: None,
             rounds: ROUNDS,
+            hope: 0.0,
         });
         let Some(held) = made.held else { continue };
         let rank = rank(maker, &hot, &held, before);
@@ -117,6 +119,29 @@ fn best(
         }
     }
     best.map(|b| b.1)
+}
+
+/// As much ware as is worth choosing from: what is dear first, the rest large and small alike.
+fn enough(maker: &Maker<'_, '_>, pool: &[usize], dear: &dyn Fn(usize) -> f64, most_m3: f64) -> Vec<usize> {
+    let room = |i: usize| maker.lots[i].room_m3;
+    let mut order = pool.to_vec();
+    order.sort_by(|a, b| room(*b).total_cmp(&room(*a)));
+    let share = (most_m3 / maker.room_m3(pool).max(1e-9)).min(1.0);
+    // Of each run of sizes the same share comes early.
+    let early = |k: usize| (((k + 1) as f64 * share).floor() - (k as f64 * share).floor()) < 0.5;
+    let mut ranked: Vec<(f64, bool, usize)> = order
+        .into_iter()
+        .enumerate()
+        .map(|(k, i)| (-dear(i), early(k), i))
+        .collect();
+    ranked.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let mut taken_m3 = 0.0;
+    let within = ranked.into_iter().take_while(|(_, _, i)| {
+        let before = taken_m3;
+        taken_m3 += room(*i);
+        before < most_m3
+    });
+    within.map(|r| r.2).collect()
 }
 
 /// Pressing ware in time and in litres; whether the kiln can do it; then what is aimed at.
@@ -166,6 +191,7 @@ fn alone(maker: &mut Maker<'_, '_>, sort: &Sort, lot: usize) -> (Option<Held>, V
             dear: &|_| 1.0,
             furniture: None,
             rounds: 0,
+            hope: 0.0,
         });
         if held.is_some() {
             return (held, Vec::new());

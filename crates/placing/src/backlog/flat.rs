@@ -90,12 +90,7 @@ pub fn count(shelf: &ShelfStock, r_m: f64, gap_m: f64) -> u32 {
     let Some(k) = inner(&shelf.shape, r_m) else {
         return 0;
     };
-    // Two halves that hold so many each would hold them as one level, the cut apart.
-    let gap = match shelf.span {
-        ShelfSpan::Full => gap_m,
-        ShelfSpan::Half => gap_m.min(BESIDE_M),
-    };
-    let d = 2.0 * r_m + gap - 1e-6;
+    let d = 2.0 * r_m + beside(shelf, gap_m) - 1e-6;
     if d <= 0.0 {
         return u32::MAX;
     }
@@ -104,6 +99,23 @@ pub fn count(shelf: &ShelfStock, r_m: f64, gap_m: f64) -> u32 {
     }
     let most = 2.0 / 3f64.sqrt() * k.area_m2.max(0.0) / (d * d) + k.round_m.max(0.0) / (2.0 * d);
     (most + 1.0 + 1e-9).floor().min(1e9) as u32
+}
+
+/// Whether two pieces that hold discs of these radii may stand on one level.
+pub fn pair(shelf: &ShelfStock, a_m: f64, b_m: f64, gap_m: f64) -> bool {
+    let gap = beside(shelf, gap_m);
+    // Middles lie within the shelf drawn in by each radius: no farther apart than across the shelf drawn
+    // in by their mean.
+    let between = inner(&shelf.shape, f64::midpoint(a_m, b_m));
+    between.is_some_and(|k| k.across_m + 1e-6 >= a_m + b_m + gap)
+}
+
+/// Two halves that hold so much each would hold it as one level, the cut apart.
+fn beside(shelf: &ShelfStock, gap_m: f64) -> f64 {
+    match shelf.span {
+        ShelfSpan::Full => gap_m,
+        ShelfSpan::Half => gap_m.min(BESIDE_M),
+    }
 }
 
 /// Radius of a disc within a piece, m.
@@ -173,6 +185,9 @@ mod tests {
         // One that is wider than half the shelf stands alone; none stands where it is wider than it.
         assert_eq!(count(&round(0.53), 0.14, 0.006), 1);
         assert_eq!(count(&round(0.53), 0.27, 0.006), 0);
+        // 530 mm across: 200 and 324 mm with a gap of 6 mm fill it exactly.
+        assert!(pair(&round(0.53), 0.1, 0.162, 0.006));
+        assert!(!pair(&round(0.53), 0.1, 0.163, 0.006));
     }
 
     #[test]

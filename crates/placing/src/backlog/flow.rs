@@ -49,6 +49,7 @@ pub fn firings(
         done: 0.0,
         found: 0,
         tired: false,
+        failed: Vec::new(),
         plans: 0,
         trouble: None,
     };

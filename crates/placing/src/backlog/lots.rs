@@ -172,10 +172,14 @@ fn suits(ask: &BacklogAsk<'_>, piece: &Piece) -> (FiringKind, Suits) {
         needs.collect::<BTreeSet<Need>>()
     });
     let refusal = if good.is_empty() {
-        // The cone that comes nearest speaks for all; what the slip asks for where that is as near.
+        // The cone that comes nearest speaks for all; what the slip asks for where that is as near,
+        // else one that suits the glaze.
         let count = |all: &[Finding]| all.iter().filter(refuses).count();
         let asked = |c: &Cone| piece.asked_cone != Some(*c);
-        let nearest = judged.iter().min_by_key(|(c, all)| (count(all), asked(c)));
+        let glaze = |all: &[Finding]| all.iter().any(|f| f.rule == OFF_CONE[0]);
+        let nearest = judged
+            .iter()
+            .min_by_key(|(c, all)| (count(all), asked(c), glaze(all)));
         nearest.and_then(|(_, all)| all.iter().find(refuses).cloned())
     } else {
         None

@@ -11,6 +11,7 @@ mod cones;
 mod deal;
 mod flat;
 mod flow;
+mod heights;
 mod least;
 mod lots;
 mod state;

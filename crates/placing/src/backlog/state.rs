@@ -14,6 +14,10 @@ use super::stock::Used;
 use super::when::{Days, Job, Slot, day, slots};
 use super::{Aim, BacklogAsk, Care, Course, Foresee};
 use crate::plan::{PlanAsk, PlanError, plan};
+use crate::region::Region;
+
+/// Share done of a load plan once its first shelves are filled.
+const FILLED: f64 = 0.2;
 
 /// A firing while it is sought.
 #[derive(Debug, Clone)]
@@ -46,6 +50,8 @@ pub struct Try<'t> {
     pub furniture: Option<&'t Furniture>,
     /// Improvements of the load.
     pub rounds: u32,
+    /// Share of the ware without which, once shelves are first filled, it is not worth going on.
+    pub hope: f64,
 }
 
 /// What came of it.
@@ -82,6 +88,8 @@ pub struct Maker<'a, 'c> {
     pub found: usize,
     /// Told to stop: what is left is done without effort.
     pub tired: bool,
+    /// Kiln, sort and lots that did not go into one firing.
+    pub failed: Vec<(String, Sort, Vec<usize>)>,
     /// Counts plans, so that each has a seed of its own.
     pub plans: u64,
     /// What kept a kiln from being planned for.
@@ -102,6 +110,13 @@ impl Maker<'_, '_> {
         let pieces = lots.iter().flat_map(|i| &self.lots[*i].pieces);
         studio.pieces = pieces.map(|p| (*p).clone()).collect();
         studio
+    }
+
+    /// Room of a kiln's chamber, m³: about what shelves, posts and gaps leave of it is filled.
+    pub fn chamber_m3(&self, kiln: &str) -> f64 {
+        self.ask.studio.kiln(kiln).map_or(0.0, |k| {
+            Region::chamber(&k.chamber).measure().area_m2 * k.height.to_m()
+        })
     }
 
     /// Room of some lots, m³.
@@ -136,9 +151,10 @@ impl Maker<'_, '_> {
         };
         let (done, found) = (self.done, self.found);
         let (watch, tired) = (&mut *self.watch, &mut self.tired);
-        let planned = plan(&ask, &mut |_, _| {
+        let enough = t.hope * worth.values().sum::<f64>();
+        let planned = plan(&ask, &mut |share, value| {
             *tired |= !watch(done, found);
-            !*tired
+            !*tired && (share < FILLED || value >= enough)
         });
         let load = match planned {
             Ok(load) => load,

@@ -6,7 +6,7 @@ use super::{Row, asked, asked_from, at, kiln, names, row, studio};
 use crate::backlog::{Aim, Backlog};
 
 fn wren() -> String {
-    kiln("Wren", 600, 690, "10")
+    kiln("Wren", 660, 690, "10")
 }
 
 fn every_piece_once(backlog: &Backlog, count: usize) {
@@ -21,11 +21,11 @@ fn every_piece_once(backlog: &Backlog, count: usize) {
 
 #[test]
 fn a_plate_a_level_takes_as_many_firings_as_counted_by_hand() {
-    // 400 mm plates on 530 mm shelves: one a level. 310 mm of chamber hold two levels of
+    // 300 mm plates on 530 mm shelves: one a level. 310 mm of chamber hold two levels of
     // 100 mm + 12 mm above + 16 mm shelf, and no third.
     for (plates, firings) in [(1, 1), (2, 1), (3, 2), (5, 3), (8, 4)] {
-        let rows: Vec<Row<'_>> = (0..plates).map(|n| row(n, 400, 100)).collect();
-        let studio = studio(&kiln("Low", 600, 310, "10"), 18, "", &rows);
+        let rows: Vec<Row<'_>> = (0..plates).map(|n| row(n, 300, 100)).collect();
+        let studio = studio(&kiln("Low", 660, 310, "10"), 18, "", &rows);
         let backlog = asked(&studio, Aim::Fewest, 1, 8);
         assert_eq!(backlog.firings.len(), firings, "{plates} plates");
         assert_eq!(backlog.least.firings, firings, "{:?}", backlog.least);
@@ -72,7 +72,7 @@ fn leaded_ware_has_its_own_firing_and_bare_ware_joins_either() {
 
 #[test]
 fn sets_stay_whole_and_what_nothing_takes_is_told() {
-    let mut rows: Vec<Row<'_>> = (0..9).map(|n| row(n, 380, 100)).collect();
+    let mut rows: Vec<Row<'_>> = (0..9).map(|n| row(n, 280, 100)).collect();
     for r in &mut rows[..4] {
         r.group = "set";
     }
@@ -81,7 +81,7 @@ fn sets_stay_whole_and_what_nothing_takes_is_told() {
     rows[5].clay = "low";
     (rows[6].group, rows[7].group, rows[7].cone) = ("odd", "odd", "7");
     rows[6].cone = "5";
-    rows[8].across = 560;
+    rows[8].across = 525;
     let backlog = asked(&studio(&wren(), 18, "", &rows), Aim::Fewest, 1, 8);
     every_piece_once(&backlog, 9);
     let told: Vec<(&str, &str)> = backlog
@@ -106,12 +106,12 @@ fn sets_stay_whole_and_what_nothing_takes_is_told() {
 fn ware_beyond_a_kilns_cone_goes_to_another() {
     let mut rows: Vec<Row<'_>> = (0..2).map(|n| row(n, 100, 100)).collect();
     (rows[1].clay, rows[1].glaze) = ("high", "");
-    let both = wren() + &kiln("Cool", 600, 400, "6");
+    let both = wren() + &kiln("Cool", 660, 400, "6");
     let backlog = asked(&studio(&both, 18, "", &rows), Aim::Fewest, 1, 8);
     let hot = backlog.firings.iter().find(|f| names(f).contains(&"P001"));
     assert_eq!(hot.unwrap().load.kiln, "Wren");
     // Alone, the cool kiln leaves it.
-    let backlog = asked(&studio(&kiln("Cool", 600, 400, "6"), 18, "", &rows), Aim::Fewest, 1, 8);
+    let backlog = asked(&studio(&kiln("Cool", 660, 400, "6"), 18, "", &rows), Aim::Fewest, 1, 8);
     assert_eq!(backlog.stay[0].rule, "no-kiln");
     assert!(backlog.stay[0].why.contains('8'), "{}", backlog.stay[0].why);
 }
@@ -119,7 +119,7 @@ fn ware_beyond_a_kilns_cone_goes_to_another() {
 #[test]
 fn a_small_load_goes_into_the_small_kiln() {
     let rows: Vec<Row<'_>> = (0..5).map(|n| row(n, 100, 100)).collect();
-    let both = wren() + &kiln("Small", 600, 300, "10");
+    let both = wren() + &kiln("Small", 660, 300, "10");
     for aim in [Aim::Fewest, Aim::Cheapest] {
         let backlog = asked(&studio(&both, 18, "", &rows), aim, 1, 8);
         assert_eq!(backlog.firings.len(), 1);
@@ -132,7 +132,7 @@ fn the_same_seed_gives_the_same_firings_and_a_stop_leaves_nothing_behind() {
     let rows: Vec<Row<'_>> = (0..70)
         .map(|n| row(n, 90 + 7 * (n as u32 % 20), 60 + 11 * (n as u32 % 13)))
         .collect();
-    let studio = studio(&(wren() + &kiln("Small", 600, 400, "10")), 18, "", &rows);
+    let studio = studio(&(wren() + &kiln("Small", 660, 400, "10")), 18, "", &rows);
     let first = asked(&studio, Aim::Fewest, 3, 6);
     assert_eq!(first, asked(&studio, Aim::Fewest, 3, 6));
     every_piece_once(&first, 70);

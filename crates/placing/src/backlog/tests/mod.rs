@@ -106,7 +106,7 @@ pub fn studio(kilns: &str, posts_each: u32, hours: &str, rows: &[Row<'_>]) -> St
 
 /// A usual piece.
 pub fn piece(id: &str) -> Piece {
-    let mut studio = studio(&kiln("Wren", 600, 690, "10"), 18, "", &[row(0, 100, 100)]);
+    let mut studio = studio(&kiln("Wren", 660, 690, "10"), 18, "", &[row(0, 100, 100)]);
     let mut piece = studio.pieces.remove(0);
     piece.id = id.to_owned();
     piece
