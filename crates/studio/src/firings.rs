@@ -5,18 +5,24 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use glost_check::{Breach, judge};
 use glost_heat::firing::{Planned, plan};
-use glost_model::Span;
 use glost_model::cone::Cone;
 use glost_model::load::{FiringKind, LeftOut, LoadPlan};
+use glost_model::piece::{Dryness, Piece};
 use glost_model::plan_file::PlanFile;
 use glost_model::studio::Studio;
-use glost_placing::backlog::{
-    self, BacklogAsk, BacklogError, Care, Course, Late, Least, Times,
-};
+use glost_model::{Length, Span};
+use glost_placing::backlog::{self, BacklogAsk, BacklogError, Care, Course, Late, Least, Times};
 
 /// Counted on when a forecast ends before the kiln is cool enough to be opened (trade practice: two days
 /// from start to unloading).
 const LONG_COOLING: Span = Span::h(48.0);
+/// Walls from which a firing is slower, in steps (trade practice: 6 and 13 mm; whole drying nights beyond).
+const WALLS: [Length; 4] = [
+    Length::mm(6.0),
+    Length::mm(9.0),
+    Length::mm(13.0),
+    Length::mm(18.0),
+];
 /// Place of "may be opened" among the steps of cooling.
 const OPEN: usize = 2;
 
@@ -59,7 +65,9 @@ pub enum FiringsError {
         breaches: Vec<Breach>,
     },
     /// The planner lost ware, or has it twice.
-    #[error("piece {0} is not in exactly one firing or on the list of those that stay; report this")]
+    #[error(
+        "piece {0} is not in exactly one firing or on the list of those that stay; report this"
+    )]
     Miscounted(String),
 }
 
@@ -122,21 +130,27 @@ fn once(studio: &Studio, ready: &[ReadyFiring], stay: &[LeftOut]) -> Result<(), 
     for id in fired.chain(stay.iter().map(|l| l.piece.as_str())) {
         *times.entry(id).or_default() += 1;
     }
-    let wrong = studio.pieces.iter().find(|p| times.get(p.id.as_str()) != Some(&1));
+    let wrong = studio
+        .pieces
+        .iter()
+        .find(|p| times.get(p.id.as_str()) != Some(&1));
     wrong.map_or(Ok(()), |p| Err(FiringsError::Miscounted(p.id.clone())))
 }
 
-/// Foresees firings: for the search, the first load of each kiln, cone and kind speaks for all.
+/// What makes two loads take about as long: kiln, cone, bisque or not, thickness class of the thickest
+/// wall, and whether the longer preheat of doubtful ware is wanted.
+type Alike = (String, Cone, bool, usize, bool);
+
+/// Foresees firings: for the search, the first load of those that are alike speaks for all.
 struct Oracle<'s> {
     studio: &'s Studio,
-    about: BTreeMap<(String, Cone, bool), Result<Course, String>>,
+    about: BTreeMap<Alike, Result<Course, String>>,
     exact: Vec<(LoadPlan, Planned)>,
 }
 
 impl Oracle<'_> {
     fn foresee(&mut self, load: &LoadPlan, care: Care) -> Result<Course, String> {
-        let bisque = load.kind == FiringKind::Bisque;
-        let key = (load.kiln.clone(), load.cone, bisque);
+        let key = self.alike(load);
         if care == Care::About
             && let Some(known) = self.about.get(&key)
         {
@@ -152,6 +166,21 @@ impl Oracle<'_> {
         course
     }
 
+    fn alike(&self, load: &LoadPlan) -> Alike {
+        let pieces = load
+            .placed()
+            .filter_map(|(_, p)| self.studio.piece(&p.piece));
+        let pieces: Vec<&Piece> = pieces.collect();
+        let wall = pieces
+            .iter()
+            .map(|p| p.wall)
+            .fold(Length::ZERO, Length::max);
+        let pace = WALLS.iter().filter(|w| wall >= **w).count();
+        let doubtful = pieces.iter().any(|p| p.dryness != Dryness::BoneDry);
+        let bisque = load.kind == FiringKind::Bisque;
+        (load.kiln.clone(), load.cone, bisque, pace, doubtful)
+    }
+
     fn plan(&self, load: &LoadPlan) -> Result<Planned, String> {
         let kiln = self.studio.kiln(&load.kiln);
         let kiln = kiln.ok_or_else(|| format!("there is no kiln {}", load.kiln))?;
@@ -163,7 +192,9 @@ fn course(planned: &Planned) -> Course {
     let forecast = &planned.forecast;
     let open = forecast.cooled.get(OPEN).and_then(|c| c.time_s);
     Course {
-        peak: forecast.peak_over(&planned.plan).unwrap_or(forecast.firing_s),
+        peak: forecast
+            .peak_over(&planned.plan)
+            .unwrap_or(forecast.firing_s),
         open: open.unwrap_or(forecast.firing_s + LONG_COOLING),
         cost: forecast.cost_cents,
         fit: forecast.feasible,

@@ -69,7 +69,10 @@ impl ManyFirings {
         let kilns = if self.kilns.is_empty() {
             studio.kilns.iter().map(|k| k.name.clone()).collect()
         } else {
-            self.kilns.iter().map(|k| k.trim().to_owned()).collect::<Vec<_>>()
+            self.kilns
+                .iter()
+                .map(|k| k.trim().to_owned())
+                .collect::<Vec<_>>()
         };
         if let Some(out) = &self.out {
             can_write(out).map_err(|e| Trouble::Words(e.to_string()))?;
@@ -106,9 +109,16 @@ impl ManyFirings {
         } else {
             answer(&text);
             if let Some(out) = &self.out {
-                answer(&format!("{} files written to {}", written.len(), out.display()));
+                answer(&format!(
+                    "{} files written to {}",
+                    written.len(),
+                    out.display()
+                ));
                 for old in left_over(out, found.firings.len()) {
-                    answer(&format!("{} is from an earlier answer: take it away", old.display()));
+                    answer(&format!(
+                        "{} is from an earlier answer: take it away",
+                        old.display()
+                    ));
                 }
             }
         }

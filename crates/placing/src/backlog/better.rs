@@ -1,6 +1,8 @@
 //! Makes firings fewer or cheaper: empties one into the others, moves them to other kilns, joins two,
 //! and plans again what had to wait for furniture.
 
+use std::collections::BTreeMap;
+
 use glost_model::furniture::Furniture;
 use rand::seq::SliceRandom as _;
 use rand::{RngExt as _, SeedableRng as _};
@@ -9,7 +11,7 @@ use rand_chacha::ChaCha8Rng;
 use super::BacklogAsk;
 use super::capacity::kilns_full;
 use super::cones::{Sort, shared};
-use super::deal::ROUNDS;
+use super::deal::{PRESSING, ROUNDS, enough, pressing};
 use super::lots::Lot;
 use super::state::{Held, Maker, Score, Try};
 use super::stock::Used;
@@ -37,7 +39,7 @@ pub fn better(maker: &mut Maker<'_, '_>, firings: &mut Vec<Held>, least: usize, 
         let other = match round % 4 {
             0 if more => empty_one(maker, firings, round / 4, &mut rng),
             1 if more => join(maker, firings, &mut rng),
-            2 if more => empty_one(maker, firings, rng.random_range(0..64), &mut rng),
+            2 if more => deal_again(maker, firings, &mut rng),
             3 => beside(maker, firings),
             _ => elsewhere(maker, firings, &mut rng),
         };
@@ -68,6 +70,10 @@ fn empty_one(
         lots.any(|l| others.clone().any(|(_, f)| f.sort.suits(&maker.lots[*l])))
     });
     let from = *by_room.get(nth as usize % by_room.len().max(1))?;
+    // Ware that would be late in the last of the firings stays where it is.
+    let last = maker.timed(firings)?.into_iter().map(|(_, s)| s);
+    let last = last.max_by_key(|s| s.done_s)?;
+    let held_fast = |maker: &Maker<'_, '_>, l: usize| maker.delay(l, &last).is_some_and(|d| d > 0);
     let mut left = firings[from].lots.clone();
     let mut out: Vec<Held> = firings.to_vec();
     let mut order: Vec<usize> = (0..firings.len()).filter(|i| *i != from).collect();
@@ -83,7 +89,16 @@ fn empty_one(
             continue;
         }
         let lots: Vec<usize> = host.lots.iter().chain(&guests).copied().collect();
-        let home = |l: usize| if host.lots.contains(&l) { AT_HOME } else { 1.0 };
+        let fast: Vec<usize> = lots
+            .iter()
+            .copied()
+            .filter(|l| held_fast(maker, *l))
+            .collect();
+        let home = |l: usize| match (host.lots.contains(&l), fast.contains(&l)) {
+            (true, true) => PRESSING,
+            (true, false) => AT_HOME,
+            (false, _) => 1.0,
+        };
         let made = maker.make(&Try {
             sort: host.sort,
             kiln: &host.kiln,
@@ -109,13 +124,68 @@ fn empty_one(
     Some(out)
 }
 
+/// Pools two or three firings of one sort and deals their ware out again, with other likings.
+fn deal_again(
+    maker: &mut Maker<'_, '_>,
+    firings: &[Held],
+    rng: &mut ChaCha8Rng,
+) -> Option<Vec<Held>> {
+    let sort = firings.get(rng.random_range(0..firings.len().max(1)))?.sort;
+    let mut which: Vec<usize> = (0..firings.len())
+        .filter(|i| firings[*i].sort == sort)
+        .collect();
+    which.shuffle(rng);
+    which.truncate(3);
+    if which.len() < 2 {
+        return None;
+    }
+    let mut left: Vec<usize> = which
+        .iter()
+        .flat_map(|i| firings[*i].lots.clone())
+        .collect();
+    left.sort_unstable();
+    let liking: BTreeMap<usize, f64> = left
+        .iter()
+        .map(|l| (*l, rng.random_range(0.6..1.6)))
+        .collect();
+    let stay = |(i, f): (usize, &Held)| (!which.contains(&i)).then(|| f.clone());
+    let mut out: Vec<Held> = firings.iter().enumerate().filter_map(stay).collect();
+    for i in which {
+        let kiln = &firings[i].kiln;
+        let hot = pressing(maker, &left, &out, kiln);
+        let dear = |l: usize| {
+            let press = if hot.contains(&l) { PRESSING } else { 1.0 };
+            press * liking.get(&l).copied().unwrap_or(1.0)
+        };
+        let lots = enough(maker, &left, &dear, maker.chamber_m3(kiln));
+        let made = maker.make(&Try {
+            sort,
+            kiln,
+            lots: &lots,
+            dear: &dear,
+            furniture: None,
+            rounds: ROUNDS,
+            hope: 0.0,
+        });
+        let held = made.held?;
+        left.retain(|l| !held.lots.contains(l));
+        out.push(held);
+        if left.is_empty() {
+            return Some(out);
+        }
+    }
+    None
+}
+
 /// A firing of exactly these lots like another one: in its kiln and at its cone if that suits them,
 /// else wherever all of them go.
 fn again(maker: &mut Maker<'_, '_>, lots: &[usize], like: &Held) -> Option<Held> {
     let of: Vec<_> = lots.iter().map(|l| &maker.lots[*l]).collect();
     let leaded = of.iter().find_map(|l| l.leaded).unwrap_or(false);
     let kind = of.first()?.kind;
-    let one = of.iter().all(|l| l.kind == kind && l.leaded.is_none_or(|x| x == leaded));
+    let one = of
+        .iter()
+        .all(|l| l.kind == kind && l.leaded.is_none_or(|x| x == leaded));
     if !one {
         return None;
     }

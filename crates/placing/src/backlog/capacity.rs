@@ -93,7 +93,9 @@ impl<'a> Most<'a> {
 }
 
 fn head_mm(book: &RuleBook) -> f64 {
-    let head = book.length(&gap_above::RULE).min(book.length(&gap_lid::RULE));
+    let head = book
+        .length(&gap_above::RULE)
+        .min(book.length(&gap_lid::RULE));
     head.to_mm() - TOLERANCE_M * 1000.0
 }
 
@@ -112,15 +114,25 @@ fn goes_in(kiln: &Kiln, shelf: &ShelfStock) -> bool {
 /// the programme cannot be solved.
 pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> Option<f64> {
     let pieces: Vec<&Piece> = lots.iter().flat_map(|l| l.pieces.iter().copied()).collect();
-    let named = ask.studio.kilns.iter().filter(|k| ask.kilns.contains(&k.name));
+    let named = ask
+        .studio
+        .kilns
+        .iter()
+        .filter(|k| ask.kilns.contains(&k.name));
     let kilns: Vec<Most<'_>> = named.filter_map(|k| Most::of(ask, k, kind)).collect();
     let classes = classes(&pieces);
     let mut vars = ProblemVariables::new();
-    let fired: Vec<Variable> = kilns.iter().map(|_| vars.add(variable().min(0.0))).collect();
+    let fired: Vec<Variable> = kilns
+        .iter()
+        .map(|_| vars.add(variable().min(0.0)))
+        .collect();
     let mut rows: Vec<(Expression, Expression)> = Vec::new();
     let mut whole: Vec<Expression> = vec![Expression::from(0.0); pieces.len()];
     for (k, fired) in kilns.iter().zip(&fired) {
-        let levels: Vec<Variable> = classes.iter().map(|_| vars.add(variable().min(0.0))).collect();
+        let levels: Vec<Variable> = classes
+            .iter()
+            .map(|_| vars.add(variable().min(0.0)))
+            .collect();
         let on = placed(&mut vars, k, &classes, &pieces);
         let sizes = sizes(k, &pieces);
         for (c, level) in levels.iter().enumerate() {
@@ -146,7 +158,11 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
         let stacks = columns(&classes, k.between_mm, k.free_mm + 0.1, k.shelves());
         if !stacks.all.is_empty() {
             // Each column of a firing is one of these, or less.
-            let built: Vec<Variable> = stacks.all.iter().map(|_| vars.add(variable().min(0.0))).collect();
+            let built: Vec<Variable> = stacks
+                .all
+                .iter()
+                .map(|_| vars.add(variable().min(0.0)))
+                .collect();
             let sum: Expression = built.iter().map(|b| Expression::from(*b)).sum();
             rows.push((sum, Expression::from(*fired)));
             for g in 0..stacks.all[0].len() {
@@ -168,9 +184,14 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
     }
     let total: Expression = fired.iter().map(|f| Expression::from(*f)).sum();
     for need in [Need::Stilt, Need::PinSupport, Need::WasterSlab] {
-        let asked = lots.iter().filter(|l| l.needs.contains(&need) && l.pieces.len() == 1);
+        let asked = lots
+            .iter()
+            .filter(|l| l.needs.contains(&need) && l.pieces.len() == 1);
         let held = supports_for(&ask.studio.furniture, need);
-        rows.push((Expression::from(asked.count() as f64), f64::from(held) * total.clone()));
+        rows.push((
+            Expression::from(asked.count() as f64),
+            f64::from(held) * total.clone(),
+        ));
     }
     let mut model = vars.minimise(total.clone()).using(microlp);
     for (less, more) in rows {
@@ -210,7 +231,12 @@ struct On {
     share: Variable,
 }
 
-fn placed(vars: &mut ProblemVariables, kiln: &Most<'_>, classes: &[f64], pieces: &[&Piece]) -> Vec<On> {
+fn placed(
+    vars: &mut ProblemVariables,
+    kiln: &Most<'_>,
+    classes: &[f64],
+    pieces: &[&Piece],
+) -> Vec<On> {
     let mut on = Vec::new();
     for (piece, p) in pieces.iter().enumerate() {
         if !kiln.takes(p) {

@@ -52,8 +52,7 @@ fn cover(lots: &[&Lot<'_>]) -> BTreeSet<Cone> {
             let pieces = lots.iter().flat_map(|l| &l.pieces);
             pieces.filter(|p| p.asked_cone == Some(c)).count()
         };
-        let served =
-            |c: Cone, of: &[&&Lot<'_>]| of.iter().filter(|l| l.cones.contains(&c)).count();
+        let served = |c: Cone, of: &[&&Lot<'_>]| of.iter().filter(|l| l.cones.contains(&c)).count();
         let everyone: Vec<&&Lot<'_>> = lots.iter().collect();
         let rank = |c: &Cone| {
             (

@@ -2,21 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use glost_model::Span;
 use glost_model::load::LeftOut;
-use jiff::civil::Date;
 
 use super::Aim;
 use super::cones::Sort;
 use super::state::{Held, Made, Maker, Try};
-use super::when::day;
 
-/// From one loading of a kiln to the next, before anything is foreseen (gooddirt.net: about two days).
-const CYCLE: Span = Span::h(48.0);
 /// Improvements of each load while it is sought.
 pub const ROUNDS: u32 = 60;
 /// Ware that would be late with the next firing, and ware that this sort of firing alone can take.
-const PRESSING: f64 = 10.0;
+pub const PRESSING: f64 = 10.0;
 const PICKY: f64 = 2.0;
 
 /// Firings for all the ware, and what none can take.
@@ -49,9 +44,8 @@ pub fn deal(maker: &mut Maker<'_, '_>, sorts: &[Sort]) -> (Vec<Held>, Vec<LeftOu
                         break;
                     }
                     shut.insert((i, k));
-                    let closed = |s: usize| {
-                        !sorts[s].suits(&maker.lots[i]) || shut.contains(&(i, s))
-                    };
+                    let closed =
+                        |s: usize| !sorts[s].suits(&maker.lots[i]) || shut.contains(&(i, s));
                     if (0..sorts.len()).all(closed) {
                         waiting.remove(&i);
                         stay.extend(told(maker, i, why));
@@ -72,7 +66,10 @@ fn next_pool(
 ) -> Option<(usize, Vec<usize>)> {
     let pools = sorts.iter().enumerate().map(|(k, sort)| {
         let fits = |i: &&usize| sort.suits(&maker.lots[**i]) && !shut.contains(&(**i, k));
-        (k, waiting.iter().filter(fits).copied().collect::<Vec<usize>>())
+        (
+            k,
+            waiting.iter().filter(fits).copied().collect::<Vec<usize>>(),
+        )
     });
     let due = |pool: &[usize]| pool.iter().filter_map(|i| maker.lots[*i].due).min();
     pools.filter(|(_, pool)| !pool.is_empty()).min_by(|a, b| {
@@ -91,17 +88,13 @@ fn best(
     picky: &BTreeSet<usize>,
     before: &[Held],
 ) -> Option<Held> {
-    let pressed = pressed_by(maker, before);
-    let pressing = |maker: &Maker<'_, '_>, i: usize| {
-        maker.lots[i].due.is_some_and(|d| pressed.is_none_or(|p| d <= p))
-    };
-    let hot: BTreeSet<usize> = pool.iter().copied().filter(|i| pressing(maker, *i)).collect();
-    let dear = |i: usize| {
-        let press = if hot.contains(&i) { PRESSING } else { 1.0 };
-        press * if picky.contains(&i) { PICKY } else { 1.0 }
-    };
     let mut best: Option<(Rank, Held)> = None;
     for kiln in maker.kilns(sort) {
+        let hot = pressing(maker, pool, before, &kiln);
+        let dear = |i: usize| {
+            let press = if hot.contains(&i) { PRESSING } else { 1.0 };
+            press * if picky.contains(&i) { PICKY } else { 1.0 }
+        };
         let lots = enough(maker, pool, &dear, maker.chamber_m3(&kiln));
         let made = maker.make(&Try {
             sort: *sort,
@@ -121,8 +114,28 @@ fn best(
     best.map(|b| b.1)
 }
 
+/// Ware that would be late if it missed the next firing of a kiln.
+pub fn pressing(
+    maker: &Maker<'_, '_>,
+    pool: &[usize],
+    before: &[Held],
+    kiln: &str,
+) -> BTreeSet<usize> {
+    let had = maker.next_but_one(before, kiln);
+    let late = |i: &usize| {
+        let due = maker.lots[*i].due;
+        due.is_some_and(|d| had.is_none_or(|h| d <= h))
+    };
+    pool.iter().copied().filter(late).collect()
+}
+
 /// As much ware as is worth choosing from: what is dear first, the rest large and small alike.
-fn enough(maker: &Maker<'_, '_>, pool: &[usize], dear: &dyn Fn(usize) -> f64, most_m3: f64) -> Vec<usize> {
+pub fn enough(
+    maker: &Maker<'_, '_>,
+    pool: &[usize],
+    dear: &dyn Fn(usize) -> f64,
+    most_m3: f64,
+) -> Vec<usize> {
     let room = |i: usize| maker.lots[i].room_m3;
     let mut order = pool.to_vec();
     order.sort_by(|a, b| room(*b).total_cmp(&room(*a)));
@@ -166,18 +179,6 @@ fn rank(maker: &Maker<'_, '_>, hot: &BTreeSet<usize>, held: &Held, before: &[Hel
     };
     let fit = i64::from(held.course.fit) * 1_000_000;
     [fit + litres(&pressing), first, second, 0]
-}
-
-/// Ware due by this day would be late if it waited for the firing after the next.
-fn pressed_by(maker: &Maker<'_, '_>, before: &[Held]) -> Option<Date> {
-    let timed = maker.timed(before)?;
-    let from_s = maker.ask.from.timestamp().as_second();
-    let free = |kiln: &String| {
-        let own = timed.iter().filter(|(i, _)| before[*i].kiln == *kiln);
-        own.map(|(_, s)| s.done_s).max().unwrap_or(from_s)
-    };
-    let soonest = maker.ask.kilns.iter().map(free).min()?;
-    day(soonest + 2 * CYCLE.to_s() as i64, &maker.zone)
 }
 
 /// One lot by itself, in whichever kiln takes it.

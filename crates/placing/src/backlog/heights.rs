@@ -77,7 +77,10 @@ mod tests {
         for wanted in [vec![1, 0, 1], vec![1, 2, 0], vec![4, 0, 0]] {
             assert!(found.all.contains(&wanted), "{:?}", found.all);
         }
-        assert!(!found.all.contains(&vec![0, 1, 1]), "228 + 128 is more than 355");
+        assert!(
+            !found.all.contains(&vec![0, 1, 1]),
+            "228 + 128 is more than 355"
+        );
         // At most two shelves.
         let few = columns(&[60.0, 100.0, 200.0], 28.0, 355.0, 2);
         assert!(few.all.iter().all(|c| c.iter().sum::<u32>() <= 2));

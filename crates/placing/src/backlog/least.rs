@@ -52,7 +52,10 @@ pub fn least(ask: &BacklogAsk<'_>, lots: &[&Lot<'_>]) -> Least {
 
 /// Cuts the ladder of cones where the parts need most.
 fn ladder(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> Vec<Part> {
-    let mut marks: Vec<Cone> = lots.iter().filter_map(|l| l.cones.last().copied()).collect();
+    let mut marks: Vec<Cone> = lots
+        .iter()
+        .filter_map(|l| l.cones.last().copied())
+        .collect();
     marks.sort_unstable();
     marks.dedup();
     // best[j]: the best proof from cones up to the j-th mark alone.
@@ -63,7 +66,9 @@ fn ladder(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> Vec<Part
         for i in (0..=j).rev() {
             let above = i.checked_sub(1).map(|k| marks[k]);
             let inside = |l: &&&Lot<'_>| {
-                l.cones.first().is_some_and(|c| above.is_none_or(|a| *c > a))
+                l.cones
+                    .first()
+                    .is_some_and(|c| above.is_none_or(|a| *c > a))
                     && l.cones.last().is_some_and(|c| c <= to)
             };
             let of: Vec<&Lot<'_>> = lots.iter().filter(inside).copied().collect();

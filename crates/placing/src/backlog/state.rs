@@ -6,6 +6,8 @@ use glost_model::furniture::Furniture;
 use glost_model::kiln::Kiln;
 use glost_model::load::LeftOut;
 use glost_model::studio::Studio;
+use glost_model::{Money, Span};
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 use super::cones::Sort;
@@ -34,6 +36,22 @@ pub struct Held {
     pub used: Used,
     /// About what it takes.
     pub course: Course,
+}
+
+/// What a firing takes before any is foreseen: two days from start to unloading (gooddirt.net).
+const USUAL: Course = Course {
+    peak: Span::h(12.0),
+    open: Span::h(44.0),
+    cost: Money::cents(0),
+    fit: true,
+};
+
+fn job(held: &Held) -> Job<'_> {
+    Job {
+        kiln: &held.kiln,
+        course: held.course,
+        used: &held.used,
+    }
 }
 
 /// What a firing is to be made of.
@@ -239,17 +257,28 @@ impl Maker<'_, '_> {
     }
 
     fn slots(&self, firings: &[Held], order: &[usize]) -> Option<Vec<Slot>> {
-        let jobs: Vec<Job<'_>> = order
-            .iter()
-            .map(|i| Job {
-                kiln: &firings[*i].kiln,
-                course: firings[*i].course,
-                used: &firings[*i].used,
-            })
-            .collect();
+        let jobs: Vec<Job<'_>> = order.iter().map(|i| job(&firings[*i])).collect();
+        self.given(&jobs)
+    }
+
+    fn given(&self, jobs: &[Job<'_>]) -> Option<Vec<Slot>> {
         let days = Days::new(&self.ask.studio.hours, &self.zone);
         let from_s = self.ask.from.timestamp().as_second();
-        slots(&days, from_s, &self.ask.studio.furniture, &jobs)
+        slots(&days, from_s, &self.ask.studio.furniture, jobs)
+    }
+
+    /// The day on which ware that misses the next firing of a kiln can be had: what is due by then is
+    /// pressing.
+    pub fn next_but_one(&self, firings: &[Held], kiln: &str) -> Option<Date> {
+        let none = Used::default();
+        let usual = Job {
+            kiln,
+            course: USUAL,
+            used: &none,
+        };
+        let jobs: Vec<Job<'_>> = firings.iter().map(job).chain([usual, usual]).collect();
+        let last = self.given(&jobs)?.last()?.done_s;
+        day(last, &self.zone)
     }
 
     /// Pieces that come late, and their days of delay summed.
@@ -292,6 +321,6 @@ impl Maker<'_, '_> {
         let litres = firings.iter().map(|f| self.room_m3(&f.lots) * 1000.0);
         let heaped = litres.map(|l| l * l).sum::<f64>().round() as i64;
         let end = slots.iter().map(|s| s.done_s).max().unwrap_or(0);
-        Score([late, days, unfit, first, second, -heaped, end])
+        Score([late, days, unfit, first, -heaped, second, end])
     }
 }

@@ -136,7 +136,12 @@ impl<'a> Days<'a> {
 }
 
 /// Gives each job its time, in the order in which they stand. `None`: nobody is ever there.
-pub fn slots(days: &Days<'_>, from_s: i64, owned: &Furniture, jobs: &[Job<'_>]) -> Option<Vec<Slot>> {
+pub fn slots(
+    days: &Days<'_>,
+    from_s: i64,
+    owned: &Furniture,
+    jobs: &[Job<'_>],
+) -> Option<Vec<Slot>> {
     let mut days = days.clone();
     let mut made: Vec<Slot> = Vec::new();
     for job in jobs {
@@ -178,7 +183,13 @@ fn one(days: &Days<'_>, ready_s: i64, job: &Job<'_>, waited: bool) -> Option<Slo
 
 /// When furniture is short while a job runs: the first moment after its loading begins at which
 /// another gives some back.
-fn short(made: &[Slot], jobs: &[Job<'_>], job: &Job<'_>, slot: &Slot, owned: &Furniture) -> Option<i64> {
+fn short(
+    made: &[Slot],
+    jobs: &[Job<'_>],
+    job: &Job<'_>,
+    slot: &Slot,
+    owned: &Furniture,
+) -> Option<i64> {
     let beside: Vec<(&Slot, &Job<'_>)> = made
         .iter()
         .zip(jobs)
@@ -186,7 +197,9 @@ fn short(made: &[Slot], jobs: &[Job<'_>], job: &Job<'_>, slot: &Slot, owned: &Fu
         .collect();
     let begins = beside.iter().map(|(s, _)| s.load_s.max(slot.load_s));
     let scarce = begins.into_iter().any(|at| {
-        let there = beside.iter().filter(|(s, _)| s.load_s <= at && at < s.done_s);
+        let there = beside
+            .iter()
+            .filter(|(s, _)| s.load_s <= at && at < s.done_s);
         let all = there.fold(job.used.clone(), |sum, (_, j)| sum.with(j.used));
         !all.within(owned)
     });

@@ -30,7 +30,11 @@ fn moment(at: &ZonedDateTime) -> String {
 
 /// The whole answer for people.
 pub fn words(studio: &Studio, found: &Firings) -> String {
-    let fired: usize = found.firings.iter().map(|f| f.file.load.placed().count()).sum();
+    let fired: usize = found
+        .firings
+        .iter()
+        .map(|f| f.file.load.placed().count())
+        .sum();
     let mut lines = vec![format!(
         "{}: {} in {}",
         studio.name,
@@ -61,7 +65,9 @@ pub fn words(studio: &Studio, found: &Firings) -> String {
             lines.push(format!("  {}: {}. {}.", names.join(", "), l.why, l.remedy));
         }
     }
-    lines.push("\nGlost advises; the nameplate, makers' instructions and local codes decide.".to_owned());
+    lines.push(
+        "\nGlost advises; the nameplate, makers' instructions and local codes decide.".to_owned(),
+    );
     lines.join("\n")
 }
 
@@ -104,7 +110,11 @@ fn one(studio: &Studio, number: usize, firing: &ReadyFiring) -> Vec<String> {
         names.sort_unstable();
         names
     };
-    let there = if times.attended { "" } else { " (nobody is there then)" };
+    let there = if times.attended {
+        ""
+    } else {
+        " (nobody is there then)"
+    };
     let energy = firing.file.forecast.as_ref();
     let mut lines = vec![
         format!(
@@ -114,9 +124,17 @@ fn one(studio: &Studio, number: usize, firing: &ReadyFiring) -> Vec<String> {
             load.cone,
             load.cone.range_name()
         ),
-        format!("  load from {}; start {}", moment(&times.load), moment(&times.start)),
+        format!(
+            "  load from {}; start {}",
+            moment(&times.load),
+            moment(&times.start)
+        ),
         format!("  peak over {}{there}", moment(&times.peak)),
-        format!("  open {}; unloaded {}", moment(&times.open), moment(&times.done)),
+        format!(
+            "  open {}; unloaded {}",
+            moment(&times.open),
+            moment(&times.done)
+        ),
         format!(
             "  {}{:.2} {}",
             energy.map_or_else(String::new, |f| format!("{:.0} kWh, ", f.energy_j.to_kwh())),
@@ -135,14 +153,29 @@ fn one(studio: &Studio, number: usize, firing: &ReadyFiring) -> Vec<String> {
 
 /// A kiln fired for little that nobody waits for.
 fn may_wait(studio: &Studio, found: &Firings, firing: &ReadyFiring) -> Option<String> {
-    let ware = |f: &ReadyFiring| f.file.studio.pieces.iter().map(|p| p.widest.area().to_m2()).sum::<f64>();
+    let ware = |f: &ReadyFiring| {
+        f.file
+            .studio
+            .pieces
+            .iter()
+            .map(|p| p.widest.area().to_m2())
+            .sum::<f64>()
+    };
     let most = found.firings.iter().map(ware).fold(0.0, f64::max);
     let due = firing.file.studio.pieces.iter().filter_map(|p| p.due).min();
     let little = ware(firing) < NEARLY_EMPTY * most;
-    let at = format!("{:.2} {}", firing.course.cost.to_units(), studio.tariff.currency);
+    let at = format!(
+        "{:.2} {}",
+        firing.course.cost.to_units(),
+        studio.tariff.currency
+    );
     little.then(|| match due {
-        Some(due) => format!("  Nearly empty, at {at}; it can wait for more such ware as far as {due} allows"),
-        None => format!("  Nearly empty, at {at}; nothing in it is due, so it can wait for more such ware"),
+        Some(due) => format!(
+            "  Nearly empty, at {at}; it can wait for more such ware as far as {due} allows"
+        ),
+        None => format!(
+            "  Nearly empty, at {at}; nothing in it is due, so it can wait for more such ware"
+        ),
     })
 }
 

@@ -60,10 +60,14 @@ pub fn kiln(name: &str, across: u32, height: u32, max_cone: &str) -> String {
 /// Shelves of 530 mm for the kilns, posts and supports; `hours` goes into `studio.toml`.
 pub fn studio(kilns: &str, posts_each: u32, hours: &str, rows: &[Row<'_>]) -> Studio {
     let clay = |name: &str, from: &str, to: &str| {
-        format!("[[clay]]\nname = \"{name}\"\ncone_from = \"{from}\"\ncone_to = \"{to}\"\nslumps_on_points = true\n")
+        format!(
+            "[[clay]]\nname = \"{name}\"\ncone_from = \"{from}\"\ncone_to = \"{to}\"\nslumps_on_points = true\n"
+        )
     };
     let glaze = |name: &str, from: &str, to: &str, lead: bool| {
-        format!("[[glaze]]\nname = \"{name}\"\ncone_from = \"{from}\"\ncone_to = \"{to}\"\nlead = {lead}\n")
+        format!(
+            "[[glaze]]\nname = \"{name}\"\ncone_from = \"{from}\"\ncone_to = \"{to}\"\nlead = {lead}\n"
+        )
     };
     let shelf = |name: &str, span: &str, count: u32| {
         format!(
@@ -76,7 +80,11 @@ pub fn studio(kilns: &str, posts_each: u32, hours: &str, rows: &[Row<'_>]) -> St
         .concat();
     let mut pieces = "id,what,maker,shape,size,foot_size,height,mass,wall,clay,glazes,foot,glaze_margin,dryness,delicacy,stage,cone,due,came_in,priority,group,held\n".to_owned();
     for r in rows {
-        let foot = if r.glaze.is_empty() { "bare," } else { "wiped,8" };
+        let foot = if r.glaze.is_empty() {
+            "bare,"
+        } else {
+            "wiped,8"
+        };
         pieces += &format!(
             "{},ware,Ada,circle,{},,{},0.6,6,{},{},{foot},bone-dry,,{},{},{},2026-11-01,3,{},\n",
             r.id, r.across, r.height, r.clay, r.glaze, r.stage, r.cone, r.due, r.group
@@ -120,7 +128,9 @@ pub fn at(year: i16, month: i8, day: i8, hour: i8) -> ZonedDateTime {
 }
 
 /// Ten hours to the peak, thirty until it may be opened; a litre of kiln costs a cent.
-pub fn course(studio: &Studio) -> impl FnMut(&glost_model::load::LoadPlan, Care) -> Result<Course, String> {
+pub fn course(
+    studio: &Studio,
+) -> impl FnMut(&glost_model::load::LoadPlan, Care) -> Result<Course, String> {
     let kilns = studio.kilns.clone();
     move |load, _| {
         let kiln = kilns.iter().find(|k| k.name == load.kiln).unwrap();
@@ -135,7 +145,14 @@ pub fn course(studio: &Studio) -> impl FnMut(&glost_model::load::LoadPlan, Care)
 
 /// Asks for few firings of all kilns from Wednesday, 25 November 2026, 9 o'clock.
 pub fn asked(studio: &Studio, aim: Aim, seed: u64, rounds: u32) -> Backlog {
-    asked_from(studio, aim, seed, rounds, &at(2026, 11, 25, 9), &mut |_, _| true)
+    asked_from(
+        studio,
+        aim,
+        seed,
+        rounds,
+        &at(2026, 11, 25, 9),
+        &mut |_, _| true,
+    )
 }
 
 pub fn asked_from(
@@ -173,7 +190,11 @@ pub fn tried(
 
 /// Names of the pieces of a firing.
 pub fn names(firing: &super::Firing) -> Vec<&str> {
-    let mut names: Vec<&str> = firing.load.placed().map(|(_, p)| p.piece.as_str()).collect();
+    let mut names: Vec<&str> = firing
+        .load
+        .placed()
+        .map(|(_, p)| p.piece.as_str())
+        .collect();
     names.sort_unstable();
     names
 }
