@@ -46,8 +46,8 @@ fn ask<'a>(
 fn ware_of_one_load_never_counts_as_more_than_one_kiln() {
     let book = RuleBook::default();
     for room in 0..4 {
-        for seed in 1..4 {
-            let mut studio = made::studio(seed, room, 40);
+        for seed in 1..3 {
+            let mut studio = made::studio(seed, room, 90);
             let load = plan(
                 &PlanAsk {
                     studio: &studio,

@@ -229,3 +229,123 @@ pub fn data(found: &Firings, written: &[PathBuf]) -> Value {
         "files": files,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use glost_model::cone::Cone;
+    use glost_model::load::{LoadPlan, Placed, Side, Tier, Worth};
+    use glost_model::plan_file::PlanFile;
+    use glost_model::{Angle, Length, Money, Span};
+    use glost_placing::backlog::{Course, Late, Least, Times};
+    use glost_studio::{demo_texts, open_texts};
+    use jiff::civil::date;
+    use jiff::tz::TimeZone;
+
+    use super::*;
+
+    fn at(day: i8, hour: i8) -> ZonedDateTime {
+        let moment = date(2026, 11, day).at(hour, 0, 0, 0);
+        TimeZone::UTC.to_zoned_datetime(moment).unwrap()
+    }
+
+    fn load(cone: &str, ids: &[&str]) -> LoadPlan {
+        let placed = |id: &&str| Placed {
+            piece: (*id).to_owned(),
+            x_m: Length::ZERO,
+            y_m: Length::ZERO,
+            rotation_rad: Angle::ZERO,
+            supports: Vec::new(),
+            raised_m: Length::ZERO,
+            mind: Vec::new(),
+            gap_m: Length::ZERO,
+        };
+        LoadPlan {
+            kiln: "Heron".to_owned(),
+            cone: Cone::parse(cone).unwrap(),
+            kind: FiringKind::Glaze,
+            seed: 1,
+            tiers: vec![Tier {
+                name: "1".to_owned(),
+                shelf: "round".to_owned(),
+                side: Side::Full,
+                top_m: Length::mm(41.0),
+                clear_m: Length::mm(600.0),
+                posts: Vec::new(),
+                pieces: ids.iter().map(placed).collect(),
+                cone_packs: Vec::new(),
+            }],
+            left_out: Vec::new(),
+            worth: Worth {
+                value: 1.0,
+                at_most: 1.0,
+            },
+        }
+    }
+
+    fn firing(studio: &Studio, cone: &str, ids: &[&str], fit: bool) -> ReadyFiring {
+        let mut own = studio.clone();
+        own.pieces.retain(|p| ids.contains(&p.id.as_str()));
+        ReadyFiring {
+            file: PlanFile::new(own, load(cone, ids)),
+            course: Course {
+                peak: Span::h(10.0),
+                open: Span::h(30.0),
+                cost: Money::cents(2250),
+                fit,
+            },
+            times: Times {
+                load: at(25, 9),
+                start: at(25, 12),
+                peak: at(25, 22),
+                attended: !fit,
+                open: at(27, 9),
+                done: at(27, 10),
+            },
+        }
+    }
+
+    #[test]
+    fn the_answer_reads_as_it_did() {
+        let (studio, _) = open_texts(&demo_texts()).unwrap();
+        let part = |cone: &str, full, firings| Part {
+            kind: FiringKind::Glaze,
+            from: Cone::parse(cone).unwrap(),
+            to: Cone::parse("6").unwrap(),
+            leaded: None,
+            pieces: 4,
+            full,
+            firings,
+        };
+        let stays = |id: &str| LeftOut {
+            piece: id.to_owned(),
+            rule: "damp".to_owned(),
+            why: "is damp".to_owned(),
+            remedy: "Dry it".to_owned(),
+        };
+        let found = Firings {
+            firings: vec![
+                firing(&studio, "6", &["L043", "L044", "L045", "L068"], true),
+                firing(&studio, "06", &["L085"], false),
+            ],
+            least: Least {
+                firings: 2,
+                parts: vec![part("6", 1.25, 2)],
+            },
+            late: vec![Late {
+                piece: "L045".to_owned(),
+                due: date(2026, 11, 26),
+                done: date(2026, 11, 27),
+                why: "it was due too soon".to_owned(),
+            }],
+            stay: vec![stays("L088"), stays("L089")],
+        };
+        insta::assert_snapshot!(words(&studio, &found));
+        let none = Firings {
+            firings: Vec::new(),
+            least: Least::default(),
+            late: Vec::new(),
+            stay: Vec::new(),
+        };
+        insta::assert_snapshot!("nothing", words(&studio, &none));
+    }
+}
