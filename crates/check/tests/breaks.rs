@@ -125,6 +125,7 @@ fn studio() -> Studio {
         }],
         glazes: vec![],
         pieces: vec![piece("a"), piece("b")],
+        hours: Default::default(),
         tariff: Tariff {
             currency: "EUR".into(),
             per_kwh: 0.3,

@@ -1,10 +1,15 @@
-//! The only place that asks what day it is.
+//! The only place that asks what time it is.
 
-/// Today, in the machine's time zone.
+/// Now, in the machine's time zone.
 #[expect(
     clippy::disallowed_methods,
-    reason = "plans get the day from here, or from --today to repeat one"
+    reason = "plans get the time from here, or from an option to repeat one"
 )]
+pub fn now() -> jiff::ZonedDateTime {
+    jiff::ZonedDateTime::now()
+}
+
+/// Today, in the machine's time zone.
 pub fn today() -> jiff::civil::Date {
-    jiff::ZonedDateTime::now().date()
+    now().date()
 }

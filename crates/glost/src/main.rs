@@ -20,6 +20,7 @@ struct Glost {
 enum Command {
     Plan(command::plan::Plan),
     Change(command::change::Change),
+    Firings(command::firings::ManyFirings),
     Check(command::check::Check),
     Cone(command::cone::ConeEnd),
     Heatwork(command::heatwork::Heatwork),
@@ -34,6 +35,7 @@ fn main() -> ExitCode {
     let run = match Glost::parse().command {
         Command::Plan(c) => c.run(),
         Command::Change(c) => c.run(),
+        Command::Firings(c) => c.run(),
         Command::Check(c) => c.run(),
         Command::Cone(c) => c.run(),
         Command::Heatwork(c) => c.run(),

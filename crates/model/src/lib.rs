@@ -10,6 +10,7 @@ pub mod fault;
 pub mod firing;
 pub mod forecast;
 pub mod furniture;
+pub mod hours;
 pub mod kiln;
 pub mod load;
 pub mod piece;

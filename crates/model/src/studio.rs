@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::clay::{Clay, Glaze};
 use crate::furniture::Furniture;
+use crate::hours::Hours;
 use crate::kiln::Kiln;
 use crate::piece::Piece;
 use crate::quantity::Money;
@@ -45,6 +46,9 @@ pub struct Studio {
     pub pieces: Vec<Piece>,
     /// Price of energy.
     pub tariff: Tariff,
+    /// When somebody is there.
+    #[serde(default)]
+    pub hours: Hours,
     /// Units people see.
     pub shown: Shown,
     /// Rule id → the studio's own value, as typed (the rules crate checks them).

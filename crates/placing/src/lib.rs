@@ -4,6 +4,7 @@
 //! search are plain metres, named `_m`; they enter and leave as [`glost_model::Length`].
 
 mod assemble;
+pub mod backlog;
 pub mod bare;
 mod bound;
 mod change;

@@ -1,8 +1,11 @@
 //! From a question to a load plan.
 
+use std::collections::BTreeMap;
+
 use glost_model::cone::Cone;
 use glost_model::kiln::Kiln;
 use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::piece::PieceId;
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
 
@@ -29,6 +32,8 @@ pub struct PlanAsk<'a> {
     pub seed: u64,
     /// How many improvements to try after the first complete plan.
     pub rounds: u32,
+    /// What each piece is worth, by its name, where that is not left to priority and due date.
+    pub worth: Option<&'a BTreeMap<PieceId, f64>>,
 }
 
 /// Why there is no plan.

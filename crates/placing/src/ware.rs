@@ -71,6 +71,12 @@ pub fn value(piece: &Piece, today: jiff::civil::Date) -> f64 {
     f64::from(piece.priority.clamp(1, 5)) * due + f64::from(waited) / 70.0
 }
 
+/// What a piece is worth here: as asked, else by [`value`].
+fn worth(ask: &PlanAsk<'_>, piece: &Piece) -> f64 {
+    let asked = ask.worth.and_then(|w| w.get(&piece.id)).copied();
+    asked.unwrap_or_else(|| value(piece, ask.today))
+}
+
 fn left_out(piece: &Piece, rule: &str, why: &str, remedy: &str) -> LeftOut {
     LeftOut {
         piece: piece.id.clone(),
@@ -318,7 +324,7 @@ fn make<'a>(
         supports: list.iter().map(|s| s.name.clone()).collect(),
         raised_m,
         urgent: urgent(piece, ask.today),
-        value: value(piece, ask.today),
+        value: worth(ask, piece),
         area_m2: grown * grown,
         mass_kg: piece.mass.to_kg(),
         over: Vec::new(),

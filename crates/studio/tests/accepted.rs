@@ -38,6 +38,7 @@ fn ask<'a>(studio: &'a Studio, book: &'a RuleBook, seed: u64, rounds: u32) -> Pl
         today: jiff::civil::date(2026, 11, 25),
         seed,
         rounds,
+        worth: None,
     }
 }
 

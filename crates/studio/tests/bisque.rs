@@ -32,6 +32,7 @@ fn planned(studio: &Studio, book: &RuleBook, rounds: u32) -> LoadPlan {
         today: jiff::civil::date(2026, 11, 25),
         seed: 3,
         rounds,
+        worth: None,
     };
     plan(&ask, &mut |_, _| true).unwrap()
 }
@@ -110,6 +111,7 @@ fn glaze_ware_is_never_piled() {
         today: jiff::civil::date(2026, 11, 25),
         seed: 3,
         rounds: 10,
+        worth: None,
     };
     let load = plan(&ask, &mut |_, _| true).unwrap();
     assert!(load.placed().all(|(_, p)| p.on.is_none()));

@@ -21,7 +21,7 @@ use std::sync::LazyLock;
 use glost_check::judge;
 use glost_model::load::{FiringKind, LoadPlan, Placed, Tier};
 use glost_model::studio::Studio;
-use glost_placing::{Change, ChangeError, Changed, PlanAsk, Step, plan, replan, what_if};
+use glost_placing::{Change, ChangeError, Changed, PlanAsk, plan, replan, what_if};
 use glost_rules::RuleBook;
 use proptest::prelude::*;
 
@@ -35,6 +35,7 @@ fn ask<'a>(studio: &'a Studio, book: &'a RuleBook) -> PlanAsk<'a> {
         today: jiff::civil::date(2026, 11, 25),
         seed: 7,
         rounds: 20,
+        worth: None,
     }
 }
 

@@ -75,6 +75,7 @@ impl Change {
             today: self.today.unwrap_or_else(clock::today),
             seed: file.load.seed,
             rounds: 0,
+            worth: None,
         };
         if let Some(piece) = &self.why {
             let told =

@@ -39,6 +39,7 @@ impl Demo {
             today,
             seed: self.seed,
             rounds: 400,
+            worth: None,
         };
         answer("Planning the demo studio's load and firing …");
         let load = propose(&ask, &mut |_, _| true).map_err(|e| words(&e))?;

@@ -5,6 +5,7 @@ pub mod check;
 pub mod cone;
 pub mod demo;
 pub mod figures;
+pub mod firings;
 pub mod heatwork;
 pub mod plan;
 pub mod rules;

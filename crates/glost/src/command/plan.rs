@@ -59,7 +59,7 @@ enum Kind {
 
 impl Plan {
     pub fn run(self) -> Result<ExitCode, Trouble> {
-        let limit = self.limit()?;
+        let limit = limit(self.seconds)?;
         let (studio, book) = open_folder(&self.folder).map_err(Trouble::Input)?;
         let ask = PlanAsk {
             studio: &studio,
@@ -73,9 +73,10 @@ impl Plan {
             today: self.today.unwrap_or_else(clock::today),
             seed: self.seed,
             rounds: self.rounds,
+            worth: None,
         };
         can_write(&self.out).map_err(|e| Trouble::Words(e.to_string()))?;
-        let bar = self.bar();
+        let bar = bar(self.json, "Placing ware");
         let start = Instant::now();
         let load = propose(&ask, &mut |done, value| {
             bar.set_position((done * 1000.0) as u64);
@@ -112,39 +113,39 @@ impl Plan {
         }
         Ok(ExitCode::SUCCESS)
     }
-
-    fn limit(&self) -> Result<Option<Duration>, Trouble> {
-        let Some(seconds) = self.seconds else {
-            return Ok(None);
-        };
-        Duration::try_from_secs_f64(seconds)
-            .ok()
-            .filter(|d| !d.is_zero())
-            .map(Some)
-            .ok_or_else(|| {
-                Trouble::Words(format!(
-                    "--seconds {seconds} is no time: give a number above 0"
-                ))
-            })
-    }
-
-    /// Hidden with `--json`, and by the library itself when nobody watches.
-    fn bar(&self) -> ProgressBar {
-        if self.json {
-            return ProgressBar::hidden();
-        }
-        let bar = ProgressBar::new(1000);
-        if let Ok(style) =
-            ProgressStyle::with_template("Placing ware {bar:30} {percent:>3} %  {msg}")
-        {
-            bar.set_style(style);
-        }
-        bar
-    }
 }
 
-/// Writes `plan.json` and everything that is drawn of it.
-pub fn write_plan(file: &PlanFile, out: &Path) -> Result<Vec<OutFile>, Trouble> {
+/// The time that `--seconds` allows.
+pub fn limit(seconds: Option<f64>) -> Result<Option<Duration>, Trouble> {
+    let Some(seconds) = seconds else {
+        return Ok(None);
+    };
+    Duration::try_from_secs_f64(seconds)
+        .ok()
+        .filter(|d| !d.is_zero())
+        .map(Some)
+        .ok_or_else(|| {
+            Trouble::Words(format!(
+                "--seconds {seconds} is no time: give a number above 0"
+            ))
+        })
+}
+
+/// Hidden with `--json`, and by the library itself when nobody watches.
+pub fn bar(json: bool, what: &str) -> ProgressBar {
+    if json {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(1000);
+    let template = format!("{what} {{bar:30}} {{percent:>3}} %  {{msg}}");
+    if let Ok(style) = ProgressStyle::with_template(&template) {
+        bar.set_style(style);
+    }
+    bar
+}
+
+/// Every file of a plan.
+pub fn files(file: &PlanFile) -> Result<Vec<OutFile>, Trouble> {
     let plan = file
         .to_json()
         .map_err(|e| Trouble::Words(format!("the plan cannot be written as JSON: {e}")))?;
@@ -153,6 +154,12 @@ pub fn write_plan(file: &PlanFile, out: &Path) -> Result<Vec<OutFile>, Trouble> 
         bytes: plan.into_bytes(),
     }];
     files.extend(draw(file).map_err(|e| Trouble::Words(e.to_string()))?);
+    Ok(files)
+}
+
+/// Writes `plan.json` and everything that is drawn of it.
+pub fn write_plan(file: &PlanFile, out: &Path) -> Result<Vec<OutFile>, Trouble> {
+    let files = files(file)?;
     write_out(out, &files).map_err(|e| Trouble::Words(e.to_string()))?;
     Ok(files)
 }

@@ -12,6 +12,7 @@
 
 mod cells;
 mod furniture;
+mod hours;
 mod kilns;
 mod materials;
 mod pieces;
@@ -101,6 +102,7 @@ pub fn read(texts: &Texts) -> Result<Studio, Vec<Fault>> {
                 glazes,
                 pieces,
                 tariff: head.tariff,
+                hours: head.hours,
                 shown: units.shown(),
                 rule_overrides: head.rule_overrides,
             })

@@ -1,18 +1,21 @@
-//! `studio.toml`: name, units, price of energy, the studio's own rules.
+//! `studio.toml`: name, units, price of energy, hours, the studio's own rules.
 
 use std::collections::BTreeMap;
 
 use toml::de::DeValue;
 
+use super::hours;
 use super::row::Row;
 use super::spot::Page;
 use super::units::Units;
+use crate::hours::Hours;
 use crate::studio::Tariff;
 
 /// What `studio.toml` says besides the units.
 pub(super) struct Head {
     pub(super) name: String,
     pub(super) tariff: Tariff,
+    pub(super) hours: Hours,
     pub(super) rule_overrides: BTreeMap<String, String>,
 }
 
@@ -22,7 +25,7 @@ pub(super) fn read(page: &Page<'_>) -> (Option<Head>, Units) {
         return (None, Units::UNSURE);
     };
     let file = Row::whole(page, &table);
-    file.only(&["name", "units", "energy", "rules"]);
+    file.only(&["name", "units", "energy", "hours", "rules"]);
     let units = units(&file).unwrap_or(Units::UNSURE);
     (head(&file), units)
 }
@@ -40,10 +43,12 @@ fn units(file: &Row<'_, '_>) -> Option<Units> {
 }
 
 fn head(file: &Row<'_, '_>) -> Option<Head> {
-    let (name, tariff, rules) = (file.text("name"), tariff(file), rules(file));
+    let (name, tariff) = (file.text("name"), tariff(file));
+    let (hours, rules) = (hours::read(file), rules(file));
     Some(Head {
         name: name?,
         tariff: tariff?,
+        hours: hours?,
         rule_overrides: rules?,
     })
 }

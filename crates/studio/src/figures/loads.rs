@@ -40,6 +40,7 @@ fn load(
         today: jiff::civil::date(2026, 11, 25),
         seed,
         rounds: u32::MAX,
+        worth: None,
     };
     let start = Instant::now();
     let plan =

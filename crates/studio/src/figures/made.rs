@@ -202,6 +202,7 @@ pub fn made_up(seed: u64, room: usize, count: usize) -> Result<Studio, NotACone>
             glaze("lead", false, true),
         ],
         pieces,
+        hours: Default::default(),
         tariff: Tariff {
             currency: "¤".into(),
             per_kwh: 0.3,

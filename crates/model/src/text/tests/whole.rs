@@ -1,5 +1,6 @@
 //! What a valid studio gives.
 
+use jiff::civil::{date, time};
 use serde_json::Value;
 
 use super::sample::sample;
@@ -140,4 +141,27 @@ fn how_a_piece_is_hollow_is_read_and_never_guessed() {
     assert_eq!(faults.len(), 1, "{faults:?}");
     assert_eq!((faults[0].line, &*faults[0].field), (Some(3), "inside"));
     assert!(faults[0].remedy.contains("open, straight, closed"));
+}
+
+#[test]
+fn hours_are_those_that_are_written_and_office_hours_where_none_are() {
+    let mut texts = sample(false);
+    let usual = read(&texts).unwrap().hours;
+    // Wednesday, Saturday.
+    let [wednesday, saturday] = [date(2026, 11, 25), date(2026, 11, 28)];
+    assert_eq!(
+        usual.shift(wednesday).map(|s| s.from),
+        Some(time(9, 0, 0, 0))
+    );
+    assert_eq!(usual.shift(saturday), None);
+    texts.studio += "[hours]\nsaturday = \"10:30 - 14:00\"\nclosed = [\"2026-12-05\"]\nloading_hours = 2.5\ndelayed_start = true\n";
+    let own = read(&texts).unwrap().hours;
+    assert_eq!(own.shift(wednesday), None);
+    assert_eq!(
+        own.shift(saturday).map(|s| s.from),
+        Some(time(10, 30, 0, 0))
+    );
+    assert_eq!(own.shift(date(2026, 12, 5)), None);
+    assert!((own.loading.to_h() - 2.5).abs() < 1e-12 && own.delayed_start);
+    assert_eq!(own.unloading, usual.unloading);
 }

@@ -202,5 +202,6 @@ pub fn ask<'a>(studio: &'a Studio, book: &'a RuleBook, seed: u64, rounds: u32) -
         today: jiff::civil::date(2026, 11, 25),
         seed,
         rounds,
+        worth: None,
     }
 }
