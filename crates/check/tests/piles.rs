@@ -78,6 +78,7 @@ fn ware() -> Vec<Piece> {
 
 fn studio() -> Studio {
     Studio {
+        hours: Default::default(),
         name: "Test".into(),
         kilns: vec![Kiln {
             name: "K".into(),

@@ -8,7 +8,7 @@ use glost_model::furniture::{ShelfSpan, ShelfStock};
 use glost_model::kiln::Kiln;
 use glost_model::load::FiringKind;
 use glost_model::piece::Piece;
-use glost_rules::value::{gap_above, gap_bisque, gap_floor, gap_lid, gap_ware};
+use glost_rules::value::{gap_above, gap_bisque, gap_floor, gap_lid, gap_ware, pile_most};
 use glost_rules::{Need, RuleBook};
 use good_lp::{
     Expression, ProblemVariables, Solution as _, SolverModel as _, Variable, microlp, variable,
@@ -121,6 +121,11 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
         .filter(|k| ask.kilns.contains(&k.name));
     let kilns: Vec<Most<'_>> = named.filter_map(|k| Most::of(ask, k, kind)).collect();
     let classes = classes(&pieces);
+    // All pieces of a pile stand within the outline of its lowest, and none has a larger disc in it.
+    let room_each = match kind {
+        FiringKind::Bisque => 1.0 / ask.book.count(&pile_most::RULE).max(1) as f64,
+        FiringKind::Glaze => 1.0,
+    };
     let mut vars = ProblemVariables::new();
     let fired: Vec<Variable> = kilns
         .iter()
@@ -140,7 +145,7 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
             let sum = |f: &dyn Fn(&Piece) -> f64| -> Expression {
                 here().map(|p| f(pieces[p.piece]) * p.share).sum()
             };
-            let area = |p: &Piece| grown(p, k.gap_m);
+            let area = |p: &Piece| room_each * grown(p, k.gap_m);
             rows.push((sum(&area), k.room_m2 * *level));
             rows.push((sum(&|p| p.mass.to_kg()), (k.kg + 1e-6) * *level));
             for (size, most) in &sizes {
@@ -150,6 +155,7 @@ pub fn kilns_full(ask: &BacklogAsk<'_>, kind: FiringKind, lots: &[&Lot<'_>]) -> 
                     r if k.pair(r, *size) => 1.0,
                     _ => f64::from(*most),
                 };
+                let part = |p: &Piece| room_each * part(p);
                 rows.push((sum(&part), f64::from(*most) * *level));
             }
             let as_high: Expression = levels[c..].iter().map(|l| Expression::from(*l)).sum();

@@ -72,6 +72,7 @@ pub fn piece(id: usize, outline: Outline, height: f64, kg: f64, worth: u8, due: 
         priority: worth,
         held: None,
         group: None,
+        inside: None,
     }
 }
 
@@ -117,6 +118,7 @@ pub fn studio(setup: Setup) -> Studio {
         load_limit: Mass::kg(setup.limit_kg),
     };
     Studio {
+        hours: Default::default(),
         name: "Made up".into(),
         kilns: vec![kiln],
         furniture: Furniture {
