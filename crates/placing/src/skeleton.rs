@@ -106,7 +106,9 @@ pub fn skeletons<'a>(
         .length(&post_inset::RULE)
         .to_m()
         .max(0.75 * ask.studio.furniture.post_section.to_m());
-    let spots = places(&Region::shelf(&full.shape, Side::Full), inset);
+    let holes = kiln.peepholes.iter().map(|p| p.angle.to_rad());
+    let sights: Vec<f64> = holes.chain([kiln.sensor.angle.to_rad()]).collect();
+    let spots = places(&Region::shelf(&full.shape, Side::Full), inset, &sights);
     let need = heights_needed(ask, ware);
     let all = heights(ask);
     let useful = useful(&all, &need);

@@ -76,7 +76,11 @@ fn some(load: &LoadPlan, first: usize, step: usize) -> Vec<String> {
 }
 
 /// Tiers that the judge finds to tip when ware is simply taken off.
-fn tipping_without<'l>(studio: &Studio, load: &'l LoadPlan, goes: &dyn Fn(&str) -> bool) -> Vec<&'l Tier> {
+fn tipping_without<'l>(
+    studio: &Studio,
+    load: &'l LoadPlan,
+    goes: &dyn Fn(&str) -> bool,
+) -> Vec<&'l Tier> {
     let mut bare = load.clone();
     for t in &mut bare.tiers {
         t.pieces.retain(|p| !goes(&p.piece));

@@ -112,7 +112,16 @@ fn shelf<'s, 'a>(
             })
             .map_or(0.0, |p| p.angle.to_rad());
         let region = Region::shelf(&level.shelf.shape, level.side);
-        packs.extend(pack_place(&region, level, bearing, post_r_m(ask)));
+        let hole = Region::chamber(&kiln.chamber).reach([0.0, 0.0], unit(bearing), 0.0);
+        let hole = kiln
+            .peepholes
+            .first()
+            .map(|_| unit(bearing).map(|v| v * hole));
+        let post_r = post_r_m(ask);
+        // Where no place can be seen, cones still tell when the kiln is opened.
+        let place = pack_place(&region, level, bearing, post_r, hole)
+            .or_else(|| pack_place(&region, level, bearing, post_r, None));
+        packs.extend(place);
     }
     with_packs(ask, kiln, level, packs)
 }
@@ -189,8 +198,28 @@ fn sensor(ask: &PlanAsk<'_>, kiln: &Kiln, level: &Level<'_>) -> Option<Obstacle>
     Some(Obstacle::rod(ends, 0.0, keep, above_m - keep))
 }
 
-/// A place for witness cones near the edge, as close to the peephole's bearing as posts allow.
-fn pack_place(region: &Region, level: &Level<'_>, bearing: f64, post_r: f64) -> Option<[f64; 2]> {
+fn unit(bearing: f64) -> [f64; 2] {
+    let (s, c) = bearing.sin_cos();
+    [c, s]
+}
+
+/// Distance of a point from a stretch of line, m.
+fn off_line(p: [f64; 2], [a, b]: [[f64; 2]; 2]) -> f64 {
+    let [d, v] = [b, p].map(|q| [q[0] - a[0], q[1] - a[1]]);
+    let t = (d[0] * v[0] + d[1] * v[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12);
+    let t = t.clamp(0.0, 1.0);
+    (v[0] - t * d[0]).hypot(v[1] - t * d[1])
+}
+
+/// A place for witness cones near the edge, as close to the peephole's bearing as posts allow, in
+/// sight of the `hole` where one is given.
+fn pack_place(
+    region: &Region,
+    level: &Level<'_>,
+    bearing: f64,
+    post_r: f64,
+    hole: Option<[f64; 2]>,
+) -> Option<[f64; 2]> {
     let r = CONE_PACK_RADIUS.to_m() + RESERVE_M;
     let mut turns: Vec<f64> = (-35..=36)
         .map(|i| f64::from(i) * 5f64.to_radians())
@@ -206,7 +235,11 @@ fn pack_place(region: &Region, level: &Level<'_>, bearing: f64, post_r: f64) -> 
                 && level
                     .carries
                     .iter()
-                    .all(|p| (p[0] - at[0]).hypot(p[1] - at[1]) > r + post_r + 0.003);
+                    .all(|p| (p[0] - at[0]).hypot(p[1] - at[1]) > r + post_r + 0.003)
+                && hole.is_none_or(|h| {
+                    let mut posts = level.carries.iter();
+                    posts.all(|p| off_line(*p, [h, at]) > post_r + r / 2.0)
+                });
             ok.then_some(at)
         })
     })

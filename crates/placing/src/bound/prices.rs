@@ -171,7 +171,7 @@ impl<'a> Programme<'a> {
             }
             broken.sort_by(|a, b| b.0.total_cmp(&a.0));
             broken.truncate(ADDED);
-            broken.sort_by(|a, b| b.1.cmp(&a.1));
+            broken.sort_by_key(|b| std::cmp::Reverse(b.1));
             for (_, k) in broken {
                 let (name, _) = waiting.remove(k);
                 named.push(name);

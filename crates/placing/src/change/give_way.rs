@@ -65,7 +65,11 @@ fn settle_loose(from: &LoadPlan, asked: &Asked, seats: &mut Seats<'_, '_, '_>) {
             continue;
         };
         if seats.tier_of(i).is_none() && !asked.goes_alone(&p.piece) && !seats.house(i) {
-            drop_out(seats, i, "what it stood on is not here, and no tier has room");
+            drop_out(
+                seats,
+                i,
+                "what it stood on is not here, and no tier has room",
+            );
         }
     }
 }
