@@ -37,6 +37,8 @@ pub struct Filling {
     pub is_in: Vec<bool>,
     /// Worth of all that is in.
     pub value: f64,
+    /// How often a place was looked for.
+    pub looks: u64,
     used_m2: Vec<f64>,
     kg: Vec<f64>,
     /// Ware that found no place on a shelf since that shelf last lost any.
@@ -51,6 +53,7 @@ impl Filling {
             on: vec![Vec::new(); n],
             is_in: vec![false; task.sets.members.len()],
             value: 0.0,
+            looks: 0,
             used_m2: vec![0.0; n],
             kg: vec![0.0; n],
             failed: vec![vec![false; task.ware.len()]; n],
@@ -218,6 +221,7 @@ impl Filling {
             ids.push(i);
             let bodies: Vec<&Body> = ids.iter().map(|j| &task.ware[*j].body).collect();
             let others: Vec<Pose> = self.on[k].iter().map(|(_, p)| *p).collect();
+            self.looks += 1;
             let found = squeeze_in(&task.shelves[k].room, &bodies, &others, rng);
             if let Some(on) = found.and_then(|poses| stand(task, k, &ids, poses)) {
                 let before = std::mem::replace(&mut self.on[k], on);

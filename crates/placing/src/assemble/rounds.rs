@@ -13,6 +13,10 @@ const CYCLE: u32 = 1500;
 /// Warmest and coldest, in shares of the middling worth of a set.
 const WARM: f64 = 0.5;
 const COLD: f64 = 0.01;
+fn misses() -> u64 {
+    static M: std::sync::OnceLock<u64> = std::sync::OnceLock::new();
+    *M.get_or_init(|| std::env::var("MISSES").map_or(1000, |v| v.parse().unwrap()))
+}
 /// Sets looked at in one round.
 const LOOKED_AT: usize = 60;
 
@@ -110,8 +114,13 @@ impl Rounds {
             .collect();
         order.sort_by(|a, b| b.0.total_cmp(&a.0));
         let fullest = rng.random_range(0.80..0.87);
+        let mut looks = f.looks;
         for (_, s) in order.into_iter().take(LOOKED_AT) {
-            f.put_in(task, s, fullest, rng);
+            if f.put_in(task, s, fullest, rng) {
+                looks = f.looks;
+            } else if f.looks - looks >= misses() {
+                break;
+            }
         }
     }
 }

@@ -90,6 +90,14 @@ impl Polygon<'_> {
         (self.corners[k], self.corners[(k + 1) % self.corners.len()])
     }
 
+    /// Whether `v` lies straight out from an edge.
+    fn squarely(&self, k: usize, v: [f64; 2]) -> bool {
+        let (p, q) = self.edge(k);
+        let d = sub(q, p);
+        let t = dot(sub(v, p), d);
+        t >= 0.0 && t <= dot(d, d)
+    }
+
     /// Nearest point to `v`, which lies outside, walking along the rim from an edge that looks at it.
     fn nearest(&self, mut k: usize, v: [f64; 2]) -> [f64; 2] {
         let n = self.corners.len();
@@ -163,6 +171,10 @@ fn best_edge(a: Polygon<'_>, b: &[[f64; 2]], enough: f64) -> Looks {
     for step in 0..n {
         let k = (first.1 + step) % n;
         let (m, p) = (a.normals[k], a.corners[k]);
+        // The corner that is lowest over the best edge mostly is low over others too.
+        if dot(m, sub(best.corner, p)) <= best.gap {
+            continue;
+        }
         let mut low = (f64::INFINITY, b[0]);
         for &q in b {
             let s = dot(m, sub(q, p));
@@ -207,25 +219,56 @@ pub fn apart(a: Polygon<'_>, b: Polygon<'_>, enough: f64) -> Apart {
             flip(away_from(b, &from_b))
         };
     }
-    let mut best = of_points([f64::MAX / 4.0, 0.0], b.corners[0]);
-    for &v in b.corners {
-        let found = of_points(a.nearest(from_a.edge, v), v);
-        if found.d_m < best.d_m && outside(a, v) {
-            best = found;
+    // No two points are nearer than the wider gap: where a corner meets an edge squarely, that is it.
+    if from_a.gap >= from_b.gap {
+        if a.squarely(from_a.edge, from_a.corner) {
+            return away_from(a, &from_a);
         }
+    } else if b.squarely(from_b.edge, from_b.corner) {
+        return flip(away_from(b, &from_b));
     }
-    for &v in a.corners {
-        let found = of_points(v, b.nearest(from_b.edge, v));
-        if found.d_m < best.d_m && outside(b, v) {
-            best = found;
-        }
+    let mut best = (f64::INFINITY, a.corners[0], b.corners[0]);
+    // A corner is no nearer than its height over the edge that looks most away.
+    if from_a.gap > 0.0 {
+        near_corners(a, &from_a, b.corners, &mut |on_a, v, d| {
+            if d < best.0 {
+                best = (d, on_a, v);
+            }
+            best.0
+        });
     }
-    best
+    if from_b.gap > 0.0 {
+        near_corners(b, &from_b, a.corners, &mut |on_b, v, d| {
+            if d < best.0 {
+                best = (d, v, on_b);
+            }
+            best.0
+        });
+    }
+    of_points(best.1, best.2)
 }
 
-fn outside(a: Polygon<'_>, v: [f64; 2]) -> bool {
-    let mut edges = a.corners.iter().zip(a.normals);
-    edges.any(|(p, m)| dot(*m, sub(v, *p)) > 0.0)
+/// Tells of each corner that may be nearest to `a`: the point of `a` nearest to it, the corner and the
+/// square of their distance. The answer is the least square so far.
+fn near_corners(
+    a: Polygon<'_>,
+    looks: &Looks,
+    corners: &[[f64; 2]],
+    tell: &mut impl FnMut([f64; 2], [f64; 2], f64) -> f64,
+) {
+    let (m, p) = (a.normals[looks.edge], a.corners[looks.edge]);
+    let mut see = |v: [f64; 2]| {
+        let on_a = a.nearest(looks.edge, v);
+        let d = sub(on_a, v);
+        tell(on_a, v, dot(d, d))
+    };
+    let mut least = see(looks.corner);
+    for &v in corners {
+        let high = dot(m, sub(v, p));
+        if high * high < least {
+            least = see(v);
+        }
+    }
 }
 
 /// The gap of `a` along the normal of its edge, met at a corner of the other.

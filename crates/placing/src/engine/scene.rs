@@ -44,6 +44,12 @@ pub struct Scene<'a> {
     skin_m: f64,
 }
 
+/// Whether two points are at least so far apart.
+fn apart_by(p: [f64; 2], q: [f64; 2], m: f64) -> bool {
+    let (dx, dy) = (p[0] - q[0], p[1] - q[1]);
+    dx * dx + dy * dy >= m * m
+}
+
 impl<'a> Scene<'a> {
     /// Sets the scene.
     pub fn new(room: &'a Room, bodies: &'a [&'a Body]) -> Self {
@@ -253,10 +259,22 @@ impl<'a> Scene<'a> {
     ) -> f64 {
         let mut sum = 0.0;
         let (pi, pj) = (self.parts_of[i], self.parts_of[j]);
+        let l = self.unknown[j];
+        let far_m = self.bodies[j].reach_m + gap_m;
         for p in pi.0..pi.1 {
+            let a = self.flat[p];
+            if a.len == 1 && apart_by(self.world[a.first], [x[l], x[l + 1]], a.r_m + far_m) {
+                continue;
+            }
             for q in pj.0..pj.1 {
-                let (a, b) = (self.flat[p], self.flat[q]);
+                let b = self.flat[q];
                 let need = a.r_m + b.r_m + gap_m;
+                if a.len == 1
+                    && b.len == 1
+                    && apart_by(self.world[a.first], self.world[b.first], need)
+                {
+                    continue;
+                }
                 let found = apart(self.polygon(a), self.polygon(b), need);
                 let e = need - found.d_m;
                 if e <= 0.0 {
