@@ -6,8 +6,10 @@ use crate::engine::Part;
 
 /// Corners of the polygon drawn about an ellipse: it sticks out by less than 2 %.
 const ELLIPSE_CORNERS: u32 = 16;
-/// A hull larger than its outline by more than this is covered by discs instead.
-const HULL_WASTE: f64 = 1.12;
+/// A hull larger than its outline by no more than this stands for it; others are cut up.
+const HULL_WASTE: f64 = 1.03;
+/// An outline that falls into more convex pieces than this is covered by discs instead.
+const PIECES: usize = 12;
 /// Discs along the shorter side of an outline that is not convex: more is tighter and slower.
 const DISCS: f64 = 6.0;
 /// No outline is cut into more cells than this along one side.
@@ -25,17 +27,11 @@ pub fn cover(outline: &Outline) -> Vec<Part> {
                 let (sin, cos) = ((f64::from(k) + 0.5) * step).sin_cos();
                 [a * cos, b * sin]
             };
-            vec![Part {
-                corners: (0..ELLIPSE_CORNERS).map(corner).collect(),
-                r_m: 0.0,
-            }]
+            vec![sharp((0..ELLIPSE_CORNERS).map(corner).collect())]
         }
         Outline::Rectangle { length, width } => {
             let (x, y) = (length.to_m() / 2.0, width.to_m() / 2.0);
-            vec![Part {
-                corners: vec![[-x, -y], [x, -y], [x, y], [-x, y]],
-                r_m: 0.0,
-            }]
+            vec![sharp(vec![[-x, -y], [x, -y], [x, y], [-x, y]])]
         }
         Outline::Polygon { points } => polygon(outline, points),
     }
@@ -45,12 +41,67 @@ fn polygon(outline: &Outline, points: &[Point]) -> Vec<Part> {
     let plain: Vec<[f64; 2]> = points.iter().map(|p| [p.x.to_m(), p.y.to_m()]).collect();
     let hull = hull(&plain);
     if hull.len() >= 3 && area(&hull) <= HULL_WASTE * outline.area().to_m2() {
-        return vec![Part {
-            corners: hull,
-            r_m: 0.0,
-        }];
+        return vec![sharp(hull)];
     }
-    discs(&plain)
+    pieces(&plain)
+        .filter(|p| p.len() <= PIECES)
+        .map_or_else(|| discs(&plain), |p| p.into_iter().map(sharp).collect())
+}
+
+fn sharp(corners: Vec<[f64; 2]>) -> Part {
+    Part { corners, r_m: 0.0 }
+}
+
+/// Convex pieces that make up a polygon: triangles, joined as long as they stay convex (Hertel and
+/// Mehlhorn, Fast triangulation of simple polygons, FCT 1983). Nothing when triangles do not fill it.
+fn pieces(points: &[[f64; 2]]) -> Option<Vec<Vec<[f64; 2]>>> {
+    let mut triangles: Vec<u32> = Vec::new();
+    earcut::Earcut::new().earcut(points.iter().copied(), &[] as &[u32], &mut triangles);
+    let mut rings: Vec<Vec<usize>> = triangles
+        .chunks_exact(3)
+        .map(|t| {
+            let ring: Vec<usize> = t.iter().map(|i| *i as usize).collect();
+            if area(&corners(points, &ring)) < 0.0 {
+                ring.into_iter().rev().collect()
+            } else {
+                ring
+            }
+        })
+        .collect();
+    let filled: f64 = rings.iter().map(|r| area(&corners(points, r))).sum();
+    let whole = area(points).abs();
+    if !(filled >= whole * (1.0 - 1e-9)) {
+        return None;
+    }
+    let all = |n: usize| (0..n).flat_map(move |i| (i + 1..n).map(move |j| (i, j)));
+    while let Some((i, j, ring)) = all(rings.len()).find_map(|(i, j)| {
+        let ring = joined(points, &rings[i], &rings[j])?;
+        Some((i, j, ring))
+    }) {
+        rings.swap_remove(j);
+        rings[i] = ring;
+    }
+    Some(rings.iter().map(|r| corners(points, r)).collect())
+}
+
+fn corners(points: &[[f64; 2]], ring: &[usize]) -> Vec<[f64; 2]> {
+    ring.iter().map(|i| points[*i]).collect()
+}
+
+/// Two rings along the edge that they share, if they are convex together.
+fn joined(points: &[[f64; 2]], a: &[usize], b: &[usize]) -> Option<Vec<usize>> {
+    let (n, m) = (a.len(), b.len());
+    let (i, k) = (0..n)
+        .flat_map(|i| (0..m).map(move |k| (i, k)))
+        .find(|&(i, k)| a[i] == b[(k + 1) % m] && a[(i + 1) % n] == b[k])?;
+    let mut ring: Vec<usize> = (1..=n).map(|s| a[(i + s) % n]).collect();
+    ring.extend((2..m).map(|s| b[(k + s) % m]));
+    let at = |s: usize| points[ring[s % ring.len()]];
+    let convex = (0..ring.len()).all(|s| {
+        let [p, q, r] = [at(s), at(s + 1), at(s + 2)];
+        (q[0] - p[0]) * (r[1] - q[1]) - (q[1] - p[1]) * (r[0] - q[0]) >= -1e-12
+    });
+    convex.then_some(ring)
 }
 
 fn area(p: &[[f64; 2]]) -> f64 {
@@ -137,6 +188,23 @@ mod tests {
 
     fn holds(parts: &[Part], p: [f64; 2]) -> bool {
         parts.iter().any(|part| part.distance_m(p) <= 1e-12)
+    }
+
+    /// Two convex pieces that share the cut, and no more room than the outline has.
+    #[test]
+    fn an_l_falls_into_two() {
+        let l = [
+            [0.0, 0.0],
+            [0.2, 0.0],
+            [0.2, 0.1],
+            [0.1, 0.1],
+            [0.1, 0.2],
+            [0.0, 0.2],
+        ];
+        let parts = pieces(&l).unwrap();
+        assert_eq!(parts.len(), 2, "{parts:?}");
+        let sum: f64 = parts.iter().map(|p| area(p)).sum();
+        assert!((sum - 0.03).abs() < 1e-12, "{parts:?}");
     }
 
     proptest! {
