@@ -70,7 +70,7 @@ fn pieces(points: &[[f64; 2]]) -> Option<Vec<Vec<[f64; 2]>>> {
         .collect();
     let filled: f64 = rings.iter().map(|r| area(&corners(points, r))).sum();
     let whole = area(points).abs();
-    if !(filled >= whole * (1.0 - 1e-9)) {
+    if filled < whole * (1.0 - 1e-9) {
         return None;
     }
     let all = |n: usize| (0..n).flat_map(move |i| (i + 1..n).map(move |j| (i, j)));

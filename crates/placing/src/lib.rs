@@ -20,7 +20,7 @@ mod write;
 
 pub use bound::Bound;
 pub use change::{Change, ChangeError, Changed, Moved, Step, replan, what_if};
-pub use plan::{PlanAsk, PlanError, plan, worth_at_most};
+pub use plan::{PlanAsk, PlanError, plan, plan_unproved, worth_at_most, worth_bounds};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.
 const RESERVE_M: f64 = 0.000_3;

@@ -73,32 +73,44 @@ pub fn plan(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<LoadPlan, PlanError> {
+    let mut load = plan_unproved(ask, watch)?;
+    // Last, as nobody waits for the proof to see a load.
+    load.worth.at_most = worth_at_most(ask)?.min(load.worth.at_most);
+    Ok(load)
+}
+
+/// The same without a proof of its worth but that of all ware.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_unproved(
+    ask: &PlanAsk<'_>,
+    watch: &mut dyn FnMut(f64, f64) -> bool,
+) -> Result<LoadPlan, PlanError> {
     let kiln = kiln(ask)?;
     let (ware, left_out) = ware::sort_out(ask);
-    let at_most = bound::at_most(ask, kiln, &pile::loosened(ask, &ware));
     let fill = |ask: &PlanAsk<'_>, bodies: &[Ware<'_>], watch: &mut dyn FnMut(f64, f64) -> bool| {
         let stacks = skeleton::skeletons(ask, kiln, bodies, assemble::STACKS_TRIED);
-        (!stacks.is_empty()).then(|| {
-            assemble::assemble(
-                ask,
-                kiln,
-                bodies,
-                &ware,
-                left_out.clone(),
-                &stacks,
-                at_most,
-                watch,
-            )
-        })
+        (!stacks.is_empty())
+            .then(|| assemble::assemble(ask, kiln, bodies, &ware, left_out.clone(), &stacks, watch))
     };
     pile::best(ask, &ware, &fill, watch).ok_or_else(|| PlanError::NoShelf(kiln.name.clone()))
 }
 
-/// How much any load of the ware that may go can be worth.
+/// Proof of how much any load of the ware that may go can be worth.
 ///
 /// # Errors
 /// As [`plan`], but for shelves that cannot be set up: nothing is worth anything then.
-pub fn worth_at_most(ask: &PlanAsk<'_>) -> Result<Bound, PlanError> {
+pub fn worth_at_most(ask: &PlanAsk<'_>) -> Result<f64, PlanError> {
+    let (ware, _) = ware::sort_out(ask);
+    Ok(bound::at_most(ask, kiln(ask)?, &pile::loosened(ask, &ware)))
+}
+
+/// The proof, and what no proof backs: how much the best loads known would be worth.
+///
+/// # Errors
+/// As [`worth_at_most`].
+pub fn worth_bounds(ask: &PlanAsk<'_>) -> Result<Bound, PlanError> {
     let (ware, _) = ware::sort_out(ask);
     Ok(bound::bound(ask, kiln(ask)?, &pile::loosened(ask, &ware)))
 }

@@ -113,7 +113,10 @@ mod tests {
             let hole = f64::from(clock) * std::f64::consts::FRAC_PI_6;
             let three = places(&full, 0.04, &[hole]).three;
             let off = three.map(|p| beside(p, hole));
-            assert!(off.iter().all(|d| *d >= CLEAR_OF_SIGHT_M), "{clock}: {off:?}");
+            assert!(
+                off.iter().all(|d| *d >= CLEAR_OF_SIGHT_M),
+                "{clock}: {off:?}"
+            );
         }
     }
 

@@ -10,7 +10,7 @@ use glost_model::load::{FiringKind, LoadPlan, Placed};
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_model::studio::Studio;
-use glost_placing::PlanAsk;
+use glost_placing::{PlanAsk, worth_bounds};
 use glost_studio::{OutFile, can_write, draw, foresee, open_folder, propose, write_out};
 use indicatif::{ProgressBar, ProgressStyle};
 
@@ -85,7 +85,8 @@ impl Plan {
         })
         .map_err(|e| Trouble::Words(e.to_string()))?;
         bar.finish_and_clear();
-        let text = summary(&studio, &load);
+        let typical = worth_bounds(&ask).map_err(|e| Trouble::Words(e.to_string()))?;
+        let text = summary(&studio, &load, typical.typical_best);
         let mut file = PlanFile::new(studio, load);
         foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
         let files = write_plan(&file, &self.out)?;
@@ -165,7 +166,7 @@ pub fn write_plan(file: &PlanFile, out: &Path) -> Result<Vec<OutFile>, Trouble> 
 }
 
 /// The plan in words, tier by tier from the floor up.
-fn summary(studio: &Studio, load: &LoadPlan) -> String {
+fn summary(studio: &Studio, load: &LoadPlan, typical: f64) -> String {
     let mut out = String::new();
     let length = |l| studio.shown.length(l);
     let gap = if load.worth.at_most > 0.0 {
@@ -184,11 +185,14 @@ fn summary(studio: &Studio, load: &LoadPlan) -> String {
         load.cone.range_name()
     ));
     line(format!(
-        "{} pieces go, {} stay; value {:.0} of at most {:.0} (within {gap:.1} % of the best possible, proved by areas and heights)",
+        "{} pieces go, {} stay; value {:.0} of at most {:.0} (within {gap:.1} % of the best possible, proved by areas, counts and heights)",
         load.placed().count(),
         load.left_out.len(),
         load.worth.value,
         load.worth.at_most
+    ));
+    line(format!(
+        "Not proved: shelves as full as the best packings known of mixed circles would hold about {typical:.0}"
     ));
     for t in &load.tiers {
         let posts: Vec<String> = t

@@ -58,7 +58,6 @@ impl Progress<'_> {
 
 /// Fills the stacks, keeps the best, improves it and writes it down. `single` is the ware piece by
 /// piece, to say of each why it stays out.
-#[expect(clippy::too_many_arguments, reason = "all of one load")]
 pub fn assemble(
     ask: &PlanAsk<'_>,
     kiln: &Kiln,
@@ -66,7 +65,6 @@ pub fn assemble(
     single: &[Ware<'_>],
     mut left_out: Vec<LeftOut>,
     stacks: &[Skeleton<'_>],
-    at_most: f64,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> LoadPlan {
     let sets = Sets::of(ware);
@@ -104,7 +102,7 @@ pub fn assemble(
     entries.sort_by(|a, b| b.search.best.value.total_cmp(&a.search.best.value));
     entries.truncate(1);
     let Some(Entry { shelves, search }) = entries.pop() else {
-        return write_down(ask, kiln, ware, single, &[], &[], left_out, at_most, 0.0);
+        return write_down(ask, kiln, ware, single, &[], &[], left_out, 0.0);
     };
     let task = Task {
         ware,
@@ -115,7 +113,7 @@ pub fn assemble(
     finish::finish(&task, &mut best, &mut random(ask.seed, 2000));
     say_broken(&task, &best, &mut left_out);
     write_down(
-        ask, kiln, ware, single, &shelves, &best.on, left_out, at_most, best.value,
+        ask, kiln, ware, single, &shelves, &best.on, left_out, best.value,
     )
 }
 
@@ -266,7 +264,6 @@ fn write_down(
     shelves: &[Shelf<'_, '_>],
     on: &[Vec<(usize, crate::engine::Pose)>],
     mut left_out: Vec<LeftOut>,
-    at_most: f64,
     value: f64,
 ) -> LoadPlan {
     no_room(ask, kiln, ware, single, shelves, on, &mut left_out);
@@ -276,7 +273,10 @@ fn write_down(
         cone: ask.cone,
         kind: ask.kind,
         seed: ask.seed,
-        worth: Worth { value, at_most },
+        worth: Worth {
+            value,
+            at_most: single.iter().map(|w| w.value).sum(),
+        },
         tiers: without_idle(ask, kiln, write(ware, shelves, on)),
         left_out,
     }

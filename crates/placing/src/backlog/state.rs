@@ -15,7 +15,7 @@ use super::lots::Lot;
 use super::stock::Used;
 use super::when::{Days, Job, Slot, day, slots};
 use super::{Aim, BacklogAsk, Care, Course, Foresee};
-use crate::plan::{PlanAsk, PlanError, plan};
+use crate::plan::{PlanAsk, PlanError, plan_unproved};
 use crate::region::Region;
 
 /// Share done of a load plan once its first shelves are filled.
@@ -170,7 +170,7 @@ impl Maker<'_, '_> {
         let (done, found) = (self.done, self.found);
         let (watch, tired) = (&mut *self.watch, &mut self.tired);
         let enough = t.hope * worth.values().sum::<f64>();
-        let planned = plan(&ask, &mut |share, value| {
+        let planned = plan_unproved(&ask, &mut |share, value| {
             *tired |= !watch(done, found);
             !*tired && (share < FILLED || value >= enough)
         });

@@ -189,7 +189,10 @@ mod tests {
             assert!(pair <= 4.0, "{size}: {pair} of a square of side 2");
             // And not idle: more than the discs themselves.
             let idle = PI * (1.0 + small * small);
-            assert!(!(0.4..=1.0).contains(&size) || pair > idle, "{size}: {pair}");
+            assert!(
+                !(0.4..=1.0).contains(&size) || pair > idle,
+                "{size}: {pair}"
+            );
         }
         // Squares fill the plane.
         let square = Grown {

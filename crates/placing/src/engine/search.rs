@@ -16,6 +16,9 @@ const PATIENCE: usize = 6;
 /// Measured on the demo: of what is above after the look, less than one in a hundred fits in the end.
 const LOOKS: [(usize, f64); 3] = [(8, 0.06), (25, 0.03), (STEPS, 0.005)];
 
+/// Times that a shelf is stirred where all looks gave hope.
+const STIRS: usize = 10;
+
 /// A search under way.
 pub struct Search<'a> {
     /// What is searched.
@@ -267,8 +270,13 @@ pub fn squeeze_in_beside(
         }
         search.trial.copy_from_slice(&search.at);
     }
-    search.stir(rng);
-    search.settle().then(|| search.poses())
+    for _ in 0..STIRS {
+        search.stir(rng);
+        if search.settle() {
+            return Some(search.poses());
+        }
+    }
+    None
 }
 
 /// Places every body or gives up after `tries` descents. `start` warms the search.

@@ -67,12 +67,12 @@ fn shelves_packed_as_well_as_is_known_are_not_ruled_out() {
             sensor: no_sensor(),
             pieces,
         });
-        let at_most = worth_at_most(&ask(&made, &book, 1, 0)).unwrap().at_most;
+        let at_most = worth_at_most(&ask(&made, &book, 1, 0)).unwrap();
         assert!(at_most >= all, "{numbers:?}: {at_most} of {all}");
         // One level less, and it shows.
         let mut less = made.clone();
         less.furniture.shelves[0].count -= 1;
-        let fewer = worth_at_most(&ask(&less, &book, 1, 0)).unwrap().at_most;
+        let fewer = worth_at_most(&ask(&less, &book, 1, 0)).unwrap();
         println!("{numbers:?}: {all}, at most {at_most:.1}; on one shelf less {fewer:.1}");
         assert!(fewer < all, "{numbers:?}: {fewer}");
     }
@@ -116,7 +116,7 @@ fn shelves_full_of_boxes_are_not_ruled_out() {
             pieces,
         });
         let all = 4.0 * (nx * ny) as f64;
-        let at_most = worth_at_most(&ask(&made, &book, 1, 0)).unwrap().at_most;
+        let at_most = worth_at_most(&ask(&made, &book, 1, 0)).unwrap();
         assert!(at_most >= all, "{nx} by {ny}: {at_most} of {all}");
     }
 }

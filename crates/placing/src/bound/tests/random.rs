@@ -10,7 +10,7 @@ use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 
 use super::made::{Setup, ask, book, mm, piece, studio};
-use crate::{PlanError, plan, worth_at_most};
+use crate::{PlanError, plan, worth_bounds};
 
 const INSTANCES: u64 = 1000;
 
@@ -187,7 +187,7 @@ fn the_bound_repeats() {
     let book = book(&[]);
     for seed in 0..10 {
         let (a, b) = (made_up(seed), made_up(seed));
-        let of = |s: &Studio| worth_at_most(&ask(s, &book, 1, 0)).unwrap();
+        let of = |s: &Studio| worth_bounds(&ask(s, &book, 1, 0)).unwrap();
         assert_eq!(of(&a), of(&b));
         assert!(of(&a).typical_best <= of(&a).at_most);
     }

@@ -5,7 +5,7 @@ use glost_model::text::{Texts, read};
 use glost_rules::RuleBook;
 
 use super::made::ask;
-use crate::{PlanAsk, worth_at_most};
+use crate::{PlanAsk, worth_bounds};
 
 fn open(folder: &str) -> Studio {
     let folder = format!("{}/../../{folder}", env!("CARGO_MANIFEST_DIR"));
@@ -36,7 +36,7 @@ fn not_all_ware_fits_one_load() {
             ..ask(&studio, &book, 1, 0)
         };
         let all: f64 = crate::ware::sort_out(&ask).0.iter().map(|w| w.value).sum();
-        let b = worth_at_most(&ask).unwrap();
+        let b = worth_bounds(&ask).unwrap();
         println!(
             "{kiln}: of {all:.1} at most {:.1}, typical best {:.1}",
             b.at_most, b.typical_best
