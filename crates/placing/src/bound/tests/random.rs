@@ -138,7 +138,7 @@ fn made_up(seed: u64) -> Studio {
         height: rng.random_range(180.0..520.0_f64).round(),
         thickness: f64::from(rng.random_range(8..=20)),
         full: rng.random_range(1..=3),
-        half: [0, 4, 6, 8][rng.random_range(0..4)],
+        half: [8, 4, 6, 8][rng.random_range(0..4)],
         limit_kg: [20.0, 8.0, 4.0][rng.random_range(0..3)],
         posts,
         section: f64::from(rng.random_range(20..=45)),
