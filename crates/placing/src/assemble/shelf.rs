@@ -79,19 +79,18 @@ fn room_m2(room: &Room, gap_m: f64) -> f64 {
 pub fn bare<'s, 'a>(ask: &PlanAsk<'_>, kiln: &Kiln, stack: &'s Skeleton<'a>) -> Vec<Shelf<'s, 'a>> {
     let levels = &stack.levels;
     let middle = kiln.height.to_mm() / 2.0;
-    // Witness cones on the bottom, middle and top shelf at least.
-    let near_middle = (0..levels.len()).min_by(|&a, &b| {
-        (levels[a].top_mm - middle)
-            .abs()
-            .total_cmp(&(levels[b].top_mm - middle).abs())
-    });
+    // Witness cones on the lowest, middle and highest shelf over which they can stand.
+    let tall = |i: &usize| levels[*i].clear_mm > CONE_PACK_HEIGHT.to_mm();
+    let told = |mm: f64| {
+        let off = |i: &usize| (levels[*i].top_mm - mm).abs();
+        let all = (0..levels.len()).filter(tall);
+        all.min_by(|a, b| off(a).total_cmp(&off(b)))
+    };
+    let told = [0.0, middle, kiln.height.to_mm()].map(told);
     levels
         .iter()
         .enumerate()
-        .map(|(i, level)| {
-            let wants_pack = i == 0 || i + 1 == levels.len() || Some(i) == near_middle;
-            shelf(ask, kiln, level, wants_pack)
-        })
+        .map(|(i, level)| shelf(ask, kiln, level, told.contains(&Some(i))))
         .collect()
 }
 
@@ -102,7 +101,7 @@ fn shelf<'s, 'a>(
     wants_pack: bool,
 ) -> Shelf<'s, 'a> {
     let mut packs = Vec::new();
-    if wants_pack && level.clear_mm > CONE_PACK_HEIGHT.to_mm() {
+    if wants_pack {
         let bearing = kiln
             .peepholes
             .iter()
