@@ -28,14 +28,27 @@ pub struct Shelf<'s, 'a> {
     tip_m: f64,
 }
 
+/// What a shelf is steadier than it must be when ware is placed, m.
+const SPARE_M: f64 = 0.003;
+
 impl Shelf<'_, '_> {
     /// Whether a piece is low enough for it.
     pub fn may_hold(&self, w: &Ware<'_>) -> bool {
         w.body.top_m * 1000.0 + self.level.head_mm <= self.level.clear_mm - 0.05
     }
 
-    /// The centre of mass of shelf and ware lies well inside the posts.
+    /// The centre of mass of shelf and ware lies well inside the posts, with something to spare.
     pub fn steady(&self, ware: &[Ware<'_>], on: &[(usize, Pose)]) -> bool {
+        self.inside_m(ware, on) > self.tip_m + SPARE_M
+    }
+
+    /// The same with nothing to spare: for ware that is not to be moved without need.
+    pub fn stands(&self, ware: &[Ware<'_>], on: &[(usize, Pose)]) -> bool {
+        self.inside_m(ware, on) >= self.tip_m
+    }
+
+    /// How far inside its posts the centre of mass of shelf and ware lies, m.
+    fn inside_m(&self, ware: &[Ware<'_>], on: &[(usize, Pose)]) -> f64 {
         let own = self.level.shelf.mass.to_kg();
         let (mut m, mut x, mut y) = (own, own * self.level.centroid_x_m, 0.0);
         for (i, p) in on {
@@ -45,7 +58,11 @@ impl Shelf<'_, '_> {
             y += kg * p[1];
         }
         let posts: Vec<[f64; 2]> = self.level.posts.iter().map(|p| p.at).collect();
-        m <= 0.0 || inside(&posts, [x / m, y / m]) > self.tip_m
+        if m > 0.0 {
+            inside(&posts, [x / m, y / m])
+        } else {
+            f64::INFINITY
+        }
     }
 }
 
@@ -179,7 +196,7 @@ pub fn with_packs<'s, 'a>(
         room_m2: room_m2(&room, least),
         room,
         packs,
-        tip_m: len(&tip_margin::RULE) + 0.003,
+        tip_m: len(&tip_margin::RULE),
     }
 }
 

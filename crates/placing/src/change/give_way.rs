@@ -311,7 +311,7 @@ fn balance(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>) -> Result<(), ChangeE
                 i.is_some_and(|i| seats.on[k].iter().any(|(j, _)| *j == i))
             };
             let lost = from.tiers[k].pieces.iter().any(|p| !here(&p.piece));
-            lost && !seats.task.shelves[k].steady(seats.task.ware, &seats.on[k])
+            lost && !seats.task.shelves[k].stands(seats.task.ware, &seats.on[k])
         });
         let Some(k) = tips else { return Ok(()) };
         let worth = |j: &usize| seats.task.sets.value[seats.task.sets.of[*j]];
