@@ -195,34 +195,4 @@ pub fn judge(
             }
         }
     }
-    packs(studio, plan, post_r, out);
-}
-
-fn packs(studio: &Studio, plan: &LoadPlan, post_r: f64, out: &mut Vec<Breach>) {
-    for t in &plan.tiers {
-        let Some(kind) = stock(studio, t) else {
-            continue;
-        };
-        let shelf = Place::shelf(&kind.shape, t.side);
-        for c in &t.cone_packs {
-            let pack = Body::disc(c.x_m.to_m(), c.y_m.to_m(), CONE_PACK_RADIUS.to_m());
-            let on_it = plan
-                .tiers
-                .iter()
-                .flat_map(|u| &u.posts)
-                .filter(|p| (p.base_m - t.top_m).to_m().abs() < 1e-4);
-            let meets_post = on_it.into_iter().any(|p| {
-                Body::disc(p.x_m.to_m(), p.y_m.to_m(), post_r).distance(&pack, 0.05) <= 0.0
-            });
-            if shelf.margin(&pack) < -TOLERANCE_M || meets_post {
-                out.push(breach(
-                    "cone-pack",
-                    Some(&t.name),
-                    &[],
-                    "the witness cones do not stand free on the shelf".to_owned(),
-                    "Move them",
-                ));
-            }
-        }
-    }
 }

@@ -11,6 +11,7 @@ mod solid;
 mod sound;
 mod stock;
 mod ware;
+mod witness;
 
 use std::fmt;
 
@@ -85,6 +86,7 @@ pub fn judge(studio: &Studio, book: &RuleBook, plan: &LoadPlan) -> Vec<Breach> {
     shelves::judge(studio, book, kiln, plan, &mut out);
     clearance::judge(studio, book, kiln, plan, &mut out);
     solid::judge(studio, kiln, plan, &mut out);
+    witness::judge(studio, book, kiln, plan, &mut out);
     stock::judge(studio, plan, &mut out);
     pile::judge(studio, book, plan, &mut out);
     out

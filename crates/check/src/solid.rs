@@ -1,11 +1,11 @@
 //! Do two solid things claim one place? Shelves through shelves, posts or ware through shelves.
 
 use glost_model::kiln::Kiln;
-use glost_model::load::{CONE_PACK_HEIGHT, LoadPlan};
+use glost_model::load::LoadPlan;
 use glost_model::studio::Studio;
 
 use crate::geometry::{Body, Place};
-use crate::shelves::{clear_above, same_column, stock};
+use crate::shelves::{same_column, stock};
 use crate::{Breach, TOLERANCE_M, breach};
 
 /// Judges that no shelf meets another, and that no post and no ware passes through one.
@@ -39,17 +39,6 @@ pub fn judge(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, out: &mut Vec<Breach
                 &[],
                 format!("the shelf meets that of tier {}", t.name),
                 "Use other posts",
-            ));
-        }
-        if !tier.cone_packs.is_empty()
-            && clear_above(studio, kiln, plan, tier) < CONE_PACK_HEIGHT.to_m() - TOLERANCE_M
-        {
-            out.push(breach(
-                "cone-pack",
-                name,
-                &[],
-                "the tier is too low for witness cones".to_owned(),
-                "Put them on a higher tier",
             ));
         }
         let slab = Place::shelf(&kind.shape, tier.side);

@@ -215,6 +215,12 @@ fn good() -> LoadPlan {
             gap_m: mm(6.0),
         })
         .to_vec();
+    for (k, x, y) in [(0, 0.0, 0.0), (1, -100.0, 0.0), (3, 0.0, 130.0)] {
+        tiers[k].cone_packs = vec![ConePack {
+            x_m: mm(x),
+            y_m: mm(y),
+        }];
+    }
     LoadPlan {
         kiln: "K".into(),
         cone: cone("6"),
@@ -286,6 +292,18 @@ fn every_broken_plan_is_refused_by_its_rule() {
             y_m: mm(0.0),
         }];
         s.furniture.shelves[1].thickness = mm(60.0);
+    });
+    // Witness cones missing from all shelves, from the lowest, and from the highest.
+    refused("witness-packs", |_, p| {
+        p.tiers.iter_mut().for_each(|t| t.cone_packs.clear());
+    });
+    refused("witness-packs", |_, p| {
+        p.tiers[2].cone_packs = std::mem::take(&mut p.tiers[0].cone_packs);
+        p.tiers[2].cone_packs[0].x_m = mm(100.0);
+    });
+    refused("witness-packs", |_, p| {
+        p.tiers[2].cone_packs = std::mem::take(&mut p.tiers[3].cone_packs);
+        (p.tiers[2].cone_packs[0].x_m, p.tiers[2].cone_packs[0].y_m) = (mm(100.0), mm(0.0));
     });
     refused("post-base", |_, p| {
         p.tiers[3].posts[0].base_m = mm(65.0);

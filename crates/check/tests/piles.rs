@@ -11,7 +11,9 @@ use glost_model::furniture::{
     Furniture, PostStock, ShelfShape, ShelfSpan, ShelfStock, SupportKind, SupportStock,
 };
 use glost_model::kiln::{Controller, Kiln, Opening, Sensor};
-use glost_model::load::{FiringKind, How, LoadPlan, On, Placed, Side, StandingPost, Tier, Worth};
+use glost_model::load::{
+    ConePack, FiringKind, How, LoadPlan, On, Placed, Side, StandingPost, Tier, Worth,
+};
 use glost_model::piece::{Delicacy, Dryness, Foot, Inside, Piece, Stage};
 use glost_model::shape::{Chamber, Outline};
 use glost_model::shown::Shown;
@@ -218,7 +220,10 @@ fn good() -> LoadPlan {
             clear_m: mm(235.0),
             posts: posts.to_vec(),
             pieces,
-            cone_packs: vec![],
+            cone_packs: vec![ConePack {
+                x_m: mm(20.0),
+                y_m: mm(-20.0),
+            }],
         }],
         left_out: vec![],
         worth: Worth {

@@ -16,6 +16,7 @@ mod region;
 mod skeleton;
 mod stand;
 mod ware;
+mod witness;
 mod write;
 
 pub use bound::Bound;

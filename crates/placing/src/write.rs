@@ -11,6 +11,7 @@ use crate::assemble::Shelf;
 use crate::engine::{Body, Pose, free_gap, place};
 use crate::plan::PlanAsk;
 use crate::ware::Ware;
+use crate::witness;
 
 /// Says of each piece that fits to fire but stayed out what would let it in.
 pub fn no_room(
@@ -186,19 +187,23 @@ pub fn alone(s: &Shelf<'_, '_>, w: &Ware<'_>) -> bool {
     place(&s.room, &[&w.body], &[None], 200, &mut rng).is_some()
 }
 
+/// Whether a post stands on a tier.
+pub fn stands_on(post: &StandingPost, t: &Tier) -> bool {
+    let here = t.side == Side::Full || (post.x_m < Length::ZERO) == (t.side == Side::Left);
+    here && (post.base_m - t.top_m).to_mm().abs() < 0.1
+}
+
 /// Takes away shelves that carry neither ware nor posts, from the top down, and opens what they covered.
-pub fn without_idle(ask: &PlanAsk<'_>, kiln: &Kiln, mut tiers: Vec<Tier>) -> Vec<Tier> {
-    let stands_on = |post: &StandingPost, t: &Tier| {
-        let here = t.side == Side::Full || (post.x_m < Length::ZERO) == (t.side == Side::Left);
-        here && (post.base_m - t.top_m).to_mm().abs() < 0.1
-    };
+/// They stay where the witness cones on them find no place lower down.
+pub fn without_idle(ask: &PlanAsk<'_>, kiln: &Kiln, tiers: Vec<Tier>) -> Vec<Tier> {
+    let mut fewer = tiers.clone();
     loop {
-        let idle = tiers.iter().rposition(|t| {
-            let posts = tiers.iter().flat_map(|o| &o.posts);
+        let idle = fewer.iter().rposition(|t| {
+            let posts = fewer.iter().flat_map(|o| &o.posts);
             t.pieces.is_empty() && !posts.into_iter().any(|p| stands_on(p, t))
         });
         let Some(i) = idle else { break };
-        tiers.remove(i);
+        fewer.remove(i);
     }
     let thick = |t: &Tier| {
         let shelves = &ask.studio.furniture.shelves;
@@ -208,15 +213,19 @@ pub fn without_idle(ask: &PlanAsk<'_>, kiln: &Kiln, mut tiers: Vec<Tier>) -> Vec
             .map_or(Length::ZERO, |s| s.thickness)
     };
     let clear = |t: &Tier| {
-        tiers
+        fewer
             .iter()
             .filter(|o| o.top_m > t.top_m && !o.side.beside(t.side))
             .map(|o| o.top_m - thick(o) - t.top_m)
             .fold(kiln.height - t.top_m, Length::min)
     };
-    let all: Vec<Length> = tiers.iter().map(clear).collect();
-    for (t, clear_m) in tiers.iter_mut().zip(all) {
+    let all: Vec<Length> = fewer.iter().map(clear).collect();
+    for (t, clear_m) in fewer.iter_mut().zip(all) {
         t.clear_m = clear_m;
     }
-    tiers
+    if witness::complete(ask, kiln, &mut fewer) {
+        fewer
+    } else {
+        tiers
+    }
 }

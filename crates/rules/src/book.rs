@@ -93,7 +93,7 @@ impl RuleBook {
     /// The pieces that a rule is set to; none for a rule that counts nothing.
     pub fn count(&self, rule: &Rule) -> usize {
         match self.setting(rule) {
-            Setting::Count(n) => usize::from(n),
+            Setting::Count(n) | Setting::Several(n) => usize::from(n),
             _ => 0,
         }
     }
@@ -116,6 +116,10 @@ fn read(like: Setting, text: &str) -> Option<Setting> {
         Setting::Count(_) => {
             let count = text.parse().ok().filter(|n| (1..=100).contains(n));
             count.map(Setting::Count)
+        }
+        Setting::Several(_) => {
+            let several = text.parse().ok().filter(|n| *n <= 100);
+            several.map(Setting::Several)
         }
         Setting::Length(_) => {
             let length = unit(text, &[("mm", Length::mm), ("in", Length::inches)])?;
@@ -147,6 +151,7 @@ fn like(setting: Setting) -> &'static str {
         Setting::Mass(_) => "Write a mass from 0 to 200 kg with its unit, as '5 kg' or '11 lb'",
         Setting::Cones(_) => "Write a number of cones from 0 to 14, as '1.5'",
         Setting::Count(_) => "Write a whole number from 1 to 100, as '4'",
+        Setting::Several(_) => "Write a whole number from 0 to 100, as '3'",
         Setting::Times(_) => "Write a number from 0 to 100, as '1.5'",
     }
 }

@@ -25,6 +25,8 @@ pub enum Setting {
     Mass(Mass),
     /// So many pieces.
     Count(u16),
+    /// So many things, or none.
+    Several(u16),
     /// So many times something else.
     Times(f64),
 }

@@ -47,6 +47,7 @@ impl Rules {
                     )
                 }
                 Setting::Count(n) => format!("{n} pieces"),
+                Setting::Several(n) => n.to_string(),
                 Setting::Times(t) => format!("{} ×", trimmed(t, 2)),
             };
             format!(

@@ -1,8 +1,7 @@
 //! The shelves of a stack, and the room that posts, sensor and witness cones leave on each.
 
-use glost_model::Length;
 use glost_model::kiln::Kiln;
-use glost_model::load::{CONE_PACK_HEIGHT, CONE_PACK_RADIUS, FiringKind};
+use glost_model::load::{CONE_PACK_RADIUS, FiringKind};
 use glost_rules::value::{
     gap_bisque, gap_pack, gap_post, gap_runny, gap_sensor, gap_wall, gap_ware, tip_margin,
 };
@@ -14,6 +13,7 @@ use crate::region::Region;
 use crate::skeleton::{Level, Skeleton};
 use crate::stand::inside;
 use crate::ware::Ware;
+use crate::witness::{Spot, on_bare, post_r_m, wanted};
 
 /// A shelf of a stack.
 pub struct Shelf<'s, 'a> {
@@ -95,56 +95,23 @@ fn room_m2(room: &Room, gap_m: f64) -> f64 {
 /// The shelves of a stack, bare.
 pub fn bare<'s, 'a>(ask: &PlanAsk<'_>, kiln: &Kiln, stack: &'s Skeleton<'a>) -> Vec<Shelf<'s, 'a>> {
     let levels = &stack.levels;
-    let middle = kiln.height.to_mm() / 2.0;
-    // Witness cones on the lowest, middle and highest shelf over which they can stand.
-    let tall = |i: &usize| levels[*i].clear_mm > CONE_PACK_HEIGHT.to_mm();
-    let told = |mm: f64| {
-        let off = |i: &usize| (levels[*i].top_mm - mm).abs();
-        let all = (0..levels.len()).filter(tall);
-        all.min_by(|a, b| off(a).total_cmp(&off(b)))
-    };
-    let told = [0.0, middle, kiln.height.to_mm()].map(told);
+    let spots: Vec<Spot> = levels
+        .iter()
+        .map(|l| Spot {
+            top_mm: l.top_mm,
+            clear_mm: l.clear_mm,
+            has: false,
+        })
+        .collect();
+    let wanted = wanted(ask, kiln, &spots);
     levels
         .iter()
         .enumerate()
-        .map(|(i, level)| shelf(ask, kiln, level, told.contains(&Some(i))))
+        .map(|(i, level)| {
+            let pack = wanted.contains(&i).then(|| on_bare(ask, kiln, level));
+            with_packs(ask, kiln, level, pack.flatten().into_iter().collect())
+        })
         .collect()
-}
-
-fn shelf<'s, 'a>(
-    ask: &PlanAsk<'_>,
-    kiln: &Kiln,
-    level: &'s Level<'a>,
-    wants_pack: bool,
-) -> Shelf<'s, 'a> {
-    let mut packs = Vec::new();
-    if wants_pack {
-        let bearing = kiln
-            .peepholes
-            .iter()
-            .min_by(|a, b| {
-                let off = |h: Length| (h.to_mm() - level.top_mm - level.clear_mm / 2.0).abs();
-                off(a.height).total_cmp(&off(b.height))
-            })
-            .map_or(0.0, |p| p.angle.to_rad());
-        let region = Region::shelf(&level.shelf.shape, level.side);
-        let hole = Region::chamber(&kiln.chamber).reach([0.0, 0.0], unit(bearing), 0.0);
-        let hole = kiln
-            .peepholes
-            .first()
-            .map(|_| unit(bearing).map(|v| v * hole));
-        let post_r = post_r_m(ask);
-        // Where no place can be seen, cones still tell when the kiln is opened.
-        let place = pack_place(&region, level, bearing, post_r, hole)
-            .or_else(|| pack_place(&region, level, bearing, post_r, None));
-        packs.extend(place);
-    }
-    with_packs(ask, kiln, level, packs)
-}
-
-/// Radius of the circle about a post, m.
-fn post_r_m(ask: &PlanAsk<'_>) -> f64 {
-    ask.studio.furniture.post_section.to_m() * std::f64::consts::FRAC_1_SQRT_2
 }
 
 /// A bare shelf with its packs of witness cones in given places.
@@ -212,51 +179,4 @@ fn sensor(ask: &PlanAsk<'_>, kiln: &Kiln, level: &Level<'_>) -> Option<Obstacle>
     let tip = wall - kiln.sensor.reach.to_m();
     let ends = [wall, tip].map(|d| [d * cos, d * sin]);
     Some(Obstacle::rod(ends, 0.0, keep, above_m - keep))
-}
-
-fn unit(bearing: f64) -> [f64; 2] {
-    let (s, c) = bearing.sin_cos();
-    [c, s]
-}
-
-/// Distance of a point from a stretch of line, m.
-fn off_line(p: [f64; 2], [a, b]: [[f64; 2]; 2]) -> f64 {
-    let [d, v] = [b, p].map(|q| [q[0] - a[0], q[1] - a[1]]);
-    let t = (d[0] * v[0] + d[1] * v[1]) / (d[0] * d[0] + d[1] * d[1]).max(1e-12);
-    let t = t.clamp(0.0, 1.0);
-    (v[0] - t * d[0]).hypot(v[1] - t * d[1])
-}
-
-/// A place for witness cones near the edge, as close to the peephole's bearing as posts allow, in
-/// sight of the `hole` where one is given.
-fn pack_place(
-    region: &Region,
-    level: &Level<'_>,
-    bearing: f64,
-    post_r: f64,
-    hole: Option<[f64; 2]>,
-) -> Option<[f64; 2]> {
-    let r = CONE_PACK_RADIUS.to_m() + RESERVE_M;
-    let mut turns: Vec<f64> = (-35..=36)
-        .map(|i| f64::from(i) * 5f64.to_radians())
-        .collect();
-    turns.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
-    turns.into_iter().find_map(|t| {
-        let (sin, cos) = (bearing + t).sin_cos();
-        (0..8).find_map(|step| {
-            let d = region.reach([0.0, 0.0], [cos, sin], r) - f64::from(step) * 0.02;
-            let at = [d * cos, d * sin];
-            let ok = d > 0.0
-                && region.excess(at, r).0 <= 0.0
-                && level
-                    .carries
-                    .iter()
-                    .all(|p| (p[0] - at[0]).hypot(p[1] - at[1]) > r + post_r + 0.003)
-                && hole.is_none_or(|h| {
-                    let mut posts = level.carries.iter();
-                    posts.all(|p| off_line(*p, [h, at]) > post_r + r / 2.0)
-                });
-            ok.then_some(at)
-        })
-    })
 }

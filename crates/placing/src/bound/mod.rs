@@ -13,7 +13,7 @@ mod table;
 
 use glost_model::furniture::ShelfShape;
 use glost_model::kiln::Kiln;
-use glost_rules::value::{gap_wall, shelf_wall};
+use glost_rules::value::{gap_wall, shelf_wall, witness_packs};
 
 use crate::plan::PlanAsk;
 use crate::ware::Ware;
@@ -40,12 +40,13 @@ pub struct Bound {
 /// Bounds all loads of this ware.
 pub fn bound(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Bound {
     let (mut proved, mut typical) = (0.0_f64, 0.0_f64);
+    let packs = ask.book.count(&witness_packs::RULE);
     each_outline(ask, kiln, ware, &mut |kit, limits, things, groups| {
-        let proof = Programme::new(kit, limits.to_vec(), things, groups);
+        let proof = Programme::new(kit, packs, limits.to_vec(), things, groups);
         proved = proved.max(search(&proof, NEAR).at_most);
         let mut limits = limits.to_vec();
         limits[0].room = limits[0].room.map(|r| r * rows::TYPICAL_FILL);
-        let guess = Programme::new(kit, limits, things, groups);
+        let guess = Programme::new(kit, packs, limits, things, groups);
         typical = typical.max(search(&guess, ROUGHLY).best);
     });
     let at_most = sure(proved, ware);
@@ -58,8 +59,9 @@ pub fn bound(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> Bound {
 /// The proved part of [`bound`].
 pub fn at_most(ask: &PlanAsk<'_>, kiln: &Kiln, ware: &[Ware<'_>]) -> f64 {
     let mut proved = 0.0_f64;
+    let packs = ask.book.count(&witness_packs::RULE);
     each_outline(ask, kiln, ware, &mut |kit, limits, things, groups| {
-        let proof = Programme::new(kit, limits.to_vec(), things, groups);
+        let proof = Programme::new(kit, packs, limits.to_vec(), things, groups);
         proved = proved.max(search(&proof, NEAR).at_most);
     });
     sure(proved, ware)

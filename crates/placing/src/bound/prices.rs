@@ -1,6 +1,8 @@
 //! Multipliers of the rows as prices: what each level is worth at them, and what ware is worth
 //! more than the room that it takes. At any prices the sum over a stack bounds its load.
 
+use glost_model::load::CONE_PACK_HEIGHT;
+
 use super::levels::Kit;
 use super::pieces::Thing;
 use super::rows::{KINDS, Limit};
@@ -33,6 +35,10 @@ pub struct Programme<'a> {
     pub limits: Vec<Limit>,
     /// The ware in sets.
     pub sets: Vec<Set>,
+    /// Packs of witness cones that stacks of enough levels hold.
+    packs: usize,
+    /// Levels that take this class and higher can hold one.
+    pack_class: usize,
     /// What each set takes of each row, in pieces of each class and higher.
     takes: Vec<Vec<Vec<f64>>>,
 }
@@ -44,16 +50,22 @@ pub struct Prices {
     pub ware: Vec<f64>,
     /// What a level of each kind is worth that takes each class.
     pub level: [Vec<f64>; KINDS],
+    /// What a level is worth less for a pack of witness cones.
+    pack: f64,
+    packs: usize,
+    pack_class: usize,
 }
 
 impl<'a> Programme<'a> {
     /// Puts it together.
     pub fn new(
         kit: &'a Kit,
+        packs: usize,
         limits: Vec<Limit>,
         things: &[Thing],
         groups: &[Option<&str>],
     ) -> Self {
+        let tall = CONE_PACK_HEIGHT.to_mm();
         let class: Vec<usize> = things
             .iter()
             .map(|t| {
@@ -95,6 +107,8 @@ impl<'a> Programme<'a> {
             limits,
             sets,
             takes,
+            packs,
+            pack_class: kit.tops_mm.partition_point(|t| *t < tall),
         }
     }
 
@@ -117,7 +131,14 @@ impl<'a> Programme<'a> {
         froms.retain(|f| sets.iter().any(|s| s.class >= *f));
         let room = |stack: &Stack, row: usize, from: usize| -> f64 {
             let high = stack.iter().filter(|l| l.0 >= from);
-            high.map(|l| self.limits[row].room[l.1]).sum()
+            let all: f64 = high.map(|l| self.limits[row].room[l.1]).sum();
+            let packs = if from <= self.pack_class {
+                let able = stack.iter().filter(|l| l.0 >= self.pack_class);
+                able.count().min(self.packs) as f64 * self.limits[row].pack
+            } else {
+                0.0
+            };
+            (all - packs).max(0.0)
         };
         let take = |row: usize, from: usize| &self.takes[row][from][..sets.len()];
         let make = |row: usize, from: usize| {
@@ -199,6 +220,10 @@ impl<'a> Programme<'a> {
                 }
             }
         }
+        let low = paid.iter().filter(|p| p.0.1 <= self.pack_class);
+        let pack = low
+            .map(|((row, _), price)| price * self.limits[*row].pack)
+            .sum();
         let mut ware = vec![0.0; classes];
         for (k, s) in self.sets.iter().enumerate() {
             let cost: f64 = paid
@@ -209,7 +234,13 @@ impl<'a> Programme<'a> {
                 *w += (s.value - cost).max(0.0);
             }
         }
-        Prices { ware, level }
+        Prices {
+            ware,
+            level,
+            pack,
+            packs: self.packs,
+            pack_class: self.pack_class,
+        }
     }
 }
 
@@ -217,10 +248,20 @@ impl Prices {
     /// What they prove of one stack.
     pub fn of(&self, stack: &Stack) -> f64 {
         let tallest = stack.iter().map(|l| l.0).max();
-        let levels: f64 = stack
-            .iter()
-            .map(|(class, kind)| self.level[*kind][*class])
-            .sum();
-        levels + tallest.map_or(0.0, |t| self.ware[t])
+        self.of_levels(stack) + tallest.map_or(0.0, |t| self.ware[t])
+    }
+
+    /// What the levels of a stack are worth.
+    pub fn of_levels(&self, stack: &[(usize, usize)]) -> f64 {
+        (0..stack.len())
+            .map(|i| self.of_next(&stack[..i], stack[i]))
+            .sum()
+    }
+
+    /// What one more level is worth to those that are there.
+    pub fn of_next(&self, stack: &[(usize, usize)], (class, kind): (usize, usize)) -> f64 {
+        let able = |l: &&(usize, usize)| l.0 >= self.pack_class;
+        let wants = class >= self.pack_class && stack.iter().filter(able).count() < self.packs;
+        self.level[kind][class] - if wants { self.pack } else { 0.0 }
     }
 }

@@ -1,6 +1,7 @@
 //! What a level can hold, one row for each thing that can run out.
 
-use glost_rules::value::{gap_post, post_inset};
+use glost_model::load::CONE_PACK_RADIUS;
+use glost_rules::value::{gap_pack, gap_post, post_inset};
 
 use super::cells::{Grown, Weights};
 use super::levels::Kit;
@@ -41,6 +42,8 @@ pub struct Limit {
     pub take: Vec<f64>,
     /// What a level of each kind gives.
     pub room: [f64; KINDS],
+    /// What a pack of witness cones takes of a level.
+    pub pack: f64,
 }
 
 /// All rows of one outline of shelves, that of areas first.
@@ -65,6 +68,7 @@ pub fn limits(
             full - 6.0 * on_full,
         ]
     };
+    let pack = pack_m(ask, room, gap_m, post.0);
     let out_m = -gap_m / 2.0;
     let (Some(whole), halved) = (room.inside(out_m), half.inside(out_m)) else {
         return Vec::new();
@@ -75,10 +79,12 @@ pub fn limits(
         Limit {
             take: of(&|t| t.share * t.area_m2),
             room: by_kind(whole.area_m2, disc_m2(post.0), half_m2, disc_m2(post.1)),
+            pack: disc_m2(pack),
         },
         Limit {
             take: of(&|t| t.kg),
             room: by_kind(kit.full.limit_kg, 0.0, kit.half.limit_kg, 0.0),
+            pack: 0.0,
         },
     ];
     for r_m in sizes(things.iter().map(|t| t.in_m), COUNTED) {
@@ -86,6 +92,7 @@ pub fn limits(
         out.push(Limit {
             take: of(&|t| if t.in_m >= r_m - 1e-12 { t.share } else { 0.0 }),
             room: counts,
+            pack: 0.0,
         });
     }
     // Each once; what has no rolling disc is no convex body.
@@ -105,8 +112,9 @@ pub fn limits(
                 at.map_or(0.0, |at| known[at])
             };
             let take = of(&|t| t.share * t.grown.iter().map(body).fold(0.0, f64::max));
+            let pack = w.room_of(&Grown::disc(pack));
             // The theorem wants two bodies; a single one always has room.
-            let one = take.iter().copied().fold(0.0, f64::max);
+            let one = take.iter().copied().fold(pack, f64::max);
             let rooms = by_kind(
                 w.room(whole.area_m2, whole.edge_m),
                 w.room_of(&Grown::disc(post.0)),
@@ -116,6 +124,7 @@ pub fn limits(
             out.push(Limit {
                 take,
                 room: rooms.map(|r| r.max(one)),
+                pack,
             });
         }
     }
@@ -129,6 +138,7 @@ fn even(l: &mut Limit) {
     if by > 0.0 {
         l.take.iter_mut().for_each(|t| *t /= by);
         l.room.iter_mut().for_each(|r| *r = (*r / by).max(0.0));
+        l.pack /= by;
     }
 }
 
@@ -158,4 +168,14 @@ fn posts(ask: &PlanAsk<'_>, room: &Room, gap_m: f64) -> (f64, f64) {
     // On a half, a post of a full shelf stands at the joint.
     let on_half = (own - SLACK_M + gap_m / 2.0).min(deep);
     (keep.min(deep).max(0.0), keep.min(on_half).max(0.0))
+}
+
+/// Radius of the disc that a pack of witness cones keeps free of grown ware and of the discs of posts,
+/// which may stand right beside it.
+fn pack_m(ask: &PlanAsk<'_>, room: &Room, gap_m: f64, post_m: f64) -> f64 {
+    let own = CONE_PACK_RADIUS.to_m() - SLACK_M;
+    let post = ask.studio.furniture.post_section.to_m() * std::f64::consts::FRAC_1_SQRT_2;
+    let keep = own + ask.book.length(&gap_pack::RULE).to_m() - gap_m / 2.0 - 2.0 * SLACK_M;
+    let deep = room.depth_m(own, gap_m / 2.0);
+    keep.min(own + post - post_m).min(deep).max(0.0)
 }

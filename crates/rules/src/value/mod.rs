@@ -33,6 +33,7 @@ pub mod tier_least;
 pub mod tip_margin;
 pub mod wall_limit;
 pub mod wall_raise;
+pub mod witness_packs;
 
 /// Every rule that is one number.
 pub const ALL: &[Rule] = &[
@@ -46,6 +47,7 @@ pub const ALL: &[Rule] = &[
     gap_lid::RULE,
     gap_floor::RULE,
     gap_pack::RULE,
+    witness_packs::RULE,
     post_inset::RULE,
     post_over_post::RULE,
     tip_margin::RULE,

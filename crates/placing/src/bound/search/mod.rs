@@ -211,7 +211,7 @@ impl Search<'_> {
             Next::Second { below } => t.halves(1, mm, 0, Lid::Halves { count: 1, below }),
             Next::Whole => 0.0,
         };
-        let more = level.map_or(0.0, |l| t.prices.level[l.kind][l.class]);
+        let more = level.map_or(0.0, |l| t.prices.of_next(&part.stack, (l.class, l.kind)));
         // The first level is the highest.
         let class = part.stack.first().map(|l| l.0).or(level.map(|l| l.class));
         part.worth[k] + more + add + class.map_or(0.0, |c| t.prices.ware[c])
@@ -221,12 +221,7 @@ impl Search<'_> {
     fn priced(&self, part: &Part) -> Part {
         let mut part = part.clone();
         for t in &self.tables[part.worth.len()..] {
-            let levels = part.stack.iter();
-            part.worth.push(
-                levels
-                    .map(|(class, kind)| t.prices.level[*kind][*class])
-                    .sum(),
-            );
+            part.worth.push(t.prices.of_levels(&part.stack));
         }
         part
     }

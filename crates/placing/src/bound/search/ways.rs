@@ -105,10 +105,10 @@ impl Part {
     pub fn with(&self, level: Option<&Level>, tables: &[Table]) -> Self {
         let mut part = self.clone();
         if let Some(l) = level {
-            part.stack.push((l.class, l.kind));
             for (w, t) in part.worth.iter_mut().zip(tables) {
-                *w += t.prices.level[l.kind][l.class];
+                *w += t.prices.of_next(&part.stack, (l.class, l.kind));
             }
+            part.stack.push((l.class, l.kind));
             part.gaps_mm.extend(l.gap);
             part.both_mm -= l.cost_mm;
             if l.is_full() {

@@ -180,7 +180,8 @@ pub fn book(own: &[(&str, &str)]) -> RuleBook {
 
 /// Numbers with which furniture takes no room, so that the geometry of a shelf is that of a book
 /// of puzzles.
-pub const BARE: [(&str, &str); 11] = [
+pub const BARE: [(&str, &str); 12] = [
+    ("witness-packs", "0"),
     ("gap-ware", "2 mm"),
     ("gap-runny", "2 mm"),
     ("gap-wall", "0 mm"),
