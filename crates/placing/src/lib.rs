@@ -20,7 +20,7 @@ mod witness;
 mod write;
 
 pub use bound::Bound;
-pub use change::{Change, ChangeError, Changed, Moved, Step, replan, what_if};
+pub use change::{Change, ChangeError, Changed, Moved, Step, replan, replan_unproved, what_if};
 pub use plan::{PlanAsk, PlanError, plan, plan_unproved, worth_at_most, worth_bounds};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.

@@ -3,6 +3,7 @@
 mod change;
 mod demo;
 mod draw;
+mod even_out;
 pub mod figures;
 mod firings;
 mod foresee;
@@ -13,8 +14,9 @@ mod write_out;
 pub use change::{ChangeTrouble, change};
 pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::{draw, load_sheet};
+pub use even_out::{Evened, even_out};
 pub use firings::{Firings, FiringsError, ReadyFiring, propose_firings};
 pub use foresee::foresee;
 pub use open_folder::{open_folder, open_texts};
-pub use propose::{ProposeError, propose};
+pub use propose::{Proposal, ProposeError, propose};
 pub use write_out::{OutFile, WriteError, can_write, write_out};

@@ -4,6 +4,18 @@ use glost_check::{Breach, judge};
 use glost_model::load::LoadPlan;
 use glost_placing::{PlanAsk, PlanError, plan};
 
+use crate::even_out;
+
+/// A load that the judge accepts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// The load.
+    pub load: LoadPlan,
+    /// How many cones its coolest zone is foreseen to fall short of the hottest: before ware changed
+    /// places between tiers, and after.
+    pub spread: Option<[f64; 2]>,
+}
+
 /// Why there is no proposal.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ProposeError {
@@ -23,11 +35,20 @@ pub enum ProposeError {
 pub fn propose(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
-) -> Result<LoadPlan, ProposeError> {
+) -> Result<Proposal, ProposeError> {
     let load = plan(ask, watch)?;
+    // Last, and only a guess of the model: a load that the judge refuses then stays as it was.
+    if let Some(e) = even_out(ask, &load)
+        && judge(ask.studio, ask.book, &e.load).is_empty()
+    {
+        return Ok(Proposal {
+            load: e.load,
+            spread: Some([e.before, e.after]),
+        });
+    }
     let breaches = judge(ask.studio, ask.book, &load);
     if breaches.is_empty() {
-        Ok(load)
+        Ok(Proposal { load, spread: None })
     } else {
         Err(ProposeError::Refused(breaches))
     }

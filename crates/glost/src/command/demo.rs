@@ -42,7 +42,7 @@ impl Demo {
             worth: None,
         };
         answer("Planning the demo studio's load and firing …");
-        let load = propose(&ask, &mut |_, _| true).map_err(|e| words(&e))?;
+        let load = propose(&ask, &mut |_, _| true).map_err(|e| words(&e))?.load;
         let mut plan = PlanFile::new(studio, load);
         foresee(&mut plan).map_err(|e| words(&e))?;
         let json = plan.to_json().map_err(|e| words(&e))?;

@@ -11,7 +11,7 @@ use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_model::studio::Studio;
 use glost_placing::{PlanAsk, worth_bounds};
-use glost_studio::{OutFile, can_write, draw, foresee, open_folder, propose, write_out};
+use glost_studio::{OutFile, Proposal, can_write, draw, foresee, open_folder, propose, write_out};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::clock;
@@ -78,7 +78,7 @@ impl Plan {
         can_write(&self.out).map_err(|e| Trouble::Words(e.to_string()))?;
         let bar = bar(self.json, "Placing ware");
         let start = Instant::now();
-        let load = propose(&ask, &mut |done, value| {
+        let Proposal { load, spread } = propose(&ask, &mut |done, value| {
             bar.set_position((done * 1000.0) as u64);
             bar.set_message(format!("value {value:.0}"));
             limit.is_none_or(|l| start.elapsed() < l)
@@ -86,7 +86,7 @@ impl Plan {
         .map_err(|e| Trouble::Words(e.to_string()))?;
         bar.finish_and_clear();
         let typical = worth_bounds(&ask).map_err(|e| Trouble::Words(e.to_string()))?;
-        let text = summary(&studio, &load, typical.typical_best);
+        let text = summary(&studio, &load, typical.typical_best, spread);
         let mut file = PlanFile::new(studio, load);
         foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
         let files = write_plan(&file, &self.out)?;
@@ -166,7 +166,7 @@ pub fn write_plan(file: &PlanFile, out: &Path) -> Result<Vec<OutFile>, Trouble> 
 }
 
 /// The plan in words, tier by tier from the floor up.
-fn summary(studio: &Studio, load: &LoadPlan, typical: f64) -> String {
+fn summary(studio: &Studio, load: &LoadPlan, typical: f64, spread: Option<[f64; 2]>) -> String {
     let mut out = String::new();
     let length = |l| studio.shown.length(l);
     let gap = if load.worth.at_most > 0.0 {
@@ -194,6 +194,11 @@ fn summary(studio: &Studio, load: &LoadPlan, typical: f64) -> String {
     line(format!(
         "Not proved: shelves as full as the best packings known of mixed circles would hold about {typical:.0}"
     ));
+    if let Some([before, after]) = spread.filter(|s| s[1] < s[0]) {
+        line(format!(
+            "Evened out: ware changed places, so that tiers are foreseen to differ by {after:.2} cones instead of {before:.2} in one and the same firing"
+        ));
+    }
     for t in &load.tiers {
         let posts: Vec<String> = t
             .posts

@@ -1,6 +1,7 @@
 //! From a load to a firing plan: segments with a reason each, steps for hands, and a peak that is
 //! solved so that the middle of this kiln with this load gets the cone that is wanted.
 
+mod compare;
 mod facts;
 mod fewer;
 mod hands;
@@ -8,6 +9,7 @@ mod judge;
 mod segments;
 mod solve;
 
+pub use compare::zones_of;
 use glost_model::cone::Cone;
 use glost_model::firing::{FiringPlan, Segment};
 use glost_model::forecast::Forecast;

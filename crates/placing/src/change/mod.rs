@@ -45,6 +45,28 @@ pub fn replan(
     change: &Change,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<Changed, ChangeError> {
+    changed(ask, from, change, true, watch)
+}
+
+/// The same with the proof of worth that the plan has: for changes that let the same ware go.
+///
+/// # Errors
+/// As [`replan`].
+pub fn replan_unproved(
+    ask: &PlanAsk<'_>,
+    from: &LoadPlan,
+    change: &Change,
+) -> Result<Changed, ChangeError> {
+    changed(ask, from, change, false, &mut |_, _| true)
+}
+
+fn changed(
+    ask: &PlanAsk<'_>,
+    from: &LoadPlan,
+    change: &Change,
+    proved: bool,
+    watch: &mut dyn FnMut(f64, f64) -> bool,
+) -> Result<Changed, ChangeError> {
     let asked = Asked::of(ask, from, change)?;
     taken_up(ask, from, &asked, |kiln, seats, mut left_out, at_most| {
         if let Some(l) = left_out.iter().find(|l| asked.wants_in(&l.piece)) {
@@ -65,7 +87,11 @@ pub fn replan(
             &asked,
             seats,
             left_out,
-            at_most(),
+            if proved {
+                at_most()
+            } else {
+                from.worth.at_most
+            },
         ))
     })
 }

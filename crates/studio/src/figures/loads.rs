@@ -2,10 +2,11 @@
 
 use std::time::Instant;
 
+use glost_check::judge;
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::studio::Studio;
-use glost_placing::PlanAsk;
+use glost_placing::{PlanAsk, plan_unproved};
 use glost_rules::RuleBook;
 
 use super::{Ask, Row, made_up};
@@ -20,9 +21,10 @@ struct Load {
     at_most: f64,
     placed: usize,
     seconds: f64,
+    spread: Option<[f64; 2]>,
 }
 
-/// Plans and judges one load. `seconds` of 0 stops at the first complete plan.
+/// Plans, evens out and judges one load.
 fn load(
     studio: &Studio,
     book: &RuleBook,
@@ -30,18 +32,7 @@ fn load(
     seconds: f64,
     seed: u64,
 ) -> Result<Load, String> {
-    let cone = Cone::parse("6").map_err(|e| e.to_string())?;
-    let ask = PlanAsk {
-        studio,
-        book,
-        kiln,
-        cone,
-        kind: FiringKind::Glaze,
-        today: jiff::civil::date(2026, 11, 25),
-        seed,
-        rounds: u32::MAX,
-        worth: None,
-    };
+    let ask = question(studio, book, kiln, seed)?;
     let start = Instant::now();
     let plan =
         propose(&ask, &mut |_, _| start.elapsed().as_secs_f64() < seconds).map_err(
@@ -51,11 +42,43 @@ fn load(
             },
         )?;
     Ok(Load {
-        value: plan.worth.value,
-        at_most: plan.worth.at_most,
-        placed: plan.placed().count(),
+        value: plan.load.worth.value,
+        at_most: plan.load.worth.at_most,
+        placed: plan.load.placed().count(),
+        spread: plan.spread,
         seconds: start.elapsed().as_secs_f64(),
     })
+}
+
+fn question<'a>(
+    studio: &'a Studio,
+    book: &'a RuleBook,
+    kiln: &'a str,
+    seed: u64,
+) -> Result<PlanAsk<'a>, String> {
+    Ok(PlanAsk {
+        studio,
+        book,
+        kiln,
+        cone: Cone::parse("6").map_err(|e| e.to_string())?,
+        kind: FiringKind::Glaze,
+        today: jiff::civil::date(2026, 11, 25),
+        seed,
+        rounds: u32::MAX,
+        worth: None,
+    })
+}
+
+/// Seconds to the first complete plan, judged, and how many pieces it has.
+fn first(studio: &Studio, seed: u64) -> Result<(f64, usize), String> {
+    let book = RuleBook::default();
+    let ask = question(studio, &book, "Test", seed)?;
+    let start = Instant::now();
+    let plan = plan_unproved(&ask, &mut |_, _| false).map_err(|e| e.to_string())?;
+    match judge(studio, &book, &plan).first() {
+        None => Ok((start.elapsed().as_secs_f64(), plan.placed().count())),
+        Some(b) => Err(format!("REFUSED: {b}")),
+    }
 }
 
 fn below_percent(l: &Load) -> f64 {
@@ -70,6 +93,7 @@ fn below_percent(l: &Load) -> f64 {
 pub fn against_bound(ask: &Ask) -> Row {
     let mut lines = Vec::new();
     let mut below = Vec::new();
+    let mut spreads: Vec<[f64; 2]> = Vec::new();
     let mut refused = 0;
     let mut note = |name: String, waiting: usize, done: Result<Load, String>| match done {
         Ok(l) => {
@@ -81,7 +105,10 @@ pub fn against_bound(ask: &Ask) -> Row {
                 format!("{:.1}", l.at_most),
                 format!("{:.2}", below_percent(&l)),
                 format!("{:.1}", l.seconds),
+                l.spread
+                    .map_or_else(String::new, |[a, b]| format!("{a:.2} to {b:.2}")),
             ]);
+            spreads.extend(l.spread);
         }
         Err(e) => {
             refused += 1;
@@ -110,6 +137,8 @@ pub fn against_bound(ask: &Ask) -> Row {
     }
     let mean = below.iter().sum::<f64>() / below.len().max(1) as f64;
     let worst = below.iter().copied().fold(0.0, f64::max);
+    let spread =
+        [0, 1].map(|k| spreads.iter().map(|s| s[k]).sum::<f64>() / spreads.len().max(1) as f64);
     Row {
         name: "loads",
         what: format!(
@@ -120,16 +149,28 @@ pub fn against_bound(ask: &Ask) -> Row {
             ask.seconds
         ),
         found: format!(
-            "{mean:.2} % below the bound on average, {worst:.2} % at worst, {refused} of {} failed",
-            lines.len()
+            "{mean:.2} % below the bound on average, {worst:.2} % at worst, {refused} of {} failed; evening out takes the foreseen spread over tiers from {:.2} to {:.2} cones",
+            lines.len(),
+            spread[0],
+            spread[1]
         ),
         reached: Some(refused == 0 && !below.is_empty() && mean <= 6.0),
         values: vec![
             ("mean_percent_below".to_owned(), mean),
             ("worst_percent_below".to_owned(), worst),
             ("failed".to_owned(), f64::from(refused)),
+            ("spread_cones_before".to_owned(), spread[0]),
+            ("spread_cones_after".to_owned(), spread[1]),
         ],
-        head: vec!["studio", "pieces", "value", "at most", "% below", "s"],
+        head: vec![
+            "studio",
+            "pieces",
+            "value",
+            "at most",
+            "% below",
+            "s",
+            "spread, cones",
+        ],
         lines,
     }
 }
@@ -152,15 +193,15 @@ pub fn growth(ask: &Ask) -> Row {
         }
         let done = made_up(7, 0, count)
             .map_err(|e| e.to_string())
-            .and_then(|s| load(&s, &RuleBook::default(), "Test", 0.0, ask.seed));
+            .and_then(|s| first(&s, ask.seed));
         match done {
-            Ok(l) => {
-                last = l.seconds;
-                points.push(((count as f64).ln(), l.seconds.max(1e-6).ln()));
+            Ok((seconds, placed)) => {
+                last = seconds;
+                points.push(((count as f64).ln(), seconds.max(1e-6).ln()));
                 lines.push(vec![
                     count.to_string(),
-                    format!("{:.3}", l.seconds),
-                    l.placed.to_string(),
+                    format!("{seconds:.3}"),
+                    placed.to_string(),
                 ]);
             }
             Err(e) => lines.push(vec![count.to_string(), e]),
