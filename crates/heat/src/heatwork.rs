@@ -6,9 +6,9 @@ mod reached;
 mod tests;
 
 use glost_model::cone::Cone;
-use glost_model::{Span, Temperature};
+use glost_model::{Span, TempDiff, Temperature};
 
-use crate::family::{Column, Member, family};
+use crate::family::{Column, Member, USUAL_C_PER_H, family};
 pub use clock::Clock;
 pub use reached::{Place, Reached};
 
@@ -19,11 +19,37 @@ pub use reached::{Place, Reached};
 )]
 pub struct NotACurve;
 
+/// What one cone has received.
+#[derive(Debug, Clone, Copy, Default)]
+struct Gathered {
+    /// Share of its heat-work.
+    done: f64,
+    /// The same, weighted with how cold it was (z of its law).
+    cold: f64,
+}
+
+impl Gathered {
+    /// Mean z at which the heat-work came; as at 60 °C/h when there is none.
+    fn mean_z(self) -> f64 {
+        if self.done > 0.0 {
+            self.cold / self.done
+        } else {
+            1.0
+        }
+    }
+
+    /// The steady rate that gathers about as cold as this curve did, °C/h: a ramp's heat-work comes
+    /// on the average one z below its end, and its end lies a z higher for e times the rate.
+    fn alike_c_per_h(self) -> f64 {
+        USUAL_C_PER_H * (1.0 - self.mean_z()).clamp(-9.0, 9.0).exp()
+    }
+}
+
 /// Fraction of every cone's heat-work received so far.
 #[derive(Debug, Clone)]
 pub struct HeatWork {
     column: Column,
-    done: Vec<f64>,
+    got: Vec<Gathered>,
 }
 
 impl Default for HeatWork {
@@ -32,7 +58,8 @@ impl Default for HeatWork {
     }
 }
 
-/// No piece of curve is taken in steps larger than this: over it the rate grows by under a third.
+/// No piece of curve is taken in steps larger than this: over it the rate of the steepest cone, 022,
+/// about doubles, which Simpson's rule takes to a thousandth.
 const STEP_K: f64 = 4.0;
 
 impl HeatWork {
@@ -45,7 +72,7 @@ impl HeatWork {
     pub fn of(column: Column) -> Self {
         Self {
             column,
-            done: vec![0.0; family(column).len()],
+            got: vec![Gathered::default(); family(column).len()],
         }
     }
 
@@ -64,19 +91,27 @@ impl HeatWork {
             return Err(NotACurve);
         }
         let steps = ((b - a).abs() / STEP_K).ceil().clamp(1.0, 2000.0);
-        for (sum, Member { law, .. }) in self.done.iter_mut().zip(family(self.column)) {
+        for (got, Member { law, .. }) in self.got.iter_mut().zip(family(self.column)) {
             for i in 0..steps as usize {
-                let at = |share: f64| law.ln_rate(a + (b - a) * (i as f64 + share) / steps).exp();
-                // Simpson's rule.
-                *sum += s / steps * (at(0.0) + 4.0 * at(0.5) + at(1.0)) / 6.0;
+                for (share, weight) in [(0.0, 1.0), (0.5, 4.0), (1.0, 1.0)] {
+                    let temp_k = a + (b - a) * (i as f64 + share) / steps;
+                    // Simpson's rule.
+                    let piece = law.ln_rate(temp_k).exp() * weight / 6.0 * s / steps;
+                    got.done += piece;
+                    got.cold += piece * law.z(temp_k);
+                }
             }
         }
         Ok(())
     }
 
     fn find(&self, cone: Cone) -> Option<(&'static Member, f64)> {
-        let mut all = family(self.column).iter().zip(&self.done);
-        all.find(|(m, _)| m.cone == cone).map(|(m, d)| (m, *d))
+        let mut all = family(self.column).iter().zip(&self.got);
+        all.find(|(m, _)| m.cone == cone).map(|(m, g)| (m, g.done))
+    }
+
+    fn done(&self) -> Vec<f64> {
+        self.got.iter().map(|g| g.done).collect()
     }
 
     /// Share of a cone's heat-work; 1 is down.
@@ -87,27 +122,50 @@ impl HeatWork {
     /// Place on the ladder of the hottest cone that is just down (6.4 is four tenths from 6 to 7);
     /// `None` below cone 022.
     pub fn position(&self) -> Option<f64> {
-        position(family(self.column), &self.done)
+        position(family(self.column), &self.done())
     }
 
     /// The cone reached, with the band in which it lies: cones are made to ±2 °C, and the laws miss
     /// their published end points by a little.
     pub fn reached(&self) -> Reached {
+        self.reached_by(TempDiff::k(0.0))
+    }
+
+    /// The same for a curve from a sensor that is off by this standard deviation.
+    pub fn reached_by(&self, sensor: TempDiff) -> Reached {
         Reached {
-            position: self.place(0.0),
-            low: self.place(-1.0),
-            high: self.place(1.0),
+            position: self.place(0.0, sensor),
+            low: self.place(-2.0, sensor),
+            high: self.place(2.0, sensor),
         }
     }
 
-    /// The reading if every cone were down by this share of its doubt earlier.
-    fn place(&self, earlier: f64) -> Place {
+    /// Standard deviation of [`Self::position`], in decimals of a cone: how cones are made, how well
+    /// the laws are known for a curve as slow as this, and the sensor's own standard deviation.
+    /// `None` where no decimal can be read: below cone 022 and from cone 14.
+    pub fn deviation(&self, sensor: TempDiff) -> Option<f64> {
+        let at = |by: f64| match self.place(by, sensor) {
+            Place::At(p) => Some(p),
+            Place::Below | Place::Top => None,
+        };
+        let here = at(0.0)?;
+        // Half the way between one deviation softer and one stiffer; one way at the ladder's ends.
+        match (at(-1.0), at(1.0)) {
+            (Some(low), Some(high)) => Some((high - low) / 2.0),
+            (Some(low), None) => Some(here - low),
+            (None, Some(high)) => Some(high - here),
+            (None, None) => None,
+        }
+    }
+
+    /// The reading if every cone were down by so many standard deviations earlier.
+    fn place(&self, earlier: f64, sensor: TempDiff) -> Place {
         let members = family(self.column);
-        let done: Vec<f64> = members
-            .iter()
-            .zip(&self.done)
-            .map(|(m, d)| d * (earlier * m.doubt_k * m.law.e_k / m.end_k.powi(2)).exp())
-            .collect();
+        let shifted = |(m, g): (&Member, &Gathered)| {
+            let k = m.deviation_k(g.alike_c_per_h()).hypot(sensor.to_k());
+            g.done * (earlier * k * m.law.steepness(m.law.usual_k())).exp()
+        };
+        let done: Vec<f64> = members.iter().zip(&self.got).map(shifted).collect();
         let top = done.last().is_some_and(|d| *d > 1.0);
         Place::of(position(members, &done), top)
     }

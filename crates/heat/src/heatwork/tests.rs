@@ -128,7 +128,7 @@ fn the_clock_runs_from_twelve_to_six() {
     let hot = heated(Column::Large, Temperature::c(1300.0));
     assert_eq!(hot.bend_clock(six).unwrap().to_string(), "6");
     let m = crate::family::member(Column::Large, six).unwrap();
-    let first = (-20.0 * m.law.e_k / m.end_k.powi(2)).exp();
+    let first = (-20.0 * m.law.steepness(m.law.usual_k())).exp();
     for (share, said, hours) in [
         (0.08, "12:30", 0.48),
         (0.5, "3", 3.0),
