@@ -50,7 +50,7 @@ impl Family {
     /// Fits to these cells.
     pub(crate) fn of(cells: &[Cell]) -> Self {
         let found = fit::joint(cells);
-        let of = |column| ladder::whole(&found, cells, column);
+        let of = |column| ladder::whole(&found, column);
         Self {
             self_supporting: of(Column::SelfSupporting),
             large: of(Column::Large),

@@ -10,6 +10,7 @@ mod heatwork;
 pub mod kiln;
 pub mod network;
 pub mod sensor;
+pub mod validation;
 
 pub use family::{
     Column, Confidence, end_point, end_point_at, end_point_doubt, end_point_in,

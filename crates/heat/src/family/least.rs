@@ -30,7 +30,9 @@ fn normal(rows: &[&Row], n: usize) -> (Mat<f64>, Mat<f64>) {
 }
 
 /// Most steps of the fit; it settles within 40.
-const STEPS: usize = 200;
+const STEPS: usize = 100;
+/// A step that lowers the sum by less than this share is the last.
+const ENOUGH: f64 = 1e-6;
 
 /// The unknowns that make the sum of squares least, by Gauss and Newton's method, damped
 /// (Levenberg, Marquardt).
@@ -54,10 +56,10 @@ pub(super) fn solve(mut x: Vec<f64>, rows: &dyn Fn(&[f64]) -> Vec<Row>) -> Vec<f
         if after < before {
             (x, here) = (next, there);
             damp = (damp / 5.0).max(1e-12);
-            if before - after < 1e-10 * before {
+            if before - after < ENOUGH * before {
                 break;
             }
-        } else if damp > 1e9 {
+        } else if damp > 1e4 {
             break;
         } else {
             damp *= 10.0;

@@ -1,32 +1,147 @@
+//! The laws and what is said about them. Against the chart: `validation::cones`.
+
+use proptest::prelude::*;
+
+use super::*;
+
+const COLUMNS: [Column; 2] = [Column::SelfSupporting, Column::Large];
+
+fn cone(name: &str) -> Cone {
+    Cone::parse(name).unwrap()
+}
+
+/// Every line of the chart is read: 38 cones of three rates, less 022 to 020 at 15 °C/h, and the
+/// large column from 019 to 13 at two, less 5½.
 #[test]
-fn tune() {
-    use super::*;
-    let all = published();
-    let t0 = std::time::Instant::now();
-    let f = Family::of(&all);
-    println!("fit {:?}", t0.elapsed());
-    let miss = |f: &Family, c: &Cell| f.member(c.column, c.cone).unwrap().law.end_k(c.rate_c_per_h) - 273.15 - c.end_c;
-    let mut m: Vec<_> = all.iter().map(|c| (miss(&f, c), *c)).collect();
-    m.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
-    println!("rms {:.3}", (m.iter().map(|x| x.0 * x.0).sum::<f64>() / m.len() as f64).sqrt());
-    for (d, c) in m.iter().take(8) { println!("{d:+.2} {} {} {}", c.cone, c.column, c.rate_c_per_h); }
-    for m in f.column(Column::SelfSupporting) {
-        println!("{} {:.1} slope {:.1} b {:.2} dev {:?}", m.cone, m.law.usual_k() - 273.15, m.law.usual_k().powi(2) / m.law.activation_k(), m.law.steepness(1.0)*1.0/m.law.activation_k()-1.0, RATES_C_PER_H.map(|r| (m.deviation_k(r) * 10.0).round() / 10.0));
+fn the_whole_chart_is_read() {
+    let lines = include_str!("../../data/cones.csv").lines().count() - 1;
+    assert_eq!(cells().count(), lines);
+    for column in COLUMNS {
+        assert!(published().iter().filter(|c| c.column == column).count() > 30);
     }
-    let mut gap = (99.0, 0.0, String::new());
-    for col in [Column::SelfSupporting, Column::Large] { for r in [5.0, 10.0, 15.0, 60.0, 150.0, 300.0] { for p in f.column(col).windows(2) {
-        let g = p[1].law.end_k(r) - p[0].law.end_k(r);
-        if g < gap.0 { gap = (g, r, format!("{} {}", p[0].cone, col)); }
-    }}}
-    println!("gap {gap:?}");
-    let mut sum = (0.0, 0.0, 0);
-    for h in all.iter().filter(|c| c.rate_c_per_h < 20.0) {
-        let rest: Vec<Cell> = all.iter().filter(|c| !(c.cone == h.cone && c.column == h.column && c.rate_c_per_h == h.rate_c_per_h)).copied().collect();
-        let g = Family::of(&rest);
-        let d = miss(&g, h);
-        let s = (g.member(h.column, h.cone).unwrap().deviation_k(h.rate_c_per_h).powi(2) - 1.0).sqrt();
-        println!("hidden {} {d:+.1} sd {s:.1}", h.cone);
-        sum = (sum.0 + d * d, sum.1 + (d / s).powi(2), sum.2 + 1);
+    assert!(published().iter().all(|c| !c.recalled()));
+    assert!(cells().any(|c| c.recalled()));
+}
+
+#[test]
+fn both_columns_hold_the_whole_ladder_and_the_large_cone_is_down_first() {
+    for cone in Cone::all() {
+        let end = |column| end_point_in(column, cone, Rate::c_per_h(60.0)).unwrap();
+        let gap = end(Column::SelfSupporting) - end(Column::Large);
+        assert!(
+            (0.5..4.0).contains(&gap.to_k()),
+            "cone {cone}: {}",
+            gap.to_k()
+        );
     }
-    println!("cv rms {:.2} z {:.2}", (sum.0 / sum.2 as f64).sqrt(), (sum.1 / sum.2 as f64).sqrt());
+}
+
+#[test]
+fn rates_and_places_that_are_none_have_no_end_point() {
+    for rate in [0.0, -60.0, f64::NAN, f64::INFINITY].map(Rate::c_per_h) {
+        for column in COLUMNS {
+            assert!(end_point_in(column, cone("6"), rate).is_none());
+            assert!(end_point_at(column, 6.2, rate).is_none());
+            assert!(end_point_doubt(column, cone("6"), rate).is_none());
+        }
+    }
+    for position in [-21.1, 14.1, f64::NAN] {
+        let usual = Rate::c_per_h(60.0);
+        assert!(end_point_at(Column::SelfSupporting, position, usual).is_none());
+    }
+}
+
+#[test]
+fn a_decimal_that_is_a_cone_is_that_cone() {
+    for column in COLUMNS {
+        for (c, rate) in Cone::all().flat_map(|c| [5.0, 60.0, 300.0].map(|r| (c, r))) {
+            let rate = Rate::c_per_h(rate);
+            let (a, b) = (
+                end_point_in(column, c, rate).unwrap(),
+                end_point_at(column, c.position(), rate).unwrap(),
+            );
+            assert!((a - b).to_k().abs() < 1e-6, "{c}: {a:?} {b:?}");
+        }
+    }
+}
+
+/// Doubt is least near a cone's own cells, and grows where nothing was retrieved.
+#[test]
+fn doubt_grows_where_the_chart_is_silent() {
+    let doubt = |c: &str, rate: f64| {
+        end_point_doubt(Column::SelfSupporting, cone(c), Rate::c_per_h(rate))
+            .unwrap()
+            .to_k()
+    };
+    // Cone 6 has a cell at 15 °C/h and cone 5 has none.
+    assert!(doubt("5", 15.0) > 1.5 * doubt("6", 15.0));
+    assert!(doubt("6", 5.0) > doubt("6", 60.0) && doubt("6", 300.0) > doubt("6", 150.0));
+    for c in Cone::all().filter(|c| *c < cone("14")) {
+        let near = doubt(&c.to_string(), 60.0);
+        assert!((2.0..4.0).contains(&near), "{c}: {near}");
+    }
+    let last = doubt("14", 60.0);
+    assert!((15.0..30.0).contains(&last), "{last}");
+}
+
+#[test]
+fn fitting_again_gives_the_same() {
+    let again = Family::of(&published());
+    for (a, b) in family(Column::Large).iter().zip(again.column(Column::Large)) {
+        assert_eq!(a.law.end_k(30.0).to_bits(), b.law.end_k(30.0).to_bits());
+    }
+}
+
+/// Two cells of one cone, or none at all: nothing to fit is no reason to fail.
+#[test]
+fn a_chart_of_next_to_nothing_is_fitted_too() {
+    assert!(Family::of(&[]).column(Column::SelfSupporting).is_empty());
+    let six: Vec<Cell> = published()
+        .into_iter()
+        .filter(|c| c.cone == cone("6"))
+        .collect();
+    let found = Family::of(&six);
+    let law = found.member(Column::SelfSupporting, cone("6")).unwrap().law;
+    assert!((law.end_k(60.0) - 273.15 - 1222.0).abs() < 2.0);
+}
+
+proptest! {
+    /// Hotter is always faster, at temperatures no kiln has too: an overheated cone never stands up again.
+    #[test]
+    fn every_law_is_faster_in_more_heat(position in -21.0f64..14.0, from in 300.0f64..2500.0, more in 0.1f64..500.0) {
+        for column in COLUMNS {
+            let law = law_at(column, position).unwrap();
+            prop_assert!(law.ln_rate(from) < law.ln_rate(from + more));
+            prop_assert!(law.steepness(from) > 0.0);
+        }
+    }
+
+    #[test]
+    fn a_hotter_decimal_is_down_hotter(a in -21.0f64..14.0, b in -21.0f64..14.0, ln_rate in 5f64.ln()..300f64.ln()) {
+        prop_assume!((a - b).abs() > 0.01);
+        let rate = Rate::c_per_h(ln_rate.exp());
+        for column in COLUMNS {
+            let end = |p| end_point_at(column, p, rate).unwrap();
+            prop_assert_eq!(a < b, end(a) < end(b), "{} {}", a, b);
+        }
+    }
+
+    #[test]
+    fn a_cone_heated_faster_is_down_hotter(position in -21.0f64..14.0, a in 1.0f64..600.0, more in 1.01f64..3.0) {
+        for column in COLUMNS {
+            let end = |r| end_point_at(column, position, Rate::c_per_h(r)).unwrap();
+            prop_assert!(end(a) < end(a * more));
+        }
+    }
+
+    /// The end point is where the integral of the law is 1, by a sum that knows nothing of it.
+    #[test]
+    fn the_end_point_is_where_the_heat_work_is_one(position in -21.0f64..14.0, rate in 5.0f64..300.0) {
+        let law = law_at(Column::SelfSupporting, position).unwrap();
+        let (end, pieces) = (law.end_k(rate), 40_000);
+        let step = 400.0 / f64::from(pieces);
+        let at = |i: i32| law.ln_rate(end - 400.0 + (f64::from(i) + 0.5) * step).exp();
+        let received: f64 = (0..pieces).map(at).sum::<f64>() * step * 3600.0 / rate;
+        prop_assert!((received - 1.0).abs() < 2e-3, "{}", received);
+    }
 }
