@@ -22,15 +22,15 @@ const CELL_K: f64 = 0.7;
 /// No cell may miss by more, K; the limit gives a little, and 2 °C are promised.
 const MOST_K: f64 = 1.7;
 /// The next cone must be down at least this much hotter at any rate from 5 to 300 °C/h, K.
-const APART_K: f64 = 1.2;
+const APART_K: f64 = 2.0;
 /// Standard deviation of a limit, K: stiff against [`CELL_K`].
 const LIMIT_K: f64 = 0.1;
 /// Standard deviations along the ladder: of the change in step of ln E, of the step of b, of b, and
 /// of how much earlier than its fellows a large cone is down, K. Chosen by the cells that are
 /// hidden in turn; half or twice as much foretells none of them better by more than a tenth.
-const STRAIGHT: f64 = 0.15;
-const BEND_STEP: f64 = 0.1;
-const BEND: f64 = 0.3;
+const STRAIGHT: f64 = 0.2;
+const BEND_STEP: f64 = 0.15;
+const BEND: f64 = 0.4;
 const EARLIER_K: f64 = 2.0;
 
 /// Unknowns of each cone: end point at 60 °C/h, ln E/R, a measure of b, K by which the large is earlier.
@@ -67,8 +67,8 @@ fn law(own: &[f64], column: Column) -> Law {
     Law::new(usual_k - earlier, ln_e.exp(), bend / 1.0f64.hypot(*bend))
 }
 
-/// Derivatives of an end point, K, by the four unknowns.
-fn slopes(own: &[f64], column: Column, rate: f64) -> [f64; EACH] {
+/// An end point, K, and its derivatives by the four unknowns.
+fn slopes(own: &[f64], column: Column, rate: f64) -> (f64, [f64; EACH]) {
     let here = law(own, column).end_k(rate);
     let by = |i: usize, small: f64| {
         let mut near = own.to_vec();
@@ -79,7 +79,7 @@ fn slopes(own: &[f64], column: Column, rate: f64) -> [f64; EACH] {
     };
     let usual = by(0, 1e-2);
     let earlier = if column == Column::Large { -usual } else { 0.0 };
-    [usual, by(1, 1e-5), by(2, 1e-5), earlier]
+    (here, [usual, by(1, 1e-5), by(2, 1e-5), earlier])
 }
 
 /// A ladder to be fitted: the cones that have cells, coolest first.
@@ -112,32 +112,33 @@ impl Ladder<'_> {
         x
     }
 
-    fn rows(&self, x: &[f64]) -> Vec<Row> {
+    fn rows(&self, x: &[f64], limits: bool) -> Vec<Row> {
         let mut rows = Vec::new();
-        self.chart(x, &mut rows);
+        self.chart(x, limits, &mut rows);
         self.alike(x, &mut rows);
-        self.order(x, &mut rows);
+        if limits {
+            self.order(x, &mut rows);
+        }
         rows
     }
 
     /// Cells as they are published.
-    fn chart(&self, x: &[f64], rows: &mut Vec<Row>) {
+    fn chart(&self, x: &[f64], limits: bool, rows: &mut Vec<Row>) {
         for cell in self.cells {
             let Some(i) = self.cones.iter().position(|c| *c == cell.cone) else {
                 continue;
             };
             let (own, column, rate) = (Self::at(x, i), cell.column, cell.rate_c_per_h);
-            let by = slopes(own, column, rate);
-            let miss = law(own, column).end_k(rate) - 273.15 - cell.end_c;
+            let (end_k, by) = slopes(own, column, rate);
+            let miss = end_k - 273.15 - cell.end_c;
             let over = miss.abs() - MOST_K;
-            let row = |miss: f64, by_k: f64, limit| Row {
+            let row = |miss: f64, by_k: f64| Row {
                 miss: miss / by_k,
                 by: (i * EACH..).zip(by.map(|b| b / by_k)).collect(),
-                limit,
             };
-            rows.push(row(miss, CELL_K, false));
-            if over > 0.0 {
-                rows.push(row(over * miss.signum(), LIMIT_K, true));
+            rows.push(row(miss, CELL_K));
+            if limits && over > 0.0 {
+                rows.push(row(over * miss.signum(), LIMIT_K));
             }
         }
     }
@@ -149,8 +150,7 @@ impl Ladder<'_> {
             rows.push(Row {
                 miss: by.iter().map(value).sum::<f64>() / deviation,
                 by: by.iter().map(|(i, a)| (*i, a / deviation)).collect(),
-                limit: false,
-            });
+                });
         };
         let mean = self.cones.len() * EACH;
         for i in 0..self.cones.len() {
@@ -176,12 +176,11 @@ impl Ladder<'_> {
                 for (i, pair) in ends.windows(2).enumerate() {
                     let short = APART_K - (pair[1] - pair[0]);
                     if short > 0.0 {
-                        let by = |i| slopes(Self::at(x, i), column, rate);
+                        let by = |i| slopes(Self::at(x, i), column, rate).1;
                         let by = by(i).into_iter().chain(by(i + 1).map(|v| -v));
                         rows.push(Row {
                             miss: short / LIMIT_K,
                             by: (i * EACH..).zip(by.map(|v| v / LIMIT_K)).collect(),
-                            limit: true,
                         });
                     }
                 }
@@ -197,12 +196,14 @@ pub(super) fn joint(cells: &[Cell]) -> Vec<Found> {
         cones: cones.collect(),
         cells,
     };
-    let x = solve(ladder.start(), &|x| ladder.rows(x));
-    let spread = covariance(&ladder.rows(&x), ladder.unknowns());
+    // Limits come last: from afar most are broken, and to mend them all at once takes far longer.
+    let free = solve(ladder.start(), &|x| ladder.rows(x, false));
+    let x = solve(free, &|x| ladder.rows(x, true));
+    let spread = covariance(&ladder.rows(&x, false), ladder.unknowns());
     let each = ladder.cones.iter().enumerate().map(|(i, cone)| {
         let own = Ladder::at(&x, i);
         let deviation = |column, rate: f64| {
-            let by = slopes(own, column, rate);
+            let (_, by) = slopes(own, column, rate);
             let Some(spread) = &spread else {
                 return f64::INFINITY;
             };

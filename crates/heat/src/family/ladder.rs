@@ -14,7 +14,7 @@ const STEPS: usize = 5;
 
 /// What the fit thinks of its own deviations is too little by this: it takes the family to be
 /// smoother than it is made. Cells at 15 °C/h, hidden in turn, are missed by so many of them.
-const WIDER: f64 = 2.3;
+const WIDER: f64 = 2.6;
 
 /// Every cone of a column, coolest first.
 pub(super) fn whole(found: &[Found], column: Column) -> Vec<Member> {

@@ -42,13 +42,16 @@ impl Law {
         law
     }
 
-    /// The law at a share of the way from this one to the next.
+    /// The law at a share of the way from this one to the next. What is mixed is what end points at any
+    /// rate are almost linear in, so that decimals keep the order of their neighbours: the end
+    /// point, the span of an e-fold of rate (1/E), and how that span changes (b/E).
     pub(super) fn towards(&self, next: &Self, share: f64) -> Self {
         let mix = |a: f64, b: f64| a + share * (b - a);
+        let per_k = mix(1.0 / self.e_k, 1.0 / next.e_k);
         Self::new(
             mix(self.usual_k, next.usual_k),
-            mix(self.e_k, next.e_k),
-            mix(self.bend, next.bend),
+            1.0 / per_k,
+            mix(self.bend / self.e_k, next.bend / next.e_k) / per_k,
         )
     }
 

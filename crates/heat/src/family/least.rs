@@ -8,15 +8,13 @@ pub(super) struct Row {
     pub(super) miss: f64,
     /// Unknown and derivative by it.
     pub(super) by: Vec<(usize, f64)>,
-    /// One side of a limit: takes part in the fit, but tells nothing that was measured.
-    pub(super) limit: bool,
 }
 
 fn cost(rows: &[Row]) -> f64 {
     rows.iter().map(|r| r.miss * r.miss).sum()
 }
 
-fn normal(rows: &[&Row], n: usize) -> (Mat<f64>, Mat<f64>) {
+fn normal(rows: &[Row], n: usize) -> (Mat<f64>, Mat<f64>) {
     let (mut square, mut side) = (Mat::<f64>::zeros(n, n), Mat::<f64>::zeros(n, 1));
     for row in rows {
         for (i, a) in &row.by {
@@ -31,7 +29,7 @@ fn normal(rows: &[&Row], n: usize) -> (Mat<f64>, Mat<f64>) {
 
 /// Most steps of the fit; it settles within 40.
 const STEPS: usize = 100;
-/// A step that lowers the sum by less than this share is the last.
+/// A step that changes the sum by less than this share is the last.
 const ENOUGH: f64 = 1e-6;
 
 /// The unknowns that make the sum of squares least, by Gauss and Newton's method, damped
@@ -39,8 +37,9 @@ const ENOUGH: f64 = 1e-6;
 pub(super) fn solve(mut x: Vec<f64>, rows: &dyn Fn(&[f64]) -> Vec<Row>) -> Vec<f64> {
     let mut here = rows(&x);
     let mut damp = 1e-3;
+    let mut k=0; let t0=std::time::Instant::now();
     for _ in 0..STEPS {
-        let (square, side) = normal(&here.iter().collect::<Vec<_>>(), x.len());
+        let (square, side) = normal(&here, x.len());
         let mut damped = square.clone();
         for i in 0..x.len() {
             damped[(i, i)] += damp * square[(i, i)];
@@ -49,29 +48,29 @@ pub(super) fn solve(mut x: Vec<f64>, rows: &dyn Fn(&[f64]) -> Vec<Row>) -> Vec<f
             damp *= 10.0;
             continue;
         };
+        k+=1;
         let step = factors.solve(&side);
         let next: Vec<f64> = (0..).zip(&x).map(|(i, v)| v + step[(i, 0)]).collect();
         let there = rows(&next);
         let (before, after) = (cost(&here), cost(&there));
+        let settled = (before - after).abs() < ENOUGH * before;
         if after < before {
             (x, here) = (next, there);
-            damp = (damp / 5.0).max(1e-12);
-            if before - after < ENOUGH * before {
-                break;
-            }
-        } else if damp > 1e4 {
-            break;
+            damp /= 10.0;
         } else {
-            damp *= 10.0;
+            damp = (10.0 * damp).max(1e-3);
+        }
+        if settled {
+            break;
         }
     }
+    eprintln!("cost {} {:e} {k} {:?}", cost(&here), damp,t0.elapsed());
     x
 }
 
 /// Covariances of the unknowns by what was measured. `None` when something is not measured at all.
 pub(super) fn covariance(rows: &[Row], n: usize) -> Option<Mat<f64>> {
-    let measured: Vec<&Row> = rows.iter().filter(|r| !r.limit).collect();
-    let (square, _) = normal(&measured, n);
+    let (square, _) = normal(rows, n);
     let factors = square.llt(Side::Lower).ok()?;
     Some(factors.solve(&Mat::<f64>::identity(n, n)))
 }
