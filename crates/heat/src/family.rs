@@ -13,8 +13,8 @@ use std::sync::LazyLock;
 use glost_model::cone::Cone;
 use glost_model::{Rate, TempDiff, Temperature};
 
-pub use chart::{Column, Confidence};
 pub(crate) use chart::{Cell, cells, published};
+pub use chart::{Column, Confidence};
 pub(crate) use law::Law;
 
 /// The rate at which cones are compared, °C/h: the middle one of the chart.

@@ -1,6 +1,8 @@
 //! Heat-work gathered along a temperature curve.
 
 mod clock;
+#[cfg(test)]
+mod properties;
 mod reached;
 #[cfg(test)]
 mod tests;
@@ -8,7 +10,7 @@ mod tests;
 use glost_model::cone::Cone;
 use glost_model::{Span, TempDiff, Temperature};
 
-use crate::family::{Column, Member, USUAL_C_PER_H, family};
+use crate::family::{Column, Law, Member, USUAL_C_PER_H, family};
 pub use clock::Clock;
 pub use reached::{Place, Reached};
 
@@ -29,19 +31,15 @@ struct Gathered {
 }
 
 impl Gathered {
-    /// Mean z at which the heat-work came; as at 60 °C/h when there is none.
-    fn mean_z(self) -> f64 {
+    /// The steady rate at which this cone would gather its heat-work about as cold as here, °C/h:
+    /// colder by one z on the average is slower by a factor of e.
+    fn alike_c_per_h(self, law: &Law) -> f64 {
         if self.done > 0.0 {
-            self.cold / self.done
+            let colder = self.cold / self.done - law.usual_z();
+            USUAL_C_PER_H * (-colder).clamp(-9.0, 9.0).exp()
         } else {
-            1.0
+            USUAL_C_PER_H
         }
-    }
-
-    /// The steady rate that gathers about as cold as this curve did, °C/h: a ramp's heat-work comes
-    /// on the average one z below its end, and its end lies a z higher for e times the rate.
-    fn alike_c_per_h(self) -> f64 {
-        USUAL_C_PER_H * (1.0 - self.mean_z()).clamp(-9.0, 9.0).exp()
     }
 }
 
@@ -161,13 +159,31 @@ impl HeatWork {
     /// The reading if every cone were down by so many standard deviations earlier.
     fn place(&self, earlier: f64, sensor: TempDiff) -> Place {
         let members = family(self.column);
-        let shifted = |(m, g): (&Member, &Gathered)| {
-            let k = m.deviation_k(g.alike_c_per_h()).hypot(sensor.to_k());
-            g.done * (earlier * k * m.law.steepness(m.law.usual_k())).exp()
-        };
+        let by_k = earlier * self.unsure_k().hypot(sensor.to_k());
+        let shifted = |(m, g): (&Member, &Gathered)| g.done * (by_k * steepness(m)).exp();
         let done: Vec<f64> = members.iter().zip(&self.got).map(shifted).collect();
         let top = done.last().is_some_and(|d| *d > 1.0);
         Place::of(position(members, &done), top)
+    }
+
+    /// Standard deviation of the cones about the reading, for a curve as slow as this, K.
+    fn unsure_k(&self) -> f64 {
+        let of = |(m, g): (&Member, &Gathered)| (m.cone, m.deviation_k(g.alike_c_per_h(&m.law)));
+        let all = || family(self.column).iter().zip(&self.got).map(of);
+        let first = all().next().map_or(0.0, |(_, k)| k);
+        let Some(here) = self.position() else {
+            return first;
+        };
+        let below = all().filter(|(c, _)| c.position() <= here).last();
+        let above = all().find(|(c, _)| c.position() > here);
+        match (below, above) {
+            (Some((c, a)), Some((d, b))) => {
+                let share = (here - c.position()) / (d.position() - c.position());
+                a + share * (b - a)
+            }
+            (Some((_, k)), None) | (None, Some((_, k))) => k,
+            (None, None) => first,
+        }
     }
 
     /// Where the tip of a cone points by now.
@@ -187,15 +203,27 @@ impl HeatWork {
     }
 }
 
-/// See [`HeatWork::position`]. After a spike or a very slow firing a cone can be nearer to down
-/// than a cooler one; the cooler one then counts as no less done.
+/// What a K is worth to a cone near its end point: d ln k / dT.
+fn steepness(member: &Member) -> f64 {
+    member.law.steepness(member.law.usual_k())
+}
+
+/// See [`HeatWork::position`]. The decimal goes by how far past the end of the cone below and how far
+/// short of that of the cone above the same heat-work is at a steady rate, so that it is linear in
+/// end points. After a spike or a very slow firing a cone can be nearer to down than a cooler
+/// one; the cooler one then counts as no less done.
 fn position(members: &[Member], done: &[f64]) -> Option<f64> {
     let down = done.iter().rposition(|d| *d >= 1.0)?;
-    let here = members.get(down)?.cone.position();
+    let below = members.get(down)?;
+    let here = below.cone.position();
     let Some(next) = members.get(down + 1) else {
         return Some(here);
     };
-    let nearest = done.iter().skip(down + 1).copied().fold(1e-300, f64::max);
-    let (a, b) = (done.get(down)?.ln(), nearest.ln());
-    Some(here + (next.cone.position() - here) * (a / (a - b)).clamp(0.0, 1.0))
+    let past_k = done.get(down)?.ln() / steepness(below);
+    let hotter = members.iter().zip(done).skip(down + 1);
+    let short_k = hotter
+        .map(|(m, d)| -d.max(1e-300).ln() / steepness(m))
+        .fold(f64::INFINITY, f64::min);
+    let share = (past_k / (past_k + short_k)).clamp(0.0, 1.0);
+    Some(here + (next.cone.position() - here) * share)
 }

@@ -12,7 +12,5 @@ pub mod network;
 pub mod sensor;
 pub mod validation;
 
-pub use family::{
-    Column, Confidence, end_point, end_point_at, end_point_doubt, end_point_in,
-};
+pub use family::{Column, Confidence, end_point, end_point_at, end_point_doubt, end_point_in};
 pub use heatwork::{Clock, HeatWork, NotACurve, Place, Reached};

@@ -37,7 +37,6 @@ const ENOUGH: f64 = 1e-6;
 pub(super) fn solve(mut x: Vec<f64>, rows: &dyn Fn(&[f64]) -> Vec<Row>) -> Vec<f64> {
     let mut here = rows(&x);
     let mut damp = 1e-3;
-    let mut k=0; let t0=std::time::Instant::now();
     for _ in 0..STEPS {
         let (square, side) = normal(&here, x.len());
         let mut damped = square.clone();
@@ -48,7 +47,6 @@ pub(super) fn solve(mut x: Vec<f64>, rows: &dyn Fn(&[f64]) -> Vec<Row>) -> Vec<f
             damp *= 10.0;
             continue;
         };
-        k+=1;
         let step = factors.solve(&side);
         let next: Vec<f64> = (0..).zip(&x).map(|(i, v)| v + step[(i, 0)]).collect();
         let there = rows(&next);
@@ -64,7 +62,6 @@ pub(super) fn solve(mut x: Vec<f64>, rows: &dyn Fn(&[f64]) -> Vec<Row>) -> Vec<f
             break;
         }
     }
-    eprintln!("cost {} {:e} {k} {:?}", cost(&here), damp,t0.elapsed());
     x
 }
 

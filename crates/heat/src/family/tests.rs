@@ -28,8 +28,9 @@ fn both_columns_hold_the_whole_ladder_and_the_large_cone_is_down_first() {
     for cone in Cone::all() {
         let end = |column| end_point_in(column, cone, Rate::c_per_h(60.0)).unwrap();
         let gap = end(Column::SelfSupporting) - end(Column::Large);
+        // 010 is 5 °C earlier in one cell of the chart and 2 in the other.
         assert!(
-            (0.5..4.0).contains(&gap.to_k()),
+            (0.5..4.5).contains(&gap.to_k()),
             "cone {cone}: {}",
             gap.to_k()
         );
@@ -78,7 +79,7 @@ fn doubt_grows_where_the_chart_is_silent() {
     assert!(doubt("6", 5.0) > doubt("6", 60.0) && doubt("6", 300.0) > doubt("6", 150.0));
     for c in Cone::all().filter(|c| *c < cone("14")) {
         let near = doubt(&c.to_string(), 60.0);
-        assert!((2.0..4.0).contains(&near), "{c}: {near}");
+        assert!((2.0..4.5).contains(&near), "{c}: {near}");
     }
     let last = doubt("14", 60.0);
     assert!((15.0..30.0).contains(&last), "{last}");
@@ -87,7 +88,10 @@ fn doubt_grows_where_the_chart_is_silent() {
 #[test]
 fn fitting_again_gives_the_same() {
     let again = Family::of(&published());
-    for (a, b) in family(Column::Large).iter().zip(again.column(Column::Large)) {
+    for (a, b) in family(Column::Large)
+        .iter()
+        .zip(again.column(Column::Large))
+    {
         assert_eq!(a.law.end_k(30.0).to_bits(), b.law.end_k(30.0).to_bits());
     }
 }

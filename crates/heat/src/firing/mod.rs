@@ -51,7 +51,11 @@ const GUESSED: TempDiff = TempDiff::k(15.0);
 pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, NotPlanned> {
     let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H))
         .filter(|_| {
-            let doubt = crate::end_point_doubt(crate::Column::SelfSupporting, load.cone, Rate::c_per_h(60.0));
+            let doubt = crate::end_point_doubt(
+                crate::Column::SelfSupporting,
+                load.cone,
+                Rate::c_per_h(60.0),
+            );
             doubt.is_some_and(|d| d < GUESSED)
         })
         .ok_or(NotPlanned::NoLaw(load.cone))?;

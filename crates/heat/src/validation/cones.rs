@@ -234,7 +234,11 @@ fn bends() -> Vec<BendRow> {
             let (mut near, mut far) = (0.0, 80.0);
             for _ in 0..40 {
                 let mid = f64::midpoint(near, far);
-                if bend(mid)? > hours { near = mid } else { far = mid }
+                if bend(mid)? > hours {
+                    near = mid
+                } else {
+                    far = mid
+                }
             }
             Some(TempDiff::k(near))
         };

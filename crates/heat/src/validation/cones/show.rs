@@ -27,6 +27,14 @@ impl ConeReport {
         typical(self.hidden.iter().map(|h| &h.cell))
     }
 
+    /// How many of the soaks lie in the range of the chart's text, for one cone and for two.
+    pub fn holds_as_said(&self) -> [usize; 2] {
+        let within = |s: Span, (from, to): (Span, Span)| s >= from && s <= to;
+        let one = self.holds.iter().filter(|h| within(h.one, HOLD_ONE));
+        let two = self.holds.iter().filter_map(|h| h.two);
+        [one.count(), two.filter(|s| within(*s, HOLD_TWO)).count()]
+    }
+
     /// Shortest, middle and longest soak over the ladder, for one cone and for two.
     pub fn hold_bands(&self) -> [[Span; 3]; 2] {
         let one = self.holds.iter().map(|h| h.one).collect();
@@ -122,7 +130,11 @@ impl ConeReport {
         for row in &self.hidden {
             writeln!(f, "{}", row.cell)?;
         }
-        writeln!(f, "{:.1} °C root mean square.", self.typical_hidden().to_k())
+        writeln!(
+            f,
+            "{:.1} °C root mean square.",
+            self.typical_hidden().to_k()
+        )
     }
 
     fn show_holds(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -140,14 +152,14 @@ impl ConeReport {
                 two.unwrap_or_default()
             )?;
         }
-        let said = [HOLD_ONE, HOLD_TWO];
-        for ((name, found), (from, to)) in
+        let said = [HOLD_ONE, HOLD_TWO].into_iter().zip(self.holds_as_said());
+        for ((name, found), ((from, to), within)) in
             ["One", "Two"].iter().zip(self.hold_bands()).zip(said)
         {
             let [least, middle, most] = found.map(Span::to_minutes);
             writeln!(
                 f,
-                "{name} more: {least:.0} to {most:.0}, middle {middle:.0}; the chart's text says {:.0} to {:.0}.",
+                "{name} more: {least:.0} to {most:.0}, middle {middle:.0}; the chart's text says {:.0} to {:.0}, and {within} are.",
                 from.to_minutes(),
                 to.to_minutes()
             )?;
