@@ -90,14 +90,18 @@ impl HeatWork {
         }
         let steps = ((b - a).abs() / STEP_K).ceil().clamp(1.0, 2000.0);
         for (got, Member { law, .. }) in self.got.iter_mut().zip(family(self.column)) {
-            for i in 0..steps as usize {
-                for (share, weight) in [(0.0, 1.0), (0.5, 4.0), (1.0, 1.0)] {
-                    let temp_k = a + (b - a) * (i as f64 + share) / steps;
-                    // Simpson's rule.
-                    let piece = law.ln_rate(temp_k).exp() * weight / 6.0 * s / steps;
-                    got.done += piece;
-                    got.cold += piece * law.z(temp_k);
-                }
+            // Simpson's rule, over halves of steps.
+            let halves = 2 * steps as usize;
+            for k in 0..=halves {
+                let temp_k = a + (b - a) * k as f64 / (2.0 * steps);
+                let weight = match k {
+                    _ if k == 0 || k == halves => 1.0,
+                    _ if k % 2 == 1 => 4.0,
+                    _ => 2.0,
+                };
+                let piece = law.ln_rate(temp_k).exp() * weight / 6.0 * s / steps;
+                got.done += piece;
+                got.cold += piece * law.z(temp_k);
             }
         }
         Ok(())
@@ -174,7 +178,7 @@ impl HeatWork {
         let Some(here) = self.position() else {
             return first;
         };
-        let below = all().filter(|(c, _)| c.position() <= here).last();
+        let below = all().rfind(|(c, _)| c.position() <= here);
         let above = all().find(|(c, _)| c.position() > here);
         match (below, above) {
             (Some((c, a)), Some((d, b))) => {

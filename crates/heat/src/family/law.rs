@@ -67,7 +67,8 @@ impl Law {
 
     /// How much colder than the end point at 60 °C/h; see the module.
     pub(crate) fn z(&self, temp_k: f64) -> f64 {
-        self.e_k * (1.0 / temp_k - 1.0 / self.usual_k)
+        // At 1 K as at none: nothing moves, and the inverse stays finite.
+        self.e_k * (1.0 / temp_k.max(1.0) - 1.0 / self.usual_k)
     }
 
     fn shape(&self, z: f64) -> f64 {

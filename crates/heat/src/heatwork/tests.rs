@@ -188,3 +188,15 @@ fn slow_work_is_less_sure_where_the_chart_is_silent() {
     let of = |w: &HeatWork| w.deviation(TempDiff::k(0.0)).unwrap();
     assert!(of(&slow) > 1.5 * of(&usual), "{} {}", of(&slow), of(&usual));
 }
+
+/// Almost no temperature at all gives no heat-work, and no number that is none.
+#[test]
+fn the_coldest_curve_is_read_too() {
+    let mut work = HeatWork::new();
+    let cold = Temperature::k(1e-310);
+    work.push(Span::h(1.0), cold, cold).unwrap();
+    for c in Cone::all() {
+        assert_eq!(work.fraction(c).map(f64::to_bits), Some(0), "{c}");
+    }
+    assert_eq!(work.reached().to_string(), "cooler than 022");
+}
