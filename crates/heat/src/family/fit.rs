@@ -30,8 +30,8 @@ const APART_K: f64 = 2.0;
 /// Standard deviation of a limit, K: stiff against [`CELL_K`].
 const LIMIT_K: f64 = 0.1;
 /// Standard deviations along the ladder: of the change in step of ln E, of the step of b, of b, and
-/// of how much earlier than its fellows a large cone is down, K. With them hidden cells are foretold
-/// to 4.8 °C, and with half or twice as much to 4.6 to 5.0: they matter little.
+/// of how much earlier than its fellows a large cone is down, K. Chosen by hand, by how well hidden
+/// cells are foretold (`validation::cones` prints it); half or twice as much changes little.
 const STRAIGHT: f64 = 0.2;
 const BEND_STEP: f64 = 0.15;
 const BEND: f64 = 0.4;
