@@ -271,7 +271,7 @@ fn cones_and_logs_are_told_as_the_chart_has_them() {
     let run = glost(&["cone", "6", "--rate", "60", "--json"]);
     let cone: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
     let end = cone["end_point_c"].as_f64().unwrap();
-    assert!((end - 1222.0).abs() < 4.0, "{end}");
+    assert!((end - 1222.0).abs() < 2.0, "{end}");
     let folder = tempfile::tempdir().unwrap();
     let log = folder.path().join("log.csv");
     let mut text = String::from("minutes,middle_c\n");
@@ -292,6 +292,16 @@ fn cones_and_logs_are_told_as_the_chart_has_them() {
     let middle = &rows[0];
     let reached = middle["cone_position"].as_f64().unwrap();
     assert!((reached - 6.0).abs() < 0.2, "{middle}");
+    let sure = middle["cone_deviation"].as_f64().unwrap();
+    assert!((0.05..0.2).contains(&sure), "{middle}");
+    let run = glost(&["heatwork", log, "--sensor", "6", "--json"]);
+    let rows: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
+    assert!(
+        rows[0]["cone_deviation"].as_f64().unwrap() > 2.0 * sure,
+        "{rows}"
+    );
+    let run = glost(&["heatwork", log, "--sensor", "-1"]);
+    assert!(!run.status.success());
     assert!(
         middle["hold_needed_min"].as_f64().unwrap() > 5.0,
         "{middle}"

@@ -1,14 +1,16 @@
 //! Heat-work gathered along a temperature curve.
 
 mod clock;
+#[cfg(test)]
+mod properties;
 mod reached;
 #[cfg(test)]
 mod tests;
 
 use glost_model::cone::Cone;
-use glost_model::{Span, Temperature};
+use glost_model::{Span, TempDiff, Temperature};
 
-use crate::family::{Column, Member, family};
+use crate::family::{Column, Law, Member, USUAL_C_PER_H, family};
 pub use clock::Clock;
 pub use reached::{Place, Reached};
 
@@ -19,11 +21,33 @@ pub use reached::{Place, Reached};
 )]
 pub struct NotACurve;
 
+/// What one cone has received.
+#[derive(Debug, Clone, Copy, Default)]
+struct Gathered {
+    /// Share of its heat-work.
+    done: f64,
+    /// The same, weighted with how cold it was (z of its law).
+    cold: f64,
+}
+
+impl Gathered {
+    /// The steady rate at which this cone would gather its heat-work about as cold as here, °C/h:
+    /// colder by one z on the average is slower by a factor of e.
+    fn alike_c_per_h(self, law: &Law) -> f64 {
+        if self.done > 0.0 {
+            let colder = self.cold / self.done - law.usual_z();
+            USUAL_C_PER_H * (-colder).clamp(-9.0, 9.0).exp()
+        } else {
+            USUAL_C_PER_H
+        }
+    }
+}
+
 /// Fraction of every cone's heat-work received so far.
 #[derive(Debug, Clone)]
 pub struct HeatWork {
     column: Column,
-    done: Vec<f64>,
+    got: Vec<Gathered>,
 }
 
 impl Default for HeatWork {
@@ -32,7 +56,8 @@ impl Default for HeatWork {
     }
 }
 
-/// No piece of curve is taken in steps larger than this: over it the rate grows by under a third.
+/// No piece of curve is taken in steps larger than this: over it the rate of the steepest cone, 022,
+/// about doubles, which Simpson's rule takes to a thousandth.
 const STEP_K: f64 = 4.0;
 
 impl HeatWork {
@@ -45,7 +70,7 @@ impl HeatWork {
     pub fn of(column: Column) -> Self {
         Self {
             column,
-            done: vec![0.0; family(column).len()],
+            got: vec![Gathered::default(); family(column).len()],
         }
     }
 
@@ -64,19 +89,31 @@ impl HeatWork {
             return Err(NotACurve);
         }
         let steps = ((b - a).abs() / STEP_K).ceil().clamp(1.0, 2000.0);
-        for (sum, Member { law, .. }) in self.done.iter_mut().zip(family(self.column)) {
-            for i in 0..steps as usize {
-                let at = |share: f64| law.ln_rate(a + (b - a) * (i as f64 + share) / steps).exp();
-                // Simpson's rule.
-                *sum += s / steps * (at(0.0) + 4.0 * at(0.5) + at(1.0)) / 6.0;
+        for (got, Member { law, .. }) in self.got.iter_mut().zip(family(self.column)) {
+            // Simpson's rule, over halves of steps.
+            let halves = 2 * steps as usize;
+            for k in 0..=halves {
+                let temp_k = a + (b - a) * k as f64 / (2.0 * steps);
+                let weight = match k {
+                    _ if k == 0 || k == halves => 1.0,
+                    _ if k % 2 == 1 => 4.0,
+                    _ => 2.0,
+                };
+                let piece = law.ln_rate(temp_k).exp() * weight / 6.0 * s / steps;
+                got.done += piece;
+                got.cold += piece * law.z(temp_k);
             }
         }
         Ok(())
     }
 
     fn find(&self, cone: Cone) -> Option<(&'static Member, f64)> {
-        let mut all = family(self.column).iter().zip(&self.done);
-        all.find(|(m, _)| m.cone == cone).map(|(m, d)| (m, *d))
+        let mut all = family(self.column).iter().zip(&self.got);
+        all.find(|(m, _)| m.cone == cone).map(|(m, g)| (m, g.done))
+    }
+
+    fn done(&self) -> Vec<f64> {
+        self.got.iter().map(|g| g.done).collect()
     }
 
     /// Share of a cone's heat-work; 1 is down.
@@ -87,29 +124,70 @@ impl HeatWork {
     /// Place on the ladder of the hottest cone that is just down (6.4 is four tenths from 6 to 7);
     /// `None` below cone 022.
     pub fn position(&self) -> Option<f64> {
-        position(family(self.column), &self.done)
+        position(family(self.column), &self.done())
     }
 
     /// The cone reached, with the band in which it lies: cones are made to ±2 °C, and the laws miss
     /// their published end points by a little.
     pub fn reached(&self) -> Reached {
+        self.reached_by(TempDiff::k(0.0))
+    }
+
+    /// The same for a curve from a sensor that is off by this standard deviation.
+    pub fn reached_by(&self, sensor: TempDiff) -> Reached {
         Reached {
-            position: self.place(0.0),
-            low: self.place(-1.0),
-            high: self.place(1.0),
+            position: self.place(0.0, sensor),
+            low: self.place(-2.0, sensor),
+            high: self.place(2.0, sensor),
         }
     }
 
-    /// The reading if every cone were down by this share of its doubt earlier.
-    fn place(&self, earlier: f64) -> Place {
+    /// Standard deviation of [`Self::position`], in decimals of a cone: how cones are made, how well
+    /// the laws are known for a curve as slow as this, and the sensor's own standard deviation.
+    /// `None` where no decimal can be read: below cone 022 and from cone 14.
+    pub fn deviation(&self, sensor: TempDiff) -> Option<f64> {
+        let at = |by: f64| match self.place(by, sensor) {
+            Place::At(p) => Some(p),
+            Place::Below | Place::Top => None,
+        };
+        let here = at(0.0)?;
+        // Half the way between one deviation softer and one stiffer; one way at the ladder's ends.
+        match (at(-1.0), at(1.0)) {
+            (Some(low), Some(high)) => Some((high - low) / 2.0),
+            (Some(low), None) => Some(here - low),
+            (None, Some(high)) => Some(high - here),
+            (None, None) => None,
+        }
+    }
+
+    /// The reading if every cone were down by so many standard deviations earlier.
+    fn place(&self, earlier: f64, sensor: TempDiff) -> Place {
         let members = family(self.column);
-        let done: Vec<f64> = members
-            .iter()
-            .zip(&self.done)
-            .map(|(m, d)| d * (earlier * m.doubt_k * m.law.e_k / m.end_k.powi(2)).exp())
-            .collect();
+        let by_k = earlier * self.unsure_k().hypot(sensor.to_k());
+        let shifted = |(m, g): (&Member, &Gathered)| g.done * (by_k * steepness(m)).exp();
+        let done: Vec<f64> = members.iter().zip(&self.got).map(shifted).collect();
         let top = done.last().is_some_and(|d| *d > 1.0);
         Place::of(position(members, &done), top)
+    }
+
+    /// Standard deviation of the cones about the reading, for a curve as slow as this, K.
+    fn unsure_k(&self) -> f64 {
+        let of = |(m, g): (&Member, &Gathered)| (m.cone, m.deviation_k(g.alike_c_per_h(&m.law)));
+        let all = || family(self.column).iter().zip(&self.got).map(of);
+        let first = all().next().map_or(0.0, |(_, k)| k);
+        let Some(here) = self.position() else {
+            return first;
+        };
+        let below = all().rfind(|(c, _)| c.position() <= here);
+        let above = all().find(|(c, _)| c.position() > here);
+        match (below, above) {
+            (Some((c, a)), Some((d, b))) => {
+                let share = (here - c.position()) / (d.position() - c.position());
+                a + share * (b - a)
+            }
+            (Some((_, k)), None) | (None, Some((_, k))) => k,
+            (None, None) => first,
+        }
     }
 
     /// Where the tip of a cone points by now.
@@ -129,15 +207,27 @@ impl HeatWork {
     }
 }
 
-/// See [`HeatWork::position`]. After a spike or a very slow firing a cone can be nearer to down
-/// than a cooler one; the cooler one then counts as no less done.
+/// What a K is worth to a cone near its end point: d ln k / dT.
+fn steepness(member: &Member) -> f64 {
+    member.law.steepness(member.law.usual_k())
+}
+
+/// See [`HeatWork::position`]. The decimal goes by how far past the end of the cone below and how far
+/// short of that of the cone above the same heat-work is at a steady rate, so that it is linear in
+/// end points. After a spike or a very slow firing a cone can be nearer to down than a cooler
+/// one; the cooler one then counts as no less done.
 fn position(members: &[Member], done: &[f64]) -> Option<f64> {
     let down = done.iter().rposition(|d| *d >= 1.0)?;
-    let here = members.get(down)?.cone.position();
+    let below = members.get(down)?;
+    let here = below.cone.position();
     let Some(next) = members.get(down + 1) else {
         return Some(here);
     };
-    let nearest = done.iter().skip(down + 1).copied().fold(1e-300, f64::max);
-    let (a, b) = (done.get(down)?.ln(), nearest.ln());
-    Some(here + (next.cone.position() - here) * (a / (a - b)).clamp(0.0, 1.0))
+    let past_k = done.get(down)?.ln() / steepness(below);
+    let hotter = members.iter().zip(done).skip(down + 1);
+    let short_k = hotter
+        .map(|(m, d)| -d.max(1e-300).ln() / steepness(m))
+        .fold(f64::INFINITY, f64::min);
+    let share = (past_k / (past_k + short_k)).clamp(0.0, 1.0);
+    Some(here + (next.cone.position() - here) * share)
 }

@@ -1,7 +1,8 @@
 //! Heat of a kiln: heat-work of cones, the flow of heat in networks, and firings of a loaded kiln.
 //!
-//! A cone is down when ∫ A exp(−E/RT) dt reaches 1. A and E of each cone are fitted to its
-//! published end points; halves and cones without enough of them lie between their neighbours.
+//! A cone is down when the integral of its rate law reaches 1. The laws of all cones are fitted together
+//! to the published end points: how they soften runs smoothly along the ladder. Halves and other
+//! decimals lie between their neighbours.
 
 mod family;
 pub mod firing;
@@ -9,6 +10,7 @@ mod heatwork;
 pub mod kiln;
 pub mod network;
 pub mod sensor;
+pub mod validation;
 
-pub use family::{Column, end_point, end_point_doubt, end_point_in};
+pub use family::{Column, Confidence, end_point, end_point_at, end_point_doubt, end_point_in};
 pub use heatwork::{Clock, HeatWork, NotACurve, Place, Reached};

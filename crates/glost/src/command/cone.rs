@@ -40,6 +40,7 @@ impl ConeEnd {
         let known = glost_heat::end_point(self.cone, rate).zip(glost_heat::end_point_doubt(
             glost_heat::Column::SelfSupporting,
             self.cone,
+            rate,
         ));
         let (end, doubt) = known.ok_or_else(|| {
             Trouble::Words(format!("there is no end point of cone {}", self.cone))

@@ -7,7 +7,7 @@ use glost_feed::{Channel, read_log};
 use glost_heat::HeatWork;
 use glost_model::cone::Cone;
 use glost_model::shown::hours;
-use glost_model::{Rate, Span, Temperature};
+use glost_model::{Rate, Span, TempDiff, Temperature};
 
 use crate::say::{Trouble, answer, cone, json, read_file};
 
@@ -19,6 +19,9 @@ pub struct Heatwork {
     /// Say the hold still needed for this cone at the last temperature.
     #[arg(long, value_parser = cone)]
     cone: Option<Cone>,
+    /// Standard deviation of the sensor in °C; it widens the band.
+    #[arg(long, default_value_t = 0.0)]
+    sensor: f64,
     /// Answer as JSON.
     #[arg(long)]
     json: bool,
@@ -29,6 +32,13 @@ const LONGEST_HOLD_H: f64 = 24.0;
 
 impl Heatwork {
     pub fn run(self) -> Result<ExitCode, Trouble> {
+        if !(0.0..=50.0).contains(&self.sensor) {
+            return Err(Trouble::Words(format!(
+                "{} is no standard deviation of a sensor: use 0 to 50 °C",
+                self.sensor
+            )));
+        }
+        let sensor = TempDiff::k(self.sensor);
         let name = self.log.display().to_string();
         let log = read_log(&read_file(&self.log)?, &name).map_err(Trouble::Input)?;
         let mut rows = Vec::new();
@@ -57,6 +67,7 @@ impl Heatwork {
                 rows.push(serde_json::json!({
                     "channel": channel.name,
                     "cone_position": work.position(),
+                    "cone_deviation": work.deviation(sensor),
                     "cone_reached": work.reached().to_string(),
                     "last_c": last.map(Temperature::to_c),
                     "hold_needed_min": hold,
@@ -64,7 +75,11 @@ impl Heatwork {
                 }));
                 continue;
             }
-            answer(&format!("{}: cone {:#}", channel.name, work.reached()));
+            answer(&format!(
+                "{}: cone {:#}",
+                channel.name,
+                work.reached_by(sensor)
+            ));
             if let Some(gap) = gap {
                 answer(&format!(
                     "  no readings for {} while hot: the cone is a guess from a straight line",

@@ -1,5 +1,7 @@
 //! The published chart of end points.
 
+use std::fmt;
+
 use glost_model::cone::Cone;
 
 const CHART: &str = include_str!("../../data/cones.csv");
@@ -14,18 +16,34 @@ pub enum Column {
     Large,
 }
 
-/// One cell: where a cone is down when heated at a rate.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Cell {
-    pub(super) cone: Cone,
-    pub(super) column: Column,
-    pub(super) rate_c_per_h: f64,
-    pub(super) end_c: f64,
-    /// Recalled, not retrieved: never fitted to.
-    pub(super) recalled: bool,
+/// How well a cell of the chart is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Confidence {
+    /// Two or more transcriptions that know nothing of each other agree.
+    TwoOrMore,
+    /// One transcription.
+    One,
+    /// Recalled, not retrieved: never fitted to, never called published.
+    Memory,
 }
 
-pub(super) fn cells() -> impl Iterator<Item = Cell> {
+/// One cell: where a cone is down when heated at a rate.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Cell {
+    pub(crate) cone: Cone,
+    pub(crate) column: Column,
+    pub(crate) rate_c_per_h: f64,
+    pub(crate) end_c: f64,
+    pub(crate) confidence: Confidence,
+}
+
+impl Cell {
+    pub(crate) fn recalled(&self) -> bool {
+        self.confidence == Confidence::Memory
+    }
+}
+
+pub(crate) fn cells() -> impl Iterator<Item = Cell> {
     CHART.lines().skip(1).filter_map(|line| {
         let f: Vec<&str> = line.split(',').collect();
         let [name, column, rate, end, confidence] = f.as_slice() else {
@@ -40,14 +58,36 @@ pub(super) fn cells() -> impl Iterator<Item = Cell> {
             },
             rate_c_per_h: rate.parse().ok()?,
             end_c: end.parse().ok()?,
-            recalled: *confidence == "memory",
+            confidence: match *confidence {
+                "two-or-more" => Confidence::TwoOrMore,
+                "one" => Confidence::One,
+                "memory" => Confidence::Memory,
+                _ => return None,
+            },
         })
     })
 }
 
-/// What was retrieved for one cone.
-pub(super) fn published(cone: Cone, column: Column) -> Vec<Cell> {
-    cells()
-        .filter(|c| c.cone == cone && c.column == column && !c.recalled)
-        .collect()
+/// Every cell that was retrieved, of both columns.
+pub(crate) fn published() -> Vec<Cell> {
+    cells().filter(|c| !c.recalled()).collect()
+}
+
+impl fmt::Display for Column {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::SelfSupporting => "self-supporting",
+            Self::Large => "large",
+        })
+    }
+}
+
+impl fmt::Display for Confidence {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::TwoOrMore => "two or more",
+            Self::One => "one",
+            Self::Memory => "memory",
+        })
+    }
 }

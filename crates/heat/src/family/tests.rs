@@ -1,72 +1,26 @@
-//! The laws against the published chart.
+//! The laws and what is said about them. Against the chart: `validation::cones`.
 
-use super::chart::{Cell, cells};
+use proptest::prelude::*;
+
 use super::*;
 
 const COLUMNS: [Column; 2] = [Column::SelfSupporting, Column::Large];
 
-fn miss(cell: &Cell) -> f64 {
-    member(cell.column, cell.cone).map_or(f64::NAN, |m| m.law.miss_k(cell))
+fn cone(name: &str) -> Cone {
+    Cone::parse(name).unwrap()
 }
 
-/// Edward Orton Jr. Ceramic Foundation, Temperature Equivalents chart: every cell not from memory.
+/// Every line of the chart is read: 38 cones of three rates, less 022 to 020 at 15 °C/h, and the
+/// large column from 019 to 13 at two, less 5½.
 #[test]
-fn published_end_points_within_four_degrees() {
+fn the_whole_chart_is_read() {
+    let lines = include_str!("../../data/cones.csv").lines().count() - 1;
+    assert_eq!(cells().count(), lines);
     for column in COLUMNS {
-        let of: Vec<Cell> = cells()
-            .filter(|c| c.column == column && !c.recalled)
-            .collect();
-        assert!(of.len() > 30);
-        let mut worst = (0.0, of[0]);
-        for cell in &of {
-            let m = miss(cell);
-            assert!(m.abs() < 4.0, "off by {m} °C at {cell:?}");
-            if m.abs() > worst.0 {
-                worst = (m.abs(), *cell);
-            }
-        }
-        println!(
-            "{column:?}: {} cells, worst {:.1} °C at cone {}, {} °C/h",
-            of.len(),
-            worst.0,
-            worst.1.cone,
-            worst.1.rate_c_per_h
-        );
+        assert!(published().iter().filter(|c| c.column == column).count() > 30);
     }
-}
-
-/// A report, and no test of the laws: recalled cells are never fitted to and may be wrong.
-#[test]
-fn recalled_end_points_are_only_compared() {
-    let recalled: Vec<Cell> = cells().filter(|c| c.recalled).collect();
-    for cell in &recalled {
-        println!(
-            "cone {} {:?} at {} °C/h: law {:+.1} °C from the recalled {}, doubt {:.1}",
-            cell.cone,
-            cell.column,
-            cell.rate_c_per_h,
-            miss(cell),
-            cell.end_c,
-            member(cell.column, cell.cone).map_or(f64::NAN, |m| m.doubt_k)
-        );
-    }
-    assert!(!recalled.is_empty());
-}
-
-#[test]
-fn no_cone_overtakes_the_next_at_any_rate_from_5_to_300() {
-    for rate in [
-        5.0, 8.0, 12.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 150.0, 220.0, 300.0,
-    ] {
-        for pair in COLUMNS.iter().flat_map(|c| family(*c).windows(2)) {
-            let (x, y) = (pair[0].law.end_k(rate), pair[1].law.end_k(rate));
-            let (a, b) = (pair[0].cone, pair[1].cone);
-            assert!(
-                x < y,
-                "cone {a} ends at {x} K and cone {b} at {y} K at {rate} °C/h"
-            );
-        }
-    }
+    assert!(published().iter().all(|c| !c.recalled()));
+    assert!(cells().any(|c| c.recalled()));
 }
 
 #[test]
@@ -74,23 +28,156 @@ fn both_columns_hold_the_whole_ladder_and_the_large_cone_is_down_first() {
     for cone in Cone::all() {
         let end = |column| end_point_in(column, cone, Rate::c_per_h(60.0)).unwrap();
         let gap = end(Column::SelfSupporting) - end(Column::Large);
+        // 010 is 5 °C earlier in one cell of the chart and 2 in the other.
         assert!(
-            (0.5..4.0).contains(&gap.to_k()),
+            (0.5..4.5).contains(&gap.to_k()),
             "cone {cone}: {}",
             gap.to_k()
         );
     }
-    assert!(end_point(Cone::parse("6").unwrap(), Rate::c_per_h(0.0)).is_none());
 }
 
 #[test]
-fn the_doubt_of_cone_14_is_much_larger() {
-    for column in COLUMNS {
-        let doubt = |c: Cone| end_point_doubt(column, c).unwrap().to_k();
-        for cone in Cone::all().filter(|c| c.position() < 13.5) {
-            assert!((2.0..7.5).contains(&doubt(cone)), "{cone}: {}", doubt(cone));
+fn rates_and_places_that_are_none_have_no_end_point() {
+    for rate in [0.0, -60.0, f64::NAN, f64::INFINITY].map(Rate::c_per_h) {
+        for column in COLUMNS {
+            assert!(end_point_in(column, cone("6"), rate).is_none());
+            assert!(end_point_at(column, 6.2, rate).is_none());
+            assert!(end_point_doubt(column, cone("6"), rate).is_none());
         }
-        let last = doubt(Cone::parse("14").unwrap());
-        assert!((15.0..30.0).contains(&last), "{last}");
+    }
+    for position in [-21.1, 14.1, f64::NAN] {
+        let usual = Rate::c_per_h(60.0);
+        assert!(end_point_at(Column::SelfSupporting, position, usual).is_none());
+    }
+}
+
+#[test]
+fn a_decimal_that_is_a_cone_is_that_cone() {
+    for column in COLUMNS {
+        for (c, rate) in Cone::all().flat_map(|c| [5.0, 60.0, 300.0].map(|r| (c, r))) {
+            let rate = Rate::c_per_h(rate);
+            let (a, b) = (
+                end_point_in(column, c, rate).unwrap(),
+                end_point_at(column, c.position(), rate).unwrap(),
+            );
+            assert!((a - b).to_k().abs() < 1e-6, "{c}: {a:?} {b:?}");
+        }
+    }
+}
+
+/// Doubt is least near a cone's own cells, and grows where nothing was retrieved.
+#[test]
+fn doubt_grows_where_the_chart_is_silent() {
+    let doubt = |c: &str, rate: f64| {
+        end_point_doubt(Column::SelfSupporting, cone(c), Rate::c_per_h(rate))
+            .unwrap()
+            .to_k()
+    };
+    // Cone 6 has a cell at 15 °C/h and cone 5 has none.
+    assert!(doubt("5", 15.0) > 1.5 * doubt("6", 15.0));
+    assert!(doubt("6", 5.0) > doubt("6", 60.0) && doubt("6", 300.0) > doubt("6", 150.0));
+    for c in Cone::all().filter(|c| *c < cone("14")) {
+        let near = doubt(&c.to_string(), 60.0);
+        assert!((2.0..4.5).contains(&near), "{c}: {near}");
+    }
+    let last = doubt("14", 60.0);
+    assert!((15.0..30.0).contains(&last), "{last}");
+}
+
+/// Why the laws have a b: without it no activation energy, however free, takes cones 012 and 011
+/// within 2 °C of all their cells.
+#[test]
+fn the_law_of_arrhenius_alone_cannot_meet_the_chart() {
+    let least_miss = |c: Cone| {
+        let own = published();
+        let own = own
+            .iter()
+            .filter(|x| x.cone == c && x.column == Column::SelfSupporting);
+        let cells: Vec<_> = own.collect();
+        (4..200)
+            .map(|s| {
+                // E-folds of rate of 1 to 50 °C. The end point is free, so only the spread counts.
+                let usual = cells[0].end_c + 273.15;
+                let law = Law::new(usual, usual * usual * 4.0 / f64::from(s), 0.0);
+                let miss = |x: &&Cell| law.end_k(x.rate_c_per_h) - x.end_c;
+                let all: Vec<f64> = cells.iter().map(miss).collect();
+                let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                (most - all.iter().copied().fold(f64::INFINITY, f64::min)) / 2.0
+            })
+            .fold(f64::INFINITY, f64::min)
+    };
+    for c in Cone::all().filter(|c| !published().iter().all(|x| x.cone != *c)) {
+        let miss = least_miss(c);
+        let bent = c == cone("012") || c == cone("011");
+        if bent {
+            println!("cone {c} by the law of Arrhenius alone: {miss:.1} °C at best");
+        }
+        assert_eq!(bent, miss > 2.0, "cone {c}: {miss}");
+    }
+}
+
+#[test]
+fn fitting_again_gives_the_same() {
+    let again = Family::of(&published());
+    for (a, b) in family(Column::Large)
+        .iter()
+        .zip(again.column(Column::Large))
+    {
+        assert_eq!(a.law.end_k(30.0).to_bits(), b.law.end_k(30.0).to_bits());
+    }
+}
+
+/// Two cells of one cone, or none at all: nothing to fit is no reason to fail.
+#[test]
+fn a_chart_of_next_to_nothing_is_fitted_too() {
+    assert!(Family::of(&[]).column(Column::SelfSupporting).is_empty());
+    let six: Vec<Cell> = published()
+        .into_iter()
+        .filter(|c| c.cone == cone("6"))
+        .collect();
+    let found = Family::of(&six);
+    let law = found.member(Column::SelfSupporting, cone("6")).unwrap().law;
+    assert!((law.end_k(60.0) - 273.15 - 1222.0).abs() < 2.0);
+}
+
+proptest! {
+    /// Hotter is always faster, at temperatures no kiln has too: an overheated cone never stands up again.
+    #[test]
+    fn every_law_is_faster_in_more_heat(position in -21.0f64..14.0, from in 300.0f64..2500.0, more in 0.1f64..500.0) {
+        for column in COLUMNS {
+            let law = law_at(column, position).unwrap();
+            prop_assert!(law.ln_rate(from) < law.ln_rate(from + more));
+            prop_assert!(law.steepness(from) > 0.0);
+        }
+    }
+
+    #[test]
+    fn a_hotter_decimal_is_down_hotter(a in -21.0f64..14.0, b in -21.0f64..14.0, ln_rate in 5f64.ln()..300f64.ln()) {
+        prop_assume!((a - b).abs() > 0.01);
+        let rate = Rate::c_per_h(ln_rate.exp());
+        for column in COLUMNS {
+            let end = |p| end_point_at(column, p, rate).unwrap();
+            prop_assert_eq!(a < b, end(a) < end(b), "{} {}", a, b);
+        }
+    }
+
+    #[test]
+    fn a_cone_heated_faster_is_down_hotter(position in -21.0f64..14.0, a in 1.0f64..600.0, more in 1.01f64..3.0) {
+        for column in COLUMNS {
+            let end = |r| end_point_at(column, position, Rate::c_per_h(r)).unwrap();
+            prop_assert!(end(a) < end(a * more));
+        }
+    }
+
+    /// The end point is where the integral of the law is 1, by a sum that knows nothing of it.
+    #[test]
+    fn the_end_point_is_where_the_heat_work_is_one(position in -21.0f64..14.0, rate in 5.0f64..300.0) {
+        let law = law_at(Column::SelfSupporting, position).unwrap();
+        let (end, pieces) = (law.end_k(rate), 40_000);
+        let step = 400.0 / f64::from(pieces);
+        let at = |i: i32| law.ln_rate(end - 400.0 + (f64::from(i) + 0.5) * step).exp();
+        let received: f64 = (0..pieces).map(at).sum::<f64>() * step * 3600.0 / rate;
+        prop_assert!((received - 1.0).abs() < 2e-3, "{}", received);
     }
 }

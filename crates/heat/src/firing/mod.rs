@@ -15,6 +15,7 @@ use glost_model::firing::{FiringPlan, Segment};
 use glost_model::forecast::Forecast;
 use glost_model::kiln::Kiln;
 use glost_model::load::LoadPlan;
+use glost_model::shown::Shown;
 use glost_model::studio::Studio;
 use glost_model::{Rate, TempDiff, Temperature};
 
@@ -51,16 +52,13 @@ const GUESSED: TempDiff = TempDiff::k(15.0);
 /// # Errors
 /// [`NotPlanned`]. A kiln that is too weak is no error: its plan says so.
 pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, NotPlanned> {
-    let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H))
-        .filter(|_| {
-            let doubt = crate::end_point_doubt(crate::Column::SelfSupporting, load.cone);
-            doubt.is_some_and(|d| d < GUESSED)
-        })
-        .ok_or(NotPlanned::NoLaw(load.cone))?;
+    let last = Rate::c_per_h(segments::LAST_C_PER_H);
+    let end = crate::end_point(load.cone, last).ok_or(NotPlanned::NoLaw(load.cone))?;
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
     let facts = facts::Facts::of(studio, load);
     let mut segments = segments::of(&facts, end, kiln.controller.hold_step);
     let mut notes = facts.notes(kiln);
+    notes.extend(guessed(load.cone, last, studio.shown));
     notes.append(&mut segments.notes);
     let by_hand = fewer::at_most(
         kiln.controller.max_segments,
@@ -110,6 +108,17 @@ pub fn try_out(
     judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
     judge::drying(&facts, studio.shown, &mut plan, &mut forecast);
     Ok(Planned { plan, forecast })
+}
+
+/// Said of a cone whose end point is led on from others.
+fn guessed(cone: Cone, rate: Rate, shown: Shown) -> Option<String> {
+    let doubt = crate::end_point_doubt(crate::Column::SelfSupporting, cone, rate)?;
+    (doubt > GUESSED).then(|| {
+        format!(
+            "No end point of cone {cone} was at hand: it is led on from the cones below, give or take {}. Watch witness cones, and end by them.",
+            shown.difference(doubt)
+        )
+    })
 }
 
 /// Rounded to the whole °C that a controller takes.

@@ -28,7 +28,7 @@ impl Clock {
     /// piles up ever faster, so that the bend is slow first and fast after half, as the chart says.
     pub(super) fn of(member: &Member, fraction: f64) -> Self {
         let warmer_k = USUAL_C_PER_H * BEND_MINUTES / 60.0;
-        let first = (-warmer_k * member.law.e_k / member.end_k.powi(2)).exp();
+        let first = member.law.share_at(warmer_k);
         let share = ((fraction - first) / (1.0 - first)).clamp(0.0, 1.0);
         let hours = HOURS.windows(2).find_map(|pair| match pair {
             [(a, from), (b, to)] if share <= *b => Some(from + (to - from) * (share - a) / (b - a)),

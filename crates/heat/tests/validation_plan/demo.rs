@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::time::Instant;
 
-use glost_heat::firing::{NotPlanned, Planned, plan, try_out};
+use glost_heat::firing::{Planned, plan, try_out};
 use glost_model::cone::Cone;
 use glost_model::load::{FiringKind, LoadPlan, Placed, Side, StandingPost, Tier, Worth};
 use glost_model::piece::{Dryness, Stage};
@@ -371,18 +371,22 @@ fn few_segments_and_coarse_holds() {
 }
 
 #[test]
-fn cone_14_has_no_law_and_lustre_is_no_trouble() {
+fn cone_14_is_planned_with_a_warning_and_lustre_is_no_trouble() {
     let studio = studio();
-    let kiln = studio.kiln("Heron").unwrap();
-    let hot = heron("14", FiringKind::Glaze);
-    assert_eq!(
-        plan(&studio, kiln, &hot).err(),
-        Some(NotPlanned::NoLaw(hot.cone))
-    );
-    for cone in Cone::all().filter(|c| *c < hot.cone) {
-        let doubt = glost_heat::end_point_doubt(glost_heat::Column::SelfSupporting, cone);
-        assert!(doubt.unwrap().to_k() < 15.0, "{cone}: {doubt:?}");
-    }
+    let warned = |cone: &str| {
+        let p = plan(
+            &studio,
+            studio.kiln("Heron").unwrap(),
+            &heron(cone, FiringKind::Glaze),
+        )
+        .unwrap();
+        p.plan
+            .notes
+            .iter()
+            .any(|n| n.contains("it is led on from the cones below"))
+    };
+    // Of cone 14 alone no end point was retrieved.
+    assert!(warned("14") && !warned("13"));
     let p = planned(&studio, &heron("018", FiringKind::Glaze));
     assert!(
         (middle(&p, "3L, 3R") + 17.0).abs() <= 0.06,

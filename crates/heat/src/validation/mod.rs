@@ -1,0 +1,3 @@
+//! What the models of this crate say beside what is published, as rows to be printed.
+
+pub mod cones;
