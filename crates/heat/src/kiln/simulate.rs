@@ -10,7 +10,7 @@ use super::build::KilnModel;
 use super::control::{ARRIVED_K, Aim};
 use super::report::Recorder;
 use super::system::Firing;
-use crate::network::integrate::{NotIntegrated, Reached, Run, Stop, integrate};
+use crate::network::integrate::{NotIntegrated, Reached, Run, Shape, Stop, integrate_shaped};
 
 /// How far to simulate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -53,6 +53,7 @@ const FULL: f64 = 0.97;
 /// Where a firing stands.
 struct Course<'m, 'r> {
     model: &'m KilnModel,
+    shape: Shape,
     record: &'r mut Recorder<'m>,
     time_s: f64,
     y: Vec<f64>,
@@ -90,13 +91,15 @@ pub(crate) fn in_detail(
     extent: Extent,
 ) -> Result<(Forecast, Vec<Late>), NotSimulated> {
     let mut record = Recorder::new(model);
-    let start = Firing {
+    let still = Firing {
         model,
         aim: Aim::Off { until_k: 0.0 },
-    }
-    .start();
+    };
+    let start = still.start();
     let mut course = Course {
         model,
+        // The same whatever the controller does.
+        shape: Shape::of(&still, 0.0, &start)?,
         record: &mut record,
         time_s: 0.0,
         y: start,
@@ -194,6 +197,8 @@ impl<'m> Course<'m, '_> {
             from_s: self.time_s,
             to_s: self.time_s + at_most_s,
             relative: RELATIVE,
+            absolute: 1.0,
+            longest_s: f64::INFINITY,
             look_every_s: if cooling {
                 LOOK_COOLING_S
             } else {
@@ -203,7 +208,10 @@ impl<'m> Course<'m, '_> {
         let full = firing.full_power_w() * FULL;
         let mut mark = (self.time_s, firing.sensor_k(&self.y));
         let mut stalled = false;
-        let Reached { time_s, y, stop } = integrate(&firing, &self.y, run, &mut |t, y| {
+        let shape = &self.shape;
+        let Reached {
+            time_s, y, stop, ..
+        } = integrate_shaped(&firing, shape, &self.y, run, &mut |t, y| {
             self.record.look(&firing, t, y, segment);
             let sensor = firing.sensor_k(y);
             if !watch || firing.power_w(y) < full || sensor > mark.1 + STALL_K {

@@ -3,7 +3,7 @@
 use super::build::{KilnModel, Sink};
 use super::control::{ARRIVED_K, Aim, set_rate, wanted};
 use crate::network::integrate::System;
-use crate::network::{ENERGY_TOLERANCE_J, NodeId};
+use crate::network::{ENERGY_TOLERANCE_J, Kept, NodeId};
 
 /// A kiln while the controller does one thing. Unknowns: those of the network, what is left of each
 /// sink, the set point, the integral of each group of elements.
@@ -110,24 +110,24 @@ impl Firing<'_> {
         }
     }
 
-    fn heat(&self, time_s: f64, y: &[f64]) -> Vec<f64> {
+    /// What the network works out, with the power of the elements and what sinks take up.
+    fn keep<'a>(&self, time_s: f64, y: &[f64], scratch: &'a mut [f64]) -> Kept<'a> {
         let m = self.model;
-        let mut heat = vec![0.0; self.net_len()];
-        m.net.heat(time_s, &y[..self.net_len()], &mut heat);
+        let kept = m.net.keep(time_s, &y[..self.net_len()], scratch);
         for (i, z) in m.zones.iter().enumerate() {
             if let Some(element) = z.element {
                 let power = self.zone_power(i, y).0;
-                heat[m.net.index(element)] += power;
-                heat[m.net.node_count()] += power;
+                kept.heat_w[m.net.index(element)] += power;
+                kept.heat_w[m.net.node_count()] += power;
             }
         }
         for (i, sink) in m.sinks.iter().enumerate() {
             let g = self.going(i, sink, y);
-            heat[m.net.index(sink.skin)] -= g.watts / 3.0;
-            heat[m.net.index(sink.core)] -= g.watts * 2.0 / 3.0;
-            heat[m.net.index(m.reactions)] += g.watts;
+            kept.heat_w[m.net.index(sink.skin)] -= g.watts / 3.0;
+            kept.heat_w[m.net.index(sink.core)] -= g.watts * 2.0 / 3.0;
+            kept.heat_w[m.net.index(m.reactions)] += g.watts;
         }
-        heat
+        kept
     }
 }
 
@@ -136,10 +136,18 @@ impl System for Firing<'_> {
         self.set_index() + 1 + self.groups()
     }
 
-    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64]) {
+    fn hidden(&self) -> usize {
+        self.model.net.hidden()
+    }
+
+    fn scratch(&self) -> usize {
+        self.model.net.kept()
+    }
+
+    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64], scratch: &mut [f64]) {
         let m = self.model;
-        let heat = self.heat(time_s, y);
-        m.net.rates_from(y, &heat, dy);
+        let kept = self.keep(time_s, y, scratch);
+        m.net.rates_from(y, kept.heat_w, dy);
         for (i, sink) in m.sinks.iter().enumerate() {
             let k = self.sink_index(i);
             dy[k] = -self.going(i, sink, y).rate * y[k];
@@ -158,10 +166,16 @@ impl System for Firing<'_> {
         }
     }
 
-    fn jacobian(&self, time_s: f64, y: &[f64], put: &mut dyn FnMut(usize, usize, f64)) {
+    fn jacobian(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        scratch: &mut [f64],
+        put: &mut dyn FnMut(usize, usize, f64),
+    ) {
         let m = self.model;
-        let heat = self.heat(time_s, y);
-        m.net.jacobian_from(time_s, y, &heat, put);
+        let kept = self.keep(time_s, y, scratch);
+        m.net.jacobian_from(time_s, y, &kept, self.len(), put);
         let set = self.set_index();
         for (i, z) in m.zones.iter().enumerate() {
             let Some(element) = z.element else { continue };
@@ -291,6 +305,8 @@ mod tests {
                 let firing = Firing { model: &model, aim };
                 let mut y = firing.start();
                 let n = firing.len();
+                let all = n + firing.hidden();
+                let mut scratch = vec![0.0; firing.scratch()];
                 for (i, v) in y.iter_mut().enumerate() {
                     if *v > 100.0 {
                         *v = 700.0 + 37.0 * ((i * 7) % 11) as f64;
@@ -298,24 +314,34 @@ mod tests {
                 }
                 let set = firing.set_index();
                 y[set] = firing.sensor_k(&y) + 8.0;
-                let mut j = vec![0.0; n * n];
-                firing.jacobian(0.0, &y, &mut |r, c, v| j[r * n + c] += v);
+                let mut j = vec![vec![0.0; all]; all];
+                firing.jacobian(0.0, &y, &mut scratch, &mut |r, c, v| j[r][c] += v);
+                // What is hidden follows from the unknowns: 0 = A y + B z, so z = −B⁻¹ A y.
+                for k in n..all {
+                    let pivot = j[k].clone();
+                    for row in j.iter_mut().enumerate().filter(|(i, _)| *i != k) {
+                        let share = row.1[k] / pivot[k];
+                        for (v, p) in row.1.iter_mut().zip(&pivot) {
+                            *v -= share * p;
+                        }
+                    }
+                }
                 let (mut up, mut down) = (vec![0.0; n], vec![0.0; n]);
                 for c in 0..n {
                     let h = 1e-5 * y[c].abs().max(1e-2);
                     let mut moved = y.clone();
                     moved[c] = y[c] + h;
-                    firing.rates(0.0, &moved, &mut up);
+                    firing.rates(0.0, &moved, &mut up, &mut scratch);
                     moved[c] = y[c] - h;
-                    firing.rates(0.0, &moved, &mut down);
+                    firing.rates(0.0, &moved, &mut down, &mut scratch);
                     for r in 0..n {
                         let slope = (up[r] - down[r]) / (2.0 * h);
                         let size = 1e-7 * (up[r].abs() / h) + 1e-4 * slope.abs() + 1e-9;
-                        let off = (j[r * n + c] - slope).abs();
+                        let off = (j[r][c] - slope).abs();
                         assert!(
                             off < size,
                             "{aim:?} row {r} column {c}: {} against {slope}",
-                            j[r * n + c]
+                            j[r][c]
                         );
                     }
                 }

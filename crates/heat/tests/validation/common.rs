@@ -13,6 +13,8 @@ pub fn run(net: &Network, to_s: f64) -> Vec<f64> {
         from_s: 0.0,
         to_s,
         relative: 1e-6,
+        absolute: 0.01,
+        longest_s: f64::INFINITY,
         look_every_s: to_s,
     };
     integrate(

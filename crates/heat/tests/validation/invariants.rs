@@ -4,7 +4,7 @@ use glost_heat::network::link::Law;
 use glost_heat::network::property::Property;
 use glost_heat::network::radiosity::{Exchange, Surface};
 use glost_heat::network::view::InsideCylinder;
-use glost_heat::network::{Capacity, Network};
+use glost_heat::network::{Capacity, Network, Seen};
 use proptest::prelude::*;
 
 use crate::common::{hold, run};
@@ -136,7 +136,7 @@ proptest! {
         let mut net = Network::new();
         let nodes: Vec<_> = [3000.0, 5000.0, 9000.0].map(|c| net.body(t, Capacity::constant(c))).into();
         let room = net.held(t);
-        net.radiate(&nodes, &x);
+        net.radiate(&nodes.iter().map(|n| Seen::Node(*n)).collect::<Vec<_>>(), &x);
         net.link(nodes[2], room, Law::Natural { area_m2: 1.0, coefficient: 1.3, exponent: 1.0 / 3.0 });
         let y = run(&net, 1e5);
         for n in nodes {

@@ -76,8 +76,7 @@ fn two_surfaces_and_shields() {
             },
         );
         let y = run(&net, 1e5);
-        let mut heat = vec![0.0; y.len()];
-        net.heat(0.0, &y, &mut heat);
+        let heat = net.heat_w(0.0, &y);
         hold("shields", heat[net.index(cold)], want, 0.1);
         if shields == 1 {
             hold("shield", y[net.index(between[0])], 857.465, 0.05);

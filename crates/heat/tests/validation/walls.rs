@@ -30,8 +30,7 @@ fn composite_wall() {
     net.link(hot, s.first_face, Law::Conductance(1e7));
     net.link(s.last_face, room, Law::Conductance(12.0));
     let y = run(&net, 1e7);
-    let mut heat = vec![0.0; y.len()];
-    net.heat(0.0, &y, &mut heat);
+    let heat = net.heat_w(0.0, &y);
     hold("composite q", heat[net.index(room)], 2129.91, 1.0);
     hold(
         "composite skin",
@@ -50,8 +49,7 @@ fn wall_with_conductivity_that_rises() {
     net.link(hot, s.first_face, Law::Conductance(1e7));
     net.link(s.last_face, cold, Law::Conductance(1e7));
     let y = run(&net, 1e7);
-    let mut heat = vec![0.0; y.len()];
-    net.heat(0.0, &y, &mut heat);
+    let heat = net.heat_w(0.0, &y);
     hold("k(T) q", heat[net.index(cold)], 2801.33, 3.0);
     let middle = at_depth(&y, &net, &s.cells, &s.depths_m, 0.0375) - 273.15;
     hold("k(T) middle", middle, 756.69, 1.0);
@@ -63,8 +61,7 @@ fn wall_with_conductivity_that_rises() {
     net.link(s.last_face, room, Law::Conductance(5.0));
     net.link(s.last_face, room, Law::Radiation { exchange_m2: 0.9 });
     let y = run(&net, 1e7);
-    let mut heat = vec![0.0; y.len()];
-    net.heat(0.0, &y, &mut heat);
+    let heat = net.heat_w(0.0, &y);
     hold("skin", y[net.index(s.last_face)] - 273.15, 188.74, 0.2);
     hold("skin q", heat[net.index(room)], 2738.2, 3.0);
 }
@@ -79,8 +76,7 @@ fn shells() {
         net.link(hot, s.first_face, Law::Conductance(1e7));
         net.link(s.last_face, cold, Law::Conductance(1e7));
         let y = run(&net, 1e7);
-        let mut heat = vec![0.0; y.len()];
-        net.heat(0.0, &y, &mut heat);
+        let heat = net.heat_w(0.0, &y);
         heat[net.index(cold)]
     };
     let pi = std::f64::consts::PI;
