@@ -145,6 +145,7 @@ impl<'k> Builder<'k> {
                 element: element.map(|(n, _)| n),
                 power_w,
                 witness: witness.node,
+                air: *air,
             });
         }
         // The gap between the kiln's floor and the lowest shelf shares the wall of the first zone.
@@ -196,6 +197,11 @@ impl<'k> Builder<'k> {
             room: self.room,
             vent: self.vent,
             reactions,
+            plugs_w_per_k: materials::PLUGS_KG_PER_S
+                * materials::AIR_J_PER_KG_K
+                * self.input.tuning.draught
+                / count as f64,
+            wire: materials::wire_resistance(),
             sensor: sensor.node,
             group_of,
             group_sensors,

@@ -21,7 +21,7 @@ mod zones;
 
 pub use build::{KilnModel, NotAKiln, Zone};
 pub use from_plan::from_plan;
-pub use input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
+pub use input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput};
 pub use opening::OpeningLimits;
 pub(crate) use reactions::drying_time;
 pub(crate) use simulate::in_detail;

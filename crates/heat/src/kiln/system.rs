@@ -2,6 +2,7 @@
 
 use super::build::{KilnModel, Sink};
 use super::control::{ARRIVED_K, Aim, set_rate, wanted};
+use super::materials::{NAMEPLATE_K, PLUGS_WITHIN_K};
 use crate::network::integrate::System;
 use crate::network::{ENERGY_TOLERANCE_J, Kept, NodeId};
 
@@ -10,6 +11,15 @@ use crate::network::{ENERGY_TOLERANCE_J, Kept, NodeId};
 pub struct Firing<'m> {
     pub model: &'m KilnModel,
     pub aim: Aim,
+}
+
+/// Power of a zone, W, and its derivatives.
+#[derive(Debug, Clone, Copy, Default)]
+struct Drawn {
+    watts: f64,
+    by_set: f64,
+    by_integral: f64,
+    by_element: f64,
 }
 
 /// Temperature and rate of a sink at this instant.
@@ -59,42 +69,71 @@ impl Firing<'_> {
         self.model.net.temp_k(node, 0.0, y)
     }
 
+    /// What a thermocouple at a node shows, K.
+    fn shown_k(&self, node: NodeId, y: &[f64]) -> f64 {
+        let t = self.temp(node, y);
+        let e = &self.model.input.sensor_error;
+        t + e.offset.to_k() + e.drift * (t - 273.15)
+    }
+
+    /// Its derivative by the temperature of the node.
+    fn shown_slope(&self) -> f64 {
+        1.0 + self.model.input.sensor_error.drift
+    }
+
+    /// What the controller's sensor shows.
     pub fn sensor_k(&self, y: &[f64]) -> f64 {
-        self.temp(self.model.sensor, y)
+        self.shown_k(self.model.sensor, y)
     }
 
     /// Power drawn, W.
     pub fn power_w(&self, y: &[f64]) -> f64 {
         (0..self.model.zones.len())
-            .map(|z| self.zone_power(z, y).0)
+            .map(|z| self.zone_power(z, y).watts)
             .sum()
     }
 
-    /// Power that the elements have, W.
+    /// Power that the elements have when hot, W.
     pub fn full_power_w(&self) -> f64 {
         self.model.zones.iter().map(|z| z.power_w).sum()
     }
 
-    /// Power of a zone with its derivatives by set point and integral.
-    fn zone_power(&self, zone: usize, y: &[f64]) -> (f64, f64, f64) {
-        let Some(z) = self.model.zones.get(zone) else {
-            return (0.0, 0.0, 0.0);
+    /// Power of a zone with its derivatives.
+    fn zone_power(&self, zone: usize, y: &[f64]) -> Drawn {
+        let parts = self.model.zones.get(zone).map(|z| (z, z.element));
+        let Some((z, Some(element))) = parts else {
+            return Drawn::default();
         };
-        if matches!(self.aim, Aim::Off { .. }) || z.element.is_none() {
-            return (0.0, 0.0, 0.0);
+        if matches!(self.aim, Aim::Off { .. }) {
+            return Drawn::default();
         }
         let set = self.set_index();
         let integral = y[set + 1 + self.group_of(zone)];
-        let w = wanted(
-            y[set],
-            self.temp(self.group_sensor(self.group_of(zone)), y),
-            integral,
-        );
-        (
-            z.power_w * w.share,
-            z.power_w * w.by_set,
-            z.power_w * w.by_integral,
-        )
+        let sensor = self.shown_k(self.group_sensor(self.group_of(zone)), y);
+        let w = wanted(y[set], sensor, integral);
+        let (resistance, slope) = self.model.wire.with_slope(self.temp(element, y));
+        let power_w = z.power_w * self.model.wire.at(NAMEPLATE_K) / resistance;
+        Drawn {
+            watts: power_w * w.share,
+            by_set: power_w * w.by_set,
+            by_integral: power_w * w.by_integral,
+            by_element: -power_w * w.share * slope / resistance,
+        }
+    }
+
+    /// Share of the plugs that is out and its derivative by the sensor, 1/K.
+    fn plugs(&self, y: &[f64]) -> (f64, f64) {
+        let heated = !matches!(self.aim, Aim::Off { .. });
+        match self.model.input.plugs_in_at {
+            Some(at) if heated => {
+                let over = (self.sensor_k(y) - at.to_k()) / PLUGS_WITHIN_K;
+                // From 1 to 0 between −1 and 1, smooth at both.
+                let x = (0.5 - over / 2.0).clamp(0.0, 1.0);
+                let share = x * x * (3.0 - 2.0 * x);
+                (share, -3.0 * x * (1.0 - x) / PLUGS_WITHIN_K)
+            }
+            _ => (0.0, 0.0),
+        }
     }
 
     /// Mean temperature of a sink's clay: a third skin, two thirds core.
@@ -116,7 +155,7 @@ impl Firing<'_> {
         let kept = m.net.keep(time_s, &y[..self.net_len()], scratch);
         for (i, z) in m.zones.iter().enumerate() {
             if let Some(element) = z.element {
-                let power = self.zone_power(i, y).0;
+                let power = self.zone_power(i, y).watts;
                 kept.heat_w[m.net.index(element)] += power;
                 kept.heat_w[m.net.node_count()] += power;
             }
@@ -126,6 +165,15 @@ impl Firing<'_> {
             kept.heat_w[m.net.index(sink.skin)] -= g.watts / 3.0;
             kept.heat_w[m.net.index(sink.core)] -= g.watts * 2.0 / 3.0;
             kept.heat_w[m.net.index(m.reactions)] += g.watts;
+        }
+        let (out, _) = self.plugs(y);
+        if out > 0.0 {
+            for z in &m.zones {
+                let over = self.temp(z.air, y) - m.input.room.to_k();
+                let watts = out * m.plugs_w_per_k * over;
+                kept.heat_w[m.net.index(z.air)] -= watts;
+                kept.heat_w[m.net.index(m.vent)] += watts;
+            }
         }
         kept
     }
@@ -161,7 +209,7 @@ impl System for Firing<'_> {
             let k = set + 1 + g;
             dy[k] = match self.aim {
                 Aim::Off { .. } => 0.0,
-                _ => wanted(y[set], self.temp(self.group_sensor(g), y), y[k]).integral_rate,
+                _ => wanted(y[set], self.shown_k(self.group_sensor(g), y), y[k]).integral_rate,
             };
         }
     }
@@ -181,8 +229,13 @@ impl System for Firing<'_> {
             let Some(element) = z.element else { continue };
             let sensor = m.net.index(self.group_sensor(self.group_of(i)));
             let integral = set + 1 + self.group_of(i);
-            let (_, by_set, by_integral) = self.zone_power(i, y);
-            for (column, slope) in [(set, by_set), (sensor, -by_set), (integral, by_integral)] {
+            let d = self.zone_power(i, y);
+            for (column, slope) in [
+                (set, d.by_set),
+                (sensor, -d.by_set * self.shown_slope()),
+                (integral, d.by_integral),
+                (m.net.index(element), d.by_element),
+            ] {
                 m.net.put_heat(m.net.index(element), column, slope, y, put);
                 put(m.net.node_count(), column, slope);
             }
@@ -206,19 +259,35 @@ impl System for Firing<'_> {
             put(k, core, -g.rate_slope * y[k] * 2.0 / 3.0);
         }
         let sensor = m.net.index(m.sensor);
+        if m.input.plugs_in_at.is_some() {
+            let (out, slope) = self.plugs(y);
+            for z in &m.zones {
+                let air = m.net.index(z.air);
+                let over = self.temp(z.air, y) - m.input.room.to_k();
+                let by_sensor = m.plugs_w_per_k * over * slope * self.shown_slope();
+                for (column, slope) in [(air, out * m.plugs_w_per_k), (sensor, by_sensor)] {
+                    m.net.put_heat(air, column, -slope, y, put);
+                    put(m.net.index(m.vent), column, slope);
+                }
+            }
+        }
         let slope = match self.aim {
             Aim::Ramp { rate, .. } => set_rate(rate, y[set], self.sensor_k(y)).1 * rate.signum(),
             _ => 0.0,
         };
         put(set, set, slope);
-        put(set, sensor, -slope);
+        put(set, sensor, -slope * self.shown_slope());
         let on = f64::from(u8::from(!matches!(self.aim, Aim::Off { .. })));
         for g in 0..self.groups() {
             let k = set + 1 + g;
             let sensor = self.group_sensor(g);
-            let w = wanted(y[set], self.temp(sensor, y), y[k]);
+            let w = wanted(y[set], self.shown_k(sensor, y), y[k]);
             put(k, set, on * w.rate_by_set);
-            put(k, m.net.index(sensor), -on * w.rate_by_set);
+            put(
+                k,
+                m.net.index(sensor),
+                -on * w.rate_by_set * self.shown_slope(),
+            );
             put(k, k, on * w.rate_by_integral);
         }
     }
@@ -283,13 +352,24 @@ fn y_is_energy(m: &KilnModel, index: usize) -> bool {
 mod tests {
     use super::*;
     use crate::kiln::tests_kiln::small;
-    use crate::kiln::{KilnInput, KilnModel};
+    use crate::kiln::{KilnInput, KilnModel, SensorError};
+    use glost_model::{TempDiff, Temperature};
 
     /// The Jacobian agrees with differences of the rates, whatever the controller does.
     #[test]
     fn jacobian_is_the_slope_of_the_rates() {
         for zoned in [false, true] {
-            let model = KilnModel::new(KilnInput { zoned, ..small() }).unwrap();
+            let model = KilnModel::new(KilnInput {
+                zoned,
+                mains: 0.95,
+                sensor_error: SensorError {
+                    offset: TempDiff::k(-3.0),
+                    drift: 0.01,
+                },
+                plugs_in_at: Some(Temperature::k(890.0)),
+                ..small()
+            })
+            .unwrap();
             for aim in [
                 Aim::Ramp {
                     rate: 0.03,
