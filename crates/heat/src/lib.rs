@@ -9,6 +9,7 @@ mod heatwork;
 pub mod kiln;
 pub mod network;
 pub mod sensor;
+pub mod validation;
 
 pub use family::{Column, end_point, end_point_doubt, end_point_in};
 pub use heatwork::{Clock, HeatWork, NotACurve, Place, Reached};

@@ -193,6 +193,7 @@ impl<'k> Builder<'k> {
             reference: zones.iter().position(|z| middle < z.to_m).unwrap_or(0),
             zones,
             net: self.net,
+            shape: std::sync::OnceLock::new(),
             sinks: self.sinks,
             room: self.room,
             vent: self.vent,

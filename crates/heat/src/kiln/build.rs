@@ -1,10 +1,13 @@
 //! The network of a kiln and where things are in it.
 
+use std::sync::OnceLock;
+
 use super::assemble::Builder;
 use super::input::KilnInput;
 use super::reactions::Kinetics;
 use super::zones::levels;
 use crate::network::property::Property;
+use crate::network::integrate::Shape;
 use crate::network::radiosity::NotAnEnclosure;
 use crate::network::{Network, NodeId};
 
@@ -59,6 +62,7 @@ pub struct KilnModel {
     /// Zones from the floor up.
     pub zones: Vec<Zone>,
     pub(super) net: Network,
+    pub(super) shape: OnceLock<Shape>,
     pub(super) sinks: Vec<Sink>,
     pub(super) room: NodeId,
     pub(super) vent: NodeId,

@@ -10,6 +10,7 @@ mod cell;
 mod control;
 mod from_plan;
 mod input;
+mod listing;
 mod materials;
 mod opening;
 mod parts;
@@ -25,7 +26,7 @@ pub use input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput
 pub use opening::OpeningLimits;
 pub(crate) use reactions::drying_time;
 pub(crate) use simulate::in_detail;
-pub use simulate::{Extent, NotSimulated, simulate};
+pub use simulate::{Accuracy, Extent, NotSimulated, simulate, simulate_as};
 
 #[cfg(test)]
 mod tests_kiln;

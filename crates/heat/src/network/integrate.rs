@@ -64,6 +64,15 @@ pub struct Work {
     pub factorisations: usize,
 }
 
+impl std::ops::AddAssign for Work {
+    fn add_assign(&mut self, o: Self) {
+        self.steps += o.steps;
+        self.rates += o.rates;
+        self.jacobians += o.jacobians;
+        self.factorisations += o.factorisations;
+    }
+}
+
 /// Where an integration ended.
 #[derive(Debug, Clone)]
 pub struct Reached {

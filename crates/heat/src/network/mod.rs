@@ -5,6 +5,7 @@
 
 pub mod integrate;
 pub mod link;
+mod listing;
 mod ndf;
 pub mod property;
 pub mod radiosity;
@@ -15,6 +16,7 @@ mod window;
 
 use link::{Flow, Law, SIGMA};
 use property::Property;
+pub(crate) use listing::property as listing_of;
 pub use window::{Pane, Seen};
 use window::Windows;
 
@@ -67,6 +69,8 @@ struct Ray {
     from: usize,
     to: usize,
     exchange_m2: f64,
+    /// Follows from an enclosure.
+    enclosed: bool,
 }
 
 /// Nodes and links. As a [`System`] its unknowns are, in order of the nodes: the temperature of
@@ -79,6 +83,8 @@ pub struct Network {
     rays: Vec<Ray>,
     sources: Vec<(usize, Release)>,
     windows: Windows,
+    /// For [`Network::listing`].
+    enclosures: Vec<(Vec<Seen>, radiosity::Exchange)>,
 }
 
 /// What a network works out at one instant.
@@ -125,6 +131,7 @@ impl Network {
                 from,
                 to,
                 exchange_m2,
+                enclosed: false,
             });
         } else {
             self.links.push(Link { from, to, law });
@@ -153,11 +160,15 @@ impl Network {
                 }
             }
         }
-        for ((from, to), exchange_m2) in rays {
-            if exchange_m2 > 0.0 {
-                self.link(from, to, Law::Radiation { exchange_m2 });
-            }
-        }
+        let rays = rays.into_iter().filter(|(_, area)| *area > 0.0);
+        self.rays.extend(rays.map(|((from, to), exchange_m2)| Ray {
+            from: from.0,
+            to: to.0,
+            exchange_m2,
+            enclosed: true,
+        }));
+        self.enclosures
+            .push((surfaces.to_vec(), exchange_m2.clone()));
         self.windows.solve();
     }
 

@@ -11,6 +11,12 @@ use super::sparse::{Factors, Pattern};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Pane(usize);
 
+impl Pane {
+    pub(super) const fn number(self) -> usize {
+        self.0
+    }
+}
+
 /// A surface of an enclosure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Seen {
@@ -41,6 +47,11 @@ const fn twin(pane: usize) -> usize {
 impl Windows {
     pub fn len(&self) -> usize {
         self.areas_m2.len()
+    }
+
+    /// Of all panes, m².
+    pub fn areas_m2(&self) -> &[f64] {
+        &self.areas_m2
     }
 
     pub fn add(&mut self, area_m2: f64) -> [Pane; 2] {

@@ -14,6 +14,7 @@ mod views;
 mod walls;
 
 pub use facts::Fact;
+pub use outside::small_equations;
 pub use report::markdown;
 
 /// One quantity with a known answer.

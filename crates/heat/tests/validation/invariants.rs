@@ -1,5 +1,8 @@
 //! What must hold of any network.
 
+use std::ops::ControlFlow;
+
+use glost_heat::network::integrate::{Run, integrate};
 use glost_heat::network::link::Law;
 use glost_heat::network::property::Property;
 use glost_heat::network::radiosity::{Exchange, Surface};
@@ -7,7 +10,25 @@ use glost_heat::network::view::InsideCylinder;
 use glost_heat::network::{Capacity, Network, Seen};
 use proptest::prelude::*;
 
-use crate::common::{hold, run};
+fn run(net: &Network, to_s: f64) -> Vec<f64> {
+    let run = Run {
+        from_s: 0.0,
+        to_s,
+        relative: 1e-6,
+        absolute: 0.01,
+        longest_s: f64::INFINITY,
+        look_every_s: to_s,
+    };
+    let observe = &mut |_: f64, _: &[f64]| ControlFlow::Continue(());
+    integrate(net, &net.start(), run, observe).unwrap().y
+}
+
+fn hold(what: &str, got: f64, want: f64, tolerance: f64) {
+    assert!(
+        (got - want).abs() <= tolerance,
+        "{what}: {got} against {want}"
+    );
+}
 
 fn chamber(emissivities: [f64; 3], radius: f64, height: f64) -> (Exchange, [f64; 3]) {
     let v = InsideCylinder::new(radius, height);
