@@ -10,15 +10,8 @@ use super::zones::{Level, level_at};
 use crate::network::link::Law;
 use crate::network::radiosity::{Exchange, Surface};
 use crate::network::slab::Placed;
-use crate::network::{Network, NodeId};
+use crate::network::{Network, NodeId, Pane, Seen};
 use glost_model::kiln::Band;
-
-/// A surface for the radiosities.
-struct Face {
-    node: NodeId,
-    area_m2: f64,
-    kind: Surface,
-}
 
 /// A network half built.
 pub(super) struct Builder<'k> {
@@ -29,8 +22,6 @@ pub(super) struct Builder<'k> {
     pub room: NodeId,
     pub vent: NodeId,
     pub sinks: Vec<Sink>,
-    faces: Vec<Face>,
-    views: Vec<(usize, usize, f64)>,
 }
 
 /// A shelf in the network.
@@ -57,13 +48,14 @@ struct Nodes<'a> {
     element: Option<NodeId>,
     bodies: &'a [Body],
     air: NodeId,
+    rings: Rings,
 }
 
-/// Faces of the openings that a cell has below and above.
+/// Panes of the openings that a cell has below and above. A ring without one reradiates.
 #[derive(Debug, Clone, Copy, Default)]
 struct Rings {
-    below: Option<usize>,
-    above: Option<usize>,
+    below: Option<Pane>,
+    above: Option<Pane>,
 }
 
 impl<'k> Builder<'k> {
@@ -80,8 +72,6 @@ impl<'k> Builder<'k> {
             room,
             vent,
             sinks: Vec::new(),
-            faces: Vec::new(),
-            views: Vec::new(),
         }
     }
 
@@ -103,7 +93,11 @@ impl<'k> Builder<'k> {
         let shelf_e = materials::cordierite().emissivity;
 
         let mut zones = Vec::with_capacity(count);
-        let mut rings: Vec<Rings> = Vec::with_capacity(count);
+        let plan_m2 = self.input.plan.to_m2();
+        let windows: Vec<Option<[Pane; 2]>> = shelves
+            .iter()
+            .map(|s| s.map(|s| self.net.window(plan_m2 - s.area_m2)))
+            .collect();
         let spaces = levels.iter().zip(&walls).zip(&shelves).zip(&air);
         for (i, (((level, wall), shelf), air)) in spaces.enumerate() {
             let witness = self.witness();
@@ -128,7 +122,8 @@ impl<'k> Builder<'k> {
                 }),
                 bodies_m2: bodies.iter().map(|b| b.area_m2).collect(),
             };
-            rings.push(self.cell(
+            let window = |i: usize| windows.get(i).copied().flatten();
+            self.cell(
                 &cell,
                 &Nodes {
                     lower: shelf.map_or((floor.first_face, floor_e), |s| (s.upper, shelf_e)),
@@ -137,8 +132,12 @@ impl<'k> Builder<'k> {
                     element: element.map(|(n, _)| n),
                     bodies: &bodies,
                     air: *air,
+                    rings: Rings {
+                        below: window(i).map(|[_, above]| above),
+                        above: window(i + 1).map(|[below, _]| below),
+                    },
                 },
-            ));
+            )?;
             zones.push(Zone {
                 tiers: level.tiers.clone(),
                 to_m: level.wall_to_m,
@@ -146,9 +145,9 @@ impl<'k> Builder<'k> {
                 element: element.map(|(n, _)| n),
                 power_w,
                 witness: witness.node,
+                air: *air,
             });
         }
-        let mut below = Rings::default();
         // The gap between the kiln's floor and the lowest shelf shares the wall of the first zone.
         if let (Some(level), Some(Some(shelf)), Some(wall), Some(air)) =
             (levels.first(), shelves.first(), walls.first(), air.first())
@@ -162,7 +161,7 @@ impl<'k> Builder<'k> {
                 element_share: 0.0,
                 bodies_m2: Vec::new(),
             };
-            below = self.cell(
+            self.cell(
                 &cell,
                 &Nodes {
                     lower: (floor.first_face, floor_e),
@@ -171,14 +170,13 @@ impl<'k> Builder<'k> {
                     element: None,
                     bodies: &[],
                     air: *air,
+                    rings: Rings {
+                        below: None,
+                        above: windows.first().copied().flatten().map(|[below, _]| below),
+                    },
                 },
-            );
+            )?;
         }
-        for here in rings {
-            self.open(below.above, here.below);
-            below = here;
-        }
-        self.radiate()?;
         let middle = self.input.height.to_m() / 2.0;
         let group_of = groups(self.input, levels);
         let group_sensors = (0..=group_of.iter().copied().max().unwrap_or(0))
@@ -195,35 +193,28 @@ impl<'k> Builder<'k> {
             reference: zones.iter().position(|z| middle < z.to_m).unwrap_or(0),
             zones,
             net: self.net,
+            shape: std::sync::OnceLock::new(),
             sinks: self.sinks,
             room: self.room,
             vent: self.vent,
             reactions,
+            plugs_w_per_k: materials::PLUGS_KG_PER_S
+                * materials::AIR_J_PER_KG_K
+                * self.input.tuning.draught
+                / count as f64,
+            wire: materials::wire_resistance(),
             sensor: sensor.node,
             group_of,
             group_sensors,
         })
     }
 
-    /// Joins the two faces of an opening.
-    fn open(&mut self, from_below: Option<usize>, from_above: Option<usize>) {
-        if let (Some(a), Some(b)) = (from_below, from_above) {
-            for (face, twin) in [(a, b), (b, a)] {
-                if let Some(f) = self.faces.get_mut(face) {
-                    f.kind = Surface::Opening(twin);
-                }
-            }
-        }
-    }
-
     /// Adds the surfaces of a cell with their views, and the air's convection to them.
-    fn cell(&mut self, cell: &Cell, nodes: &Nodes<'_>) -> Rings {
+    fn cell(&mut self, cell: &Cell, nodes: &Nodes<'_>) -> Result<(), NotAKiln> {
         let views = cell.views();
-        let first = self.faces.len();
-        let mut rings = Rings::default();
         let wall_e = emissivity(&self.input.wall);
+        let (mut seen, mut kinds) = (Vec::new(), Vec::new());
         for (part, area) in views.parts.iter().zip(&views.areas_m2) {
-            let number = self.faces.len();
             let (node, emissivity) = match part {
                 Part::Lower => nodes.lower,
                 Part::Upper => nodes.upper,
@@ -236,45 +227,27 @@ impl<'k> Builder<'k> {
                     .bodies
                     .get(*k)
                     .map_or((nodes.wall, wall_e), |b| (b.node, b.emissivity)),
-                // Joined to its other face later; alone it would reradiate.
-                Part::LowerRing => {
-                    rings.below = Some(number);
-                    (nodes.wall, 0.0)
-                }
-                Part::UpperRing => {
-                    rings.above = Some(number);
-                    (nodes.wall, 0.0)
+                Part::LowerRing | Part::UpperRing => {
+                    let pane = match part {
+                        Part::LowerRing => nodes.rings.below,
+                        _ => nodes.rings.above,
+                    };
+                    seen.push(pane.map_or(Seen::Node(nodes.wall), Seen::Pane));
+                    kinds.push(Surface::Gray(pane.map_or(0.0, |_| 1.0)));
+                    continue;
                 }
             };
-            self.faces.push(Face {
-                node,
-                area_m2: *area,
-                kind: Surface::Gray(emissivity),
-            });
-            if !matches!(part, Part::LowerRing | Part::UpperRing) {
-                let h = materials::INSIDE_CONVECTION * area;
-                self.net.link(node, nodes.air, Law::Conductance(h));
-            }
+            seen.push(Seen::Node(node));
+            kinds.push(Surface::Gray(emissivity));
+            let h = materials::INSIDE_CONVECTION * area;
+            self.net.link(node, nodes.air, Law::Conductance(h));
         }
-        for (i, row) in views.shares.iter().enumerate() {
-            let row = row.iter().enumerate().filter(|(_, f)| **f > 0.0);
-            self.views
-                .extend(row.map(|(j, f)| (first + i, first + j, *f)));
-        }
-        rings
-    }
-
-    fn radiate(&mut self) -> Result<(), NotAKiln> {
-        let n = self.faces.len();
-        let mut f = vec![0.0; n * n];
-        for (i, j, share) in &self.views {
-            f[i * n + j] = *share;
-        }
-        let areas: Vec<f64> = self.faces.iter().map(|s| s.area_m2).collect();
-        let kinds: Vec<Surface> = self.faces.iter().map(|s| s.kind).collect();
-        let nodes: Vec<NodeId> = self.faces.iter().map(|s| s.node).collect();
-        let exchange = Exchange::new(&areas, &kinds, &|i, j| f[i * n + j])?;
-        self.net.radiate(&nodes, &exchange);
+        let view = |i: usize, j: usize| {
+            let row: Option<&Vec<f64>> = views.shares.get(i);
+            row.and_then(|r| r.get(j)).copied().unwrap_or(0.0)
+        };
+        let exchange = Exchange::new(&views.areas_m2, &kinds, &view)?;
+        self.net.radiate(&seen, &exchange);
         Ok(())
     }
 }

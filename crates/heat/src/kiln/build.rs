@@ -1,9 +1,13 @@
 //! The network of a kiln and where things are in it.
 
+use std::sync::OnceLock;
+
 use super::assemble::Builder;
 use super::input::KilnInput;
 use super::reactions::Kinetics;
 use super::zones::levels;
+use crate::network::integrate::Shape;
+use crate::network::property::Property;
 use crate::network::radiosity::NotAnEnclosure;
 use crate::network::{Network, NodeId};
 
@@ -44,9 +48,11 @@ pub struct Zone {
     pub(super) to_m: f64,
     pub(super) ware: Vec<WareClass>,
     pub(super) element: Option<NodeId>,
+    /// What the elements draw when the wire is at [`super::materials::NAMEPLATE_K`].
     pub(super) power_w: f64,
     /// A cone: a small body that stands among the ware.
     pub(super) witness: NodeId,
+    pub(super) air: NodeId,
 }
 
 /// A kiln ready to be fired.
@@ -56,10 +62,15 @@ pub struct KilnModel {
     /// Zones from the floor up.
     pub zones: Vec<Zone>,
     pub(super) net: Network,
+    pub(super) shape: OnceLock<Shape>,
     pub(super) sinks: Vec<Sink>,
     pub(super) room: NodeId,
     pub(super) vent: NodeId,
     pub(super) reactions: NodeId,
+    /// Heat that the open plugs draw from the air of each zone, W/K.
+    pub(super) plugs_w_per_k: f64,
+    /// Resistance of the wire over that at 20 °C.
+    pub(super) wire: Property,
     pub(super) sensor: NodeId,
     /// For each zone, the group of elements that is switched with it.
     pub(super) group_of: Vec<usize>,
@@ -93,6 +104,7 @@ fn check(input: &KilnInput) -> Result<(), NotAKiln> {
         ("perimeter", input.perimeter.to_m()),
         ("height", input.height.to_m()),
         ("element ageing", input.ageing),
+        ("mains voltage", input.mains),
         ("conductivity", input.tuning.conductivity),
         ("power", input.tuning.power),
         ("load", input.tuning.load),

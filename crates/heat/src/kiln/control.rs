@@ -42,6 +42,18 @@ pub const ARRIVED_K: f64 = 1.5;
 /// Width of the rounded corners of the power limits, as a share of full power.
 const CORNER: f64 = 0.03;
 
+/// The numbers above by name.
+pub fn constants() -> [(&'static str, f64); 6] {
+    [
+        ("band_k", BAND_K),
+        ("integral_s", INTEGRAL_S),
+        ("unwind_s", UNWIND_S),
+        ("wait_k", WAIT_K),
+        ("arrived_k", ARRIVED_K),
+        ("corner", CORNER),
+    ]
+}
+
 /// Share of full power and its derivative, limited to 0 … 1 with rounded corners.
 pub fn limited(wanted: f64) -> (f64, f64) {
     let c = CORNER;

@@ -10,7 +10,7 @@ use glost_model::shape::{Chamber, Outline};
 use glost_model::studio::Studio;
 use glost_model::{Area, Length, Mass, Temperature};
 
-use super::input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
+use super::input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput};
 use super::opening::OpeningLimits;
 
 /// Temperature of a room that nobody measured.
@@ -56,9 +56,12 @@ pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
         lid: kiln.lid.clone(),
         bands: kiln.bands.clone(),
         ageing: kiln.element_ageing,
+        mains: 1.0,
         sensor_height: kiln.sensor.height,
         sensor_reach: kiln.sensor.reach,
+        sensor_error: SensorError::default(),
         vent_fan: kiln.vent_fan,
+        plugs_in_at: None,
         zoned: kiln.controller.zoned,
         shelves: shelves.collect(),
         posts: posts.collect(),

@@ -4,7 +4,7 @@ use super::opening::OpeningLimits;
 use glost_model::kiln::{Band, Layer};
 use glost_model::load::Side;
 use glost_model::shown::Shown;
-use glost_model::{Area, Length, Mass, Temperature};
+use glost_model::{Area, Length, Mass, TempDiff, Temperature};
 
 /// A shelf, or two halves at about one height.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,6 +80,15 @@ impl Default for Tuning {
     }
 }
 
+/// How far off a thermocouple reads: it shows T + offset + drift · T, T in °C.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SensorError {
+    /// The same at all temperatures.
+    pub offset: TempDiff,
+    /// In proportion to the temperature, as wear makes it: 0.005 is 5 K too much at 1000 °C.
+    pub drift: f64,
+}
+
 /// A kiln and its load.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KilnInput {
@@ -99,12 +108,18 @@ pub struct KilnInput {
     pub bands: Vec<Band>,
     /// Element resistance over that when new.
     pub ageing: f64,
+    /// Mains voltage over that of the nameplate. Power goes with its square.
+    pub mains: f64,
     /// Height of the sensor above the floor.
     pub sensor_height: Length,
     /// How far it sticks in.
     pub sensor_reach: Length,
+    /// How far off its thermocouple reads.
+    pub sensor_error: SensorError,
     /// A vent fan runs.
     pub vent_fan: bool,
+    /// Plugs are out and the lid is ajar from the start until the sensor passes this; nothing: all is shut.
+    pub plugs_in_at: Option<Temperature>,
     /// Each zone is controlled on its own.
     pub zoned: bool,
     /// Shelves in any order.

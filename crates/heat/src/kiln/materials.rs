@@ -110,6 +110,23 @@ pub fn wire() -> Solid {
     }
 }
 
+/// Resistance of that wire over the one at 20 °C (data tables of three makers, grade 0Cr25Al5).
+pub fn wire_resistance() -> Property {
+    Property::table_c(&[
+        (20.0, 1.0),
+        (100.0, 1.002),
+        (200.0, 1.005),
+        (400.0, 1.013),
+        (600.0, 1.030),
+        (800.0, 1.040),
+        (1000.0, 1.044),
+        (1100.0, 1.046),
+        (1200.0, 1.047),
+    ])
+}
+/// The nameplate's power is that of a wire this hot, K (makers reckon with the hot resistance, from memory).
+pub const NAMEPLATE_K: f64 = 1273.15;
+
 /// Power that a wire's surface gives off at the nameplate, W/m²: handbooks give 1.2 to 2.2 W/cm² for
 /// coils in grooves at 1200 °C, from memory.
 pub const SURFACE_LOAD: f64 = 1.8e4;
@@ -129,6 +146,10 @@ pub const AIR_EXCHANGE: f64 = 30.0;
 pub const VENT_KG_PER_S: f64 = 2.5e-4;
 /// Air through a kiln without a fan, kg/s. Proposed.
 pub const LEAK_KG_PER_S: f64 = 0.8e-4;
+/// Air through a kiln with plugs out and lid ajar, kg/s: two holes of 40 mm at about 0.5 m/s. Proposed.
+pub const PLUGS_KG_PER_S: f64 = 1e-3;
+/// People put plugs in within this of the temperature, K.
+pub const PLUGS_WITHIN_K: f64 = 10.0;
 /// Specific heat of hot air, J/kg.K (Incropera table A.4, mean to 1200 °C).
 pub const AIR_J_PER_KG_K: f64 = 1120.0;
 /// Between a foot and its shelf, W/m².K: half a millimetre of air. Derived here.

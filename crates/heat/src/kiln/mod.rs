@@ -10,6 +10,7 @@ mod cell;
 mod control;
 mod from_plan;
 mod input;
+mod listing;
 mod materials;
 mod opening;
 mod parts;
@@ -21,11 +22,11 @@ mod zones;
 
 pub use build::{KilnModel, NotAKiln, Zone};
 pub use from_plan::from_plan;
-pub use input::{KilnInput, PostInput, ShelfInput, Tuning, WareInput};
+pub use input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput};
 pub use opening::OpeningLimits;
 pub(crate) use reactions::drying_time;
 pub(crate) use simulate::in_detail;
-pub use simulate::{Extent, NotSimulated, simulate};
+pub use simulate::{Accuracy, Extent, NotSimulated, simulate, simulate_as};
 
 #[cfg(test)]
 mod tests_kiln;

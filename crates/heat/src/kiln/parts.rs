@@ -308,7 +308,9 @@ impl Builder<'_> {
             let inside = (high.min(to_m) - low.max(from_m)).max(0.0);
             b.power.to_w() * inside / (high - low).max(1e-6)
         };
-        self.input.bands.iter().map(of).sum::<f64>() * self.input.tuning.power / self.input.ageing
+        let volts = self.input.mains * self.input.mains;
+        self.input.bands.iter().map(of).sum::<f64>() * self.input.tuning.power * volts
+            / self.input.ageing
     }
 
     /// The elements of a zone and the area that they show to the chamber.
@@ -317,7 +319,8 @@ impl Builder<'_> {
             return None;
         }
         let m = wire();
-        let new_w = power_w * self.input.ageing / self.input.tuning.power;
+        let volts = self.input.mains * self.input.mains;
+        let new_w = power_w * self.input.ageing / self.input.tuning.power / volts;
         let surface = new_w / materials::SURFACE_LOAD;
         let capacity = Capacity {
             mass_kg: m.density * surface * materials::WIRE_M / 4.0,

@@ -31,6 +31,18 @@ const BOUND_MIDDLE_K: f64 = 813.0;
 /// A from Kissinger's condition at 100 °C/h, 1/s: φ E/(R T²) = A exp(−E/RT).
 const BOUND_RATE_AT_MIDDLE: f64 = 100.0 / 3600.0 * BOUND_K / (BOUND_MIDDLE_K * BOUND_MIDDLE_K);
 
+/// The numbers above by name.
+pub fn constants() -> [(&'static str, f64); 6] {
+    [
+        ("diffusion_at_70", DIFFUSION_AT_70),
+        ("diffusion_k", DIFFUSION_K),
+        ("dry_k", DRY_K),
+        ("bound_k", BOUND_K),
+        ("bound_middle_k", BOUND_MIDDLE_K),
+        ("bound_rate", BOUND_RATE_AT_MIDDLE),
+    ]
+}
+
 /// Diffusion coefficient of water in clay, m²/s.
 pub fn diffusion(temp_k: f64) -> f64 {
     DIFFUSION_AT_70 * (DIFFUSION_K * (1.0 / 343.15 - 1.0 / temp_k)).exp()

@@ -10,7 +10,7 @@ use super::build::KilnModel;
 use super::control::{ARRIVED_K, Aim};
 use super::report::Recorder;
 use super::system::Firing;
-use crate::network::integrate::{NotIntegrated, Reached, Run, Stop, integrate};
+use crate::network::integrate::{NotIntegrated, Reached, Run, Shape, Stop, Work, integrate_shaped};
 
 /// How far to simulate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -33,8 +33,32 @@ pub enum NotSimulated {
     Segment(usize),
 }
 
-/// Relative tolerance of a step: 0.15 K at 1500 K.
-const RELATIVE: f64 = 1e-4;
+/// How exactly to integrate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Accuracy {
+    /// Relative tolerance of a step.
+    pub relative: f64,
+    /// Factor on the absolute tolerances.
+    pub absolute: f64,
+    /// No step is longer, s.
+    pub longest_s: f64,
+}
+
+impl Accuracy {
+    /// For forecasts: 0.15 K a step at 1500 K.
+    pub const USUAL: Self = Self {
+        relative: 1e-4,
+        absolute: 1.0,
+        longest_s: f64::INFINITY,
+    };
+    /// To measure the usual one by: short steps and tolerances a hundred times smaller.
+    pub const FINE: Self = Self {
+        relative: 1e-6,
+        absolute: 1e-2,
+        longest_s: 60.0,
+    };
+}
+
 /// Samples in a firing and in cooling, s.
 const LOOK_FIRING_S: f64 = 300.0;
 const LOOK_COOLING_S: f64 = 900.0;
@@ -53,6 +77,9 @@ const FULL: f64 = 0.97;
 /// Where a firing stands.
 struct Course<'m, 'r> {
     model: &'m KilnModel,
+    shape: &'m Shape,
+    accuracy: Accuracy,
+    work: Work,
     record: &'r mut Recorder<'m>,
     time_s: f64,
     y: Vec<f64>,
@@ -82,6 +109,20 @@ pub fn simulate(
     in_detail(model, plan, tariff, extent).map(|(forecast, _)| forecast)
 }
 
+/// The same as exactly as wanted, with what it cost.
+///
+/// # Errors
+/// [`NotSimulated`].
+pub fn simulate_as(
+    model: &KilnModel,
+    plan: &FiringPlan,
+    tariff: &Tariff,
+    extent: Extent,
+    accuracy: Accuracy,
+) -> Result<(Forecast, Work), NotSimulated> {
+    run_through(model, plan, tariff, extent, accuracy).map(|(forecast, _, work)| (forecast, work))
+}
+
 /// The same with the segments that lagged.
 pub(crate) fn in_detail(
     model: &KilnModel,
@@ -89,14 +130,25 @@ pub(crate) fn in_detail(
     tariff: &Tariff,
     extent: Extent,
 ) -> Result<(Forecast, Vec<Late>), NotSimulated> {
+    let all = run_through(model, plan, tariff, extent, Accuracy::USUAL);
+    all.map(|(forecast, late, _)| (forecast, late))
+}
+
+fn run_through(
+    model: &KilnModel,
+    plan: &FiringPlan,
+    tariff: &Tariff,
+    extent: Extent,
+    accuracy: Accuracy,
+) -> Result<(Forecast, Vec<Late>, Work), NotSimulated> {
     let mut record = Recorder::new(model);
-    let start = Firing {
-        model,
-        aim: Aim::Off { until_k: 0.0 },
-    }
-    .start();
+    let aim = Aim::Off { until_k: 0.0 };
+    let start = Firing { model, aim }.start();
     let mut course = Course {
         model,
+        shape: shape(model)?,
+        accuracy,
+        work: Work::default(),
         record: &mut record,
         time_s: 0.0,
         y: start,
@@ -130,8 +182,21 @@ pub(crate) fn in_detail(
     };
     course.go(Aim::Off { until_k }, COOLING_S, usize::MAX)?;
     let y = std::mem::take(&mut course.y);
+    let work = course.work;
     let late = record.late.clone();
-    Ok((record.forecast(plan, tariff, &y, ended_s, stalled), late))
+    let forecast = record.forecast(plan, tariff, &y, ended_s, stalled);
+    Ok((forecast, late, work))
+}
+
+/// The shape of a kiln's equations, the same whatever the controller does; worked out once for a kiln.
+fn shape(model: &KilnModel) -> Result<&Shape, NotIntegrated> {
+    if let Some(known) = model.shape.get() {
+        return Ok(known);
+    }
+    let aim = Aim::Off { until_k: 0.0 };
+    let still = Firing { model, aim };
+    let shape = Shape::of(&still, 0.0, &still.start())?;
+    Ok(model.shape.get_or_init(|| shape))
 }
 
 impl<'m> Course<'m, '_> {
@@ -193,7 +258,9 @@ impl<'m> Course<'m, '_> {
         let run = Run {
             from_s: self.time_s,
             to_s: self.time_s + at_most_s,
-            relative: RELATIVE,
+            relative: self.accuracy.relative,
+            absolute: self.accuracy.absolute,
+            longest_s: self.accuracy.longest_s,
             look_every_s: if cooling {
                 LOOK_COOLING_S
             } else {
@@ -203,7 +270,13 @@ impl<'m> Course<'m, '_> {
         let full = firing.full_power_w() * FULL;
         let mut mark = (self.time_s, firing.sensor_k(&self.y));
         let mut stalled = false;
-        let Reached { time_s, y, stop } = integrate(&firing, &self.y, run, &mut |t, y| {
+        let shape = self.shape;
+        let Reached {
+            time_s,
+            y,
+            stop,
+            work,
+        } = integrate_shaped(&firing, shape, &self.y, run, &mut |t, y| {
             self.record.look(&firing, t, y, segment);
             let sensor = firing.sensor_k(y);
             if !watch || firing.power_w(y) < full || sensor > mark.1 + STALL_K {
@@ -218,6 +291,7 @@ impl<'m> Course<'m, '_> {
         let endless = watch && stop == Stop::Time;
         self.time_s = time_s;
         self.y = y;
+        self.work += work;
         self.stalled = stalled || endless;
         Ok(())
     }

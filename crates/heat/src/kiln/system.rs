@@ -2,14 +2,24 @@
 
 use super::build::{KilnModel, Sink};
 use super::control::{ARRIVED_K, Aim, set_rate, wanted};
+use super::materials::{NAMEPLATE_K, PLUGS_WITHIN_K};
 use crate::network::integrate::System;
-use crate::network::{ENERGY_TOLERANCE_J, NodeId};
+use crate::network::{ENERGY_TOLERANCE_J, Kept, NodeId};
 
 /// A kiln while the controller does one thing. Unknowns: those of the network, what is left of each
 /// sink, the set point, the integral of each group of elements.
 pub struct Firing<'m> {
     pub model: &'m KilnModel,
     pub aim: Aim,
+}
+
+/// Power of a zone, W, and its derivatives.
+#[derive(Debug, Clone, Copy, Default)]
+struct Drawn {
+    watts: f64,
+    by_set: f64,
+    by_integral: f64,
+    by_element: f64,
 }
 
 /// Temperature and rate of a sink at this instant.
@@ -59,42 +69,71 @@ impl Firing<'_> {
         self.model.net.temp_k(node, 0.0, y)
     }
 
+    /// What a thermocouple at a node shows, K.
+    fn shown_k(&self, node: NodeId, y: &[f64]) -> f64 {
+        let t = self.temp(node, y);
+        let e = &self.model.input.sensor_error;
+        t + e.offset.to_k() + e.drift * (t - 273.15)
+    }
+
+    /// Its derivative by the temperature of the node.
+    fn shown_slope(&self) -> f64 {
+        1.0 + self.model.input.sensor_error.drift
+    }
+
+    /// What the controller's sensor shows.
     pub fn sensor_k(&self, y: &[f64]) -> f64 {
-        self.temp(self.model.sensor, y)
+        self.shown_k(self.model.sensor, y)
     }
 
     /// Power drawn, W.
     pub fn power_w(&self, y: &[f64]) -> f64 {
         (0..self.model.zones.len())
-            .map(|z| self.zone_power(z, y).0)
+            .map(|z| self.zone_power(z, y).watts)
             .sum()
     }
 
-    /// Power that the elements have, W.
+    /// Power that the elements have when hot, W.
     pub fn full_power_w(&self) -> f64 {
         self.model.zones.iter().map(|z| z.power_w).sum()
     }
 
-    /// Power of a zone with its derivatives by set point and integral.
-    fn zone_power(&self, zone: usize, y: &[f64]) -> (f64, f64, f64) {
-        let Some(z) = self.model.zones.get(zone) else {
-            return (0.0, 0.0, 0.0);
+    /// Power of a zone with its derivatives.
+    fn zone_power(&self, zone: usize, y: &[f64]) -> Drawn {
+        let parts = self.model.zones.get(zone).map(|z| (z, z.element));
+        let Some((z, Some(element))) = parts else {
+            return Drawn::default();
         };
-        if matches!(self.aim, Aim::Off { .. }) || z.element.is_none() {
-            return (0.0, 0.0, 0.0);
+        if matches!(self.aim, Aim::Off { .. }) {
+            return Drawn::default();
         }
         let set = self.set_index();
         let integral = y[set + 1 + self.group_of(zone)];
-        let w = wanted(
-            y[set],
-            self.temp(self.group_sensor(self.group_of(zone)), y),
-            integral,
-        );
-        (
-            z.power_w * w.share,
-            z.power_w * w.by_set,
-            z.power_w * w.by_integral,
-        )
+        let sensor = self.shown_k(self.group_sensor(self.group_of(zone)), y);
+        let w = wanted(y[set], sensor, integral);
+        let (resistance, slope) = self.model.wire.with_slope(self.temp(element, y));
+        let power_w = z.power_w * self.model.wire.at(NAMEPLATE_K) / resistance;
+        Drawn {
+            watts: power_w * w.share,
+            by_set: power_w * w.by_set,
+            by_integral: power_w * w.by_integral,
+            by_element: -power_w * w.share * slope / resistance,
+        }
+    }
+
+    /// Share of the plugs that is out and its derivative by the sensor, 1/K.
+    fn plugs(&self, y: &[f64]) -> (f64, f64) {
+        let heated = !matches!(self.aim, Aim::Off { .. });
+        match self.model.input.plugs_in_at {
+            Some(at) if heated => {
+                let over = (self.sensor_k(y) - at.to_k()) / PLUGS_WITHIN_K;
+                // From 1 to 0 between −1 and 1, smooth at both.
+                let x = (0.5 - over / 2.0).clamp(0.0, 1.0);
+                let share = x * x * (3.0 - 2.0 * x);
+                (share, -3.0 * x * (1.0 - x) / PLUGS_WITHIN_K)
+            }
+            _ => (0.0, 0.0),
+        }
     }
 
     /// Mean temperature of a sink's clay: a third skin, two thirds core.
@@ -110,24 +149,33 @@ impl Firing<'_> {
         }
     }
 
-    fn heat(&self, time_s: f64, y: &[f64]) -> Vec<f64> {
+    /// What the network works out, with the power of the elements and what sinks take up.
+    fn keep<'a>(&self, time_s: f64, y: &[f64], scratch: &'a mut [f64]) -> Kept<'a> {
         let m = self.model;
-        let mut heat = vec![0.0; self.net_len()];
-        m.net.heat(time_s, &y[..self.net_len()], &mut heat);
+        let kept = m.net.keep(time_s, &y[..self.net_len()], scratch);
         for (i, z) in m.zones.iter().enumerate() {
             if let Some(element) = z.element {
-                let power = self.zone_power(i, y).0;
-                heat[m.net.index(element)] += power;
-                heat[m.net.node_count()] += power;
+                let power = self.zone_power(i, y).watts;
+                kept.heat_w[m.net.index(element)] += power;
+                kept.heat_w[m.net.node_count()] += power;
             }
         }
         for (i, sink) in m.sinks.iter().enumerate() {
             let g = self.going(i, sink, y);
-            heat[m.net.index(sink.skin)] -= g.watts / 3.0;
-            heat[m.net.index(sink.core)] -= g.watts * 2.0 / 3.0;
-            heat[m.net.index(m.reactions)] += g.watts;
+            kept.heat_w[m.net.index(sink.skin)] -= g.watts / 3.0;
+            kept.heat_w[m.net.index(sink.core)] -= g.watts * 2.0 / 3.0;
+            kept.heat_w[m.net.index(m.reactions)] += g.watts;
         }
-        heat
+        let (out, _) = self.plugs(y);
+        if out > 0.0 {
+            for z in &m.zones {
+                let over = self.temp(z.air, y) - m.input.room.to_k();
+                let watts = out * m.plugs_w_per_k * over;
+                kept.heat_w[m.net.index(z.air)] -= watts;
+                kept.heat_w[m.net.index(m.vent)] += watts;
+            }
+        }
+        kept
     }
 }
 
@@ -136,10 +184,18 @@ impl System for Firing<'_> {
         self.set_index() + 1 + self.groups()
     }
 
-    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64]) {
+    fn hidden(&self) -> usize {
+        self.model.net.hidden()
+    }
+
+    fn scratch(&self) -> usize {
+        self.model.net.kept()
+    }
+
+    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64], scratch: &mut [f64]) {
         let m = self.model;
-        let heat = self.heat(time_s, y);
-        m.net.rates_from(y, &heat, dy);
+        let kept = self.keep(time_s, y, scratch);
+        m.net.rates_from(y, kept.heat_w, dy);
         for (i, sink) in m.sinks.iter().enumerate() {
             let k = self.sink_index(i);
             dy[k] = -self.going(i, sink, y).rate * y[k];
@@ -153,22 +209,33 @@ impl System for Firing<'_> {
             let k = set + 1 + g;
             dy[k] = match self.aim {
                 Aim::Off { .. } => 0.0,
-                _ => wanted(y[set], self.temp(self.group_sensor(g), y), y[k]).integral_rate,
+                _ => wanted(y[set], self.shown_k(self.group_sensor(g), y), y[k]).integral_rate,
             };
         }
     }
 
-    fn jacobian(&self, time_s: f64, y: &[f64], put: &mut dyn FnMut(usize, usize, f64)) {
+    fn jacobian(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        scratch: &mut [f64],
+        put: &mut dyn FnMut(usize, usize, f64),
+    ) {
         let m = self.model;
-        let heat = self.heat(time_s, y);
-        m.net.jacobian_from(time_s, y, &heat, put);
+        let kept = self.keep(time_s, y, scratch);
+        m.net.jacobian_from(time_s, y, &kept, self.len(), put);
         let set = self.set_index();
         for (i, z) in m.zones.iter().enumerate() {
             let Some(element) = z.element else { continue };
             let sensor = m.net.index(self.group_sensor(self.group_of(i)));
             let integral = set + 1 + self.group_of(i);
-            let (_, by_set, by_integral) = self.zone_power(i, y);
-            for (column, slope) in [(set, by_set), (sensor, -by_set), (integral, by_integral)] {
+            let d = self.zone_power(i, y);
+            for (column, slope) in [
+                (set, d.by_set),
+                (sensor, -d.by_set * self.shown_slope()),
+                (integral, d.by_integral),
+                (m.net.index(element), d.by_element),
+            ] {
                 m.net.put_heat(m.net.index(element), column, slope, y, put);
                 put(m.net.node_count(), column, slope);
             }
@@ -192,19 +259,35 @@ impl System for Firing<'_> {
             put(k, core, -g.rate_slope * y[k] * 2.0 / 3.0);
         }
         let sensor = m.net.index(m.sensor);
+        if m.input.plugs_in_at.is_some() {
+            let (out, slope) = self.plugs(y);
+            for z in &m.zones {
+                let air = m.net.index(z.air);
+                let over = self.temp(z.air, y) - m.input.room.to_k();
+                let by_sensor = m.plugs_w_per_k * over * slope * self.shown_slope();
+                for (column, slope) in [(air, out * m.plugs_w_per_k), (sensor, by_sensor)] {
+                    m.net.put_heat(air, column, -slope, y, put);
+                    put(m.net.index(m.vent), column, slope);
+                }
+            }
+        }
         let slope = match self.aim {
             Aim::Ramp { rate, .. } => set_rate(rate, y[set], self.sensor_k(y)).1 * rate.signum(),
             _ => 0.0,
         };
         put(set, set, slope);
-        put(set, sensor, -slope);
+        put(set, sensor, -slope * self.shown_slope());
         let on = f64::from(u8::from(!matches!(self.aim, Aim::Off { .. })));
         for g in 0..self.groups() {
             let k = set + 1 + g;
             let sensor = self.group_sensor(g);
-            let w = wanted(y[set], self.temp(sensor, y), y[k]);
+            let w = wanted(y[set], self.shown_k(sensor, y), y[k]);
             put(k, set, on * w.rate_by_set);
-            put(k, m.net.index(sensor), -on * w.rate_by_set);
+            put(
+                k,
+                m.net.index(sensor),
+                -on * w.rate_by_set * self.shown_slope(),
+            );
             put(k, k, on * w.rate_by_integral);
         }
     }
@@ -269,13 +352,24 @@ fn y_is_energy(m: &KilnModel, index: usize) -> bool {
 mod tests {
     use super::*;
     use crate::kiln::tests_kiln::small;
-    use crate::kiln::{KilnInput, KilnModel};
+    use crate::kiln::{KilnInput, KilnModel, SensorError};
+    use glost_model::{TempDiff, Temperature};
 
     /// The Jacobian agrees with differences of the rates, whatever the controller does.
     #[test]
     fn jacobian_is_the_slope_of_the_rates() {
         for zoned in [false, true] {
-            let model = KilnModel::new(KilnInput { zoned, ..small() }).unwrap();
+            let model = KilnModel::new(KilnInput {
+                zoned,
+                mains: 0.95,
+                sensor_error: SensorError {
+                    offset: TempDiff::k(-3.0),
+                    drift: 0.01,
+                },
+                plugs_in_at: Some(Temperature::k(890.0)),
+                ..small()
+            })
+            .unwrap();
             for aim in [
                 Aim::Ramp {
                     rate: 0.03,
@@ -291,6 +385,8 @@ mod tests {
                 let firing = Firing { model: &model, aim };
                 let mut y = firing.start();
                 let n = firing.len();
+                let all = n + firing.hidden();
+                let mut scratch = vec![0.0; firing.scratch()];
                 for (i, v) in y.iter_mut().enumerate() {
                     if *v > 100.0 {
                         *v = 700.0 + 37.0 * ((i * 7) % 11) as f64;
@@ -298,24 +394,34 @@ mod tests {
                 }
                 let set = firing.set_index();
                 y[set] = firing.sensor_k(&y) + 8.0;
-                let mut j = vec![0.0; n * n];
-                firing.jacobian(0.0, &y, &mut |r, c, v| j[r * n + c] += v);
+                let mut j = vec![vec![0.0; all]; all];
+                firing.jacobian(0.0, &y, &mut scratch, &mut |r, c, v| j[r][c] += v);
+                // What is hidden follows from the unknowns: 0 = A y + B z, so z = −B⁻¹ A y.
+                for k in n..all {
+                    let pivot = j[k].clone();
+                    for row in j.iter_mut().enumerate().filter(|(i, _)| *i != k) {
+                        let share = row.1[k] / pivot[k];
+                        for (v, p) in row.1.iter_mut().zip(&pivot) {
+                            *v -= share * p;
+                        }
+                    }
+                }
                 let (mut up, mut down) = (vec![0.0; n], vec![0.0; n]);
                 for c in 0..n {
                     let h = 1e-5 * y[c].abs().max(1e-2);
                     let mut moved = y.clone();
                     moved[c] = y[c] + h;
-                    firing.rates(0.0, &moved, &mut up);
+                    firing.rates(0.0, &moved, &mut up, &mut scratch);
                     moved[c] = y[c] - h;
-                    firing.rates(0.0, &moved, &mut down);
+                    firing.rates(0.0, &moved, &mut down, &mut scratch);
                     for r in 0..n {
                         let slope = (up[r] - down[r]) / (2.0 * h);
                         let size = 1e-7 * (up[r].abs() / h) + 1e-4 * slope.abs() + 1e-9;
-                        let off = (j[r * n + c] - slope).abs();
+                        let off = (j[r][c] - slope).abs();
                         assert!(
                             off < size,
                             "{aim:?} row {r} column {c}: {} against {slope}",
-                            j[r * n + c]
+                            j[r][c]
                         );
                     }
                 }

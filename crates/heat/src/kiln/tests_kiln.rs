@@ -33,9 +33,12 @@ pub fn small() -> KilnInput {
             power: Power::kw(4.0),
         }],
         ageing: 1.0,
+        mains: 1.0,
         sensor_height: Length::m(0.2),
         sensor_reach: Length::mm(30.0),
+        sensor_error: super::input::SensorError::default(),
         vent_fan: true,
+        plugs_in_at: None,
         zoned: false,
         shelves: [20.0, 180.0]
             .map(|top| ShelfInput {

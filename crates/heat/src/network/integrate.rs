@@ -1,18 +1,12 @@
-//! The one place that knows the integrator: backward differentiation of variable order and step
-//! (crate `diffsol`) with a sparse analytic Jacobian.
+//! Integration of stiff equations in time with error control, and what it asks of a system.
 
 use std::ops::ControlFlow;
 
-use diffsol::op::unit::UnitCallable;
-use diffsol::op::{Op, ParameterisedOp};
-use diffsol::{
-    Bdf, ConstantOp, FaerContext, FaerSparseLU, FaerSparseMat, FaerVec, Matrix, NonLinearOp,
-    NonLinearOpJacobian, OdeBuilder, OdeEquations, OdeEquationsRef, OdeSolverMethod,
-    OdeSolverStopReason, Vector, VectorCommon,
-};
-use faer::sparse::SymbolicSparseColMat;
+pub use super::ndf::Shape;
+use super::ndf::Stepper;
 
-/// A stiff system of ordinary differential equations.
+/// A stiff system of ordinary differential equations, with quantities behind it that have no
+/// inertia and follow from the unknowns by linear equations.
 pub trait System {
     /// How many unknowns.
     fn len(&self) -> usize;
@@ -20,11 +14,24 @@ pub trait System {
     fn is_empty(&self) -> bool {
         self.len() == 0
     }
+    /// How many quantities without inertia. In [`System::jacobian`] they come after the unknowns, as
+    /// rows that are zero and as columns.
+    fn hidden(&self) -> usize {
+        0
+    }
+    /// How many numbers it wants to keep while it works, so that no call needs memory of its own.
+    fn scratch(&self) -> usize;
     /// Their rates at a time.
-    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64]);
+    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64], scratch: &mut [f64]);
     /// Hands every entry (row, column, value) of the Jacobian to `put`. Entries of one place add up.
     /// The places and their order must be the same at every call.
-    fn jacobian(&self, time_s: f64, y: &[f64], put: &mut dyn FnMut(usize, usize, f64));
+    fn jacobian(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        scratch: &mut [f64],
+        put: &mut dyn FnMut(usize, usize, f64),
+    );
     /// Absolute tolerance of an unknown.
     fn tolerance(&self, index: usize) -> f64;
     /// Integration stops where this passes through zero.
@@ -44,6 +51,28 @@ pub enum Stop {
     Observer,
 }
 
+/// How much work an integration was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Work {
+    /// Steps taken.
+    pub steps: usize,
+    /// Calls of [`System::rates`].
+    pub rates: usize,
+    /// Calls of [`System::jacobian`].
+    pub jacobians: usize,
+    /// Factorisations.
+    pub factorisations: usize,
+}
+
+impl std::ops::AddAssign for Work {
+    fn add_assign(&mut self, o: Self) {
+        self.steps += o.steps;
+        self.rates += o.rates;
+        self.jacobians += o.jacobians;
+        self.factorisations += o.factorisations;
+    }
+}
+
 /// Where an integration ended.
 #[derive(Debug, Clone)]
 pub struct Reached {
@@ -53,6 +82,8 @@ pub struct Reached {
     pub y: Vec<f64>,
     /// Why it ended.
     pub stop: Stop,
+    /// What it cost.
+    pub work: Work,
 }
 
 /// Over what time, how exactly, and how often to look.
@@ -64,181 +95,23 @@ pub struct Run {
     pub to_s: f64,
     /// Relative tolerance of a step.
     pub relative: f64,
+    /// Factor on the absolute tolerances of the system.
+    pub absolute: f64,
+    /// No step is longer, s.
+    pub longest_s: f64,
     /// The observer is called at whole multiples of this, and at the end, s.
     pub look_every_s: f64,
 }
 
-/// The integrator gave up, in its own words.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("the heat equations could not be integrated: {0}")]
-pub struct NotIntegrated(String);
-
-type M = FaerSparseMat<f64>;
-type V = FaerVec<f64>;
-
-struct Equations<'s, S> {
-    system: &'s S,
-    start: &'s [f64],
-    context: FaerContext,
-    pattern: SymbolicSparseColMat<usize>,
-    /// Place in the value array of the k-th entry that the system hands over.
-    slots: Vec<usize>,
-}
-
-struct Rates<'a, 's, S>(&'a Equations<'s, S>);
-struct Event<'a, 's, S>(&'a Equations<'s, S>);
-struct Start<'a, 's, S>(&'a Equations<'s, S>);
-
-impl<'s, S: System> Equations<'s, S> {
-    fn new(system: &'s S, time_s: f64, start: &'s [f64]) -> Result<Self, NotIntegrated> {
-        let n = system.len();
-        let mut places = Vec::new();
-        system.jacobian(time_s, start, &mut |i, j, _| places.push((j, i)));
-        let mut sorted = places.clone();
-        sorted.extend((0..n).map(|i| (i, i)));
-        sorted.sort_unstable();
-        sorted.dedup();
-        let slots = places
-            .iter()
-            .map(|p| sorted.partition_point(|q| q < p))
-            .collect();
-        let ends = (0..=n)
-            .map(|j| sorted.partition_point(|(column, _)| *column < j))
-            .collect();
-        let rows = sorted.iter().map(|(_, i)| *i).collect();
-        if sorted.iter().any(|(j, i)| *j >= n || *i >= n) || start.len() != n {
-            return Err(NotIntegrated("an unknown that does not exist".into()));
-        }
-        Ok(Self {
-            system,
-            start,
-            context: FaerContext::default(),
-            pattern: SymbolicSparseColMat::new_checked(n, n, ends, None, rows),
-            slots,
-        })
-    }
-}
-
-macro_rules! op {
-    ($($name:ty: $out:expr;)+) => {$(
-        impl<S: System> Op for $name {
-            type T = f64;
-            type V = V;
-            type M = M;
-            type C = FaerContext;
-            fn context(&self) -> &FaerContext { &self.equations().context }
-            fn nstates(&self) -> usize { self.equations().system.len() }
-            fn nout(&self) -> usize { let n: fn(usize) -> usize = $out; n(self.nstates()) }
-            fn nparams(&self) -> usize { 0 }
-        }
-    )+};
-}
-op! {
-    Equations<'_, S>: |n| n;
-    Rates<'_, '_, S>: |n| n;
-    Event<'_, '_, S>: |_| 1;
-    Start<'_, '_, S>: |n| n;
-}
-
-impl<'s, S> Equations<'s, S> {
-    fn equations(&self) -> &Self {
-        self
-    }
-}
-impl<'a, 's, S> Rates<'a, 's, S> {
-    fn equations(&self) -> &'a Equations<'s, S> {
-        self.0
-    }
-}
-impl<'a, 's, S> Event<'a, 's, S> {
-    fn equations(&self) -> &'a Equations<'s, S> {
-        self.0
-    }
-}
-impl<'a, 's, S> Start<'a, 's, S> {
-    fn equations(&self) -> &'a Equations<'s, S> {
-        self.0
-    }
-}
-
-impl<S: System> NonLinearOp for Rates<'_, '_, S> {
-    fn call_inplace(&self, x: &V, t: f64, y: &mut V) {
-        y.for_each_batch_host([x], |dy, [x], _| self.0.system.rates(t, x, dy));
-    }
-}
-
-impl<S: System> NonLinearOpJacobian for Rates<'_, '_, S> {
-    fn jac_mul_inplace(&self, x: &V, t: f64, v: &V, y: &mut V) {
-        y.for_each_batch_host([x, v], |out, [x, v], _| {
-            out.fill(0.0);
-            self.0
-                .system
-                .jacobian(t, x, &mut |i, j, value| out[i] += value * v[j]);
-        });
-    }
-
-    fn jacobian_inplace(&self, x: &V, t: f64, m: &mut M) {
-        for matrix in m.inner_mut() {
-            let values = matrix.val_mut();
-            values.fill(0.0);
-            let mut slots = self.0.slots.iter();
-            self.0.system.jacobian(t, numbers(x), &mut |_, _, value| {
-                if let Some(place) = slots.next().and_then(|s| values.get_mut(*s)) {
-                    *place += value;
-                }
-            });
-        }
-    }
-
-    fn jacobian_sparsity(&self) -> Option<<M as Matrix>::Sparsity> {
-        Some(self.0.pattern.clone())
-    }
-}
-
-impl<S: System> NonLinearOp for Event<'_, '_, S> {
-    fn call_inplace(&self, x: &V, t: f64, y: &mut V) {
-        y.for_each_batch_host([x], |out, [x], _| out.fill(self.0.system.event(t, x)));
-    }
-}
-
-impl<S: System> ConstantOp for Start<'_, '_, S> {
-    fn call_inplace(&self, _t: f64, y: &mut V) {
-        y.for_each_batch_host([], |out, [], _| out.copy_from_slice(self.0.start));
-    }
-}
-
-impl<'a, 's, S: System> OdeEquationsRef<'a> for Equations<'s, S> {
-    type Mass = ParameterisedOp<'a, UnitCallable<M>>;
-    type Rhs = Rates<'a, 's, S>;
-    type Root = Event<'a, 's, S>;
-    type Init = Start<'a, 's, S>;
-    type Out = ParameterisedOp<'a, UnitCallable<M>>;
-    type Reset = ParameterisedOp<'a, UnitCallable<M>>;
-}
-
-impl<S: System> OdeEquations for Equations<'_, S> {
-    fn rhs(&self) -> <Self as OdeEquationsRef<'_>>::Rhs {
-        Rates(self)
-    }
-    fn mass(&self) -> Option<<Self as OdeEquationsRef<'_>>::Mass> {
-        None
-    }
-    fn root(&self) -> Option<<Self as OdeEquationsRef<'_>>::Root> {
-        Some(Event(self))
-    }
-    fn init(&self) -> <Self as OdeEquationsRef<'_>>::Init {
-        Start(self)
-    }
-    fn set_params(&mut self, _p: &V) {}
-    fn get_params(&self, _p: &mut V) {}
-}
-
-fn numbers(v: &V) -> &[f64] {
-    v.inner().col_as_slice(0)
-}
-
-fn refused(e: &diffsol::DiffsolError) -> NotIntegrated {
-    NotIntegrated(e.to_string())
+/// The integrator gave up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum NotIntegrated {
+    /// The unknowns or the Jacobian do not fit the system.
+    #[error("the heat equations could not be integrated: an unknown that does not exist")]
+    Unknowns,
+    /// The step went to nothing.
+    #[error("the heat equations could not be integrated: at {0} s no step is short enough")]
+    Step(u64),
 }
 
 /// Integrates from `start`, calling `observe` with time and unknowns.
@@ -251,58 +124,83 @@ pub fn integrate<S: System>(
     run: Run,
     observe: &mut dyn FnMut(f64, &[f64]) -> ControlFlow<()>,
 ) -> Result<Reached, NotIntegrated> {
-    let n = system.len();
-    let reached = |time_s: f64, y: &[f64], stop: Stop| Reached {
+    let shape = Shape::of(system, run.from_s, start)?;
+    integrate_shaped(system, &shape, start, run, observe)
+}
+
+/// The same for a system whose shape is known already.
+///
+/// # Errors
+/// As [`integrate`].
+pub fn integrate_shaped<S: System>(
+    system: &S,
+    shape: &Shape,
+    start: &[f64],
+    run: Run,
+    observe: &mut dyn FnMut(f64, &[f64]) -> ControlFlow<()>,
+) -> Result<Reached, NotIntegrated> {
+    let reached = |time_s: f64, y: &[f64], stop: Stop, work: Work| Reached {
         time_s,
         y: y.to_vec(),
         stop,
+        work,
     };
-    if n == 0 || run.to_s <= run.from_s {
-        return Ok(reached(run.from_s, start, Stop::Time));
+    if system.is_empty() || run.to_s <= run.from_s {
+        return Ok(reached(run.from_s, start, Stop::Time, Work::default()));
     }
-    let equations = Equations::new(system, run.from_s, start)?;
-    let mut problem = OdeBuilder::<M>::new()
-        .t0(run.from_s)
-        .h0(1.0)
-        .rtol(run.relative)
-        .atol((0..n).map(|i| system.tolerance(i)).collect::<Vec<_>>())
-        .build_from_eqn(equations)
-        .map_err(|e| refused(&e))?;
-    // These count over the whole run, not over one step.
-    problem.ode_options.max_nonlinear_solver_failures = 100_000;
-    problem.ode_options.max_error_test_failures = 100_000;
-    let mut solver: Bdf<'_, _, FaerSparseLU<f64>> = problem.bdf().map_err(|e| refused(&e))?;
-    solver.set_stop_time(run.to_s).map_err(|e| refused(&e))?;
+    let mut stepper = Stepper::new(system, shape, start, &run)?;
     let mut look = (run.from_s / run.look_every_s).floor() * run.look_every_s + run.look_every_s;
-    let mut between = V::zeros(n, FaerContext::default());
+    let mut between = start.to_vec();
+    let mut sign = system.event(run.from_s, start);
     loop {
-        let why = solver.step().map_err(|e| refused(&e))?;
-        let end = match why {
-            OdeSolverStopReason::RootFound(t, _) => t,
-            _ => solver.state().t,
-        };
+        let before = stepper.time_s();
+        stepper.step(run.to_s)?;
+        let mut end = stepper.time_s();
+        let value = system.event(end, stepper.y());
+        let mut stop = (end >= run.to_s).then_some(Stop::Time);
+        // One that starts at zero has not passed through it.
+        if sign * value < 0.0 || (sign != 0.0 && value == 0.0) {
+            end = crossing(system, &stepper, (before, sign), (end, value), &mut between);
+            stop = Some(Stop::Event);
+        }
+        sign = value;
         while look < end {
-            solver
-                .interpolate_inplace(look, &mut between)
-                .map_err(|e| refused(&e))?;
-            if observe(look, numbers(&between)).is_break() {
-                return Ok(reached(look, numbers(&between), Stop::Observer));
+            stepper.between(look, &mut between);
+            if observe(look, &between).is_break() {
+                return Ok(reached(look, &between, Stop::Observer, stepper.work()));
             }
             look += run.look_every_s;
         }
-        let stop = match why {
-            OdeSolverStopReason::InternalTimestep => continue,
-            OdeSolverStopReason::RootFound(..) => Stop::Event,
-            OdeSolverStopReason::TstopReached => Stop::Time,
-        };
-        solver
-            .interpolate_inplace(end, &mut between)
-            .map_err(|e| refused(&e))?;
-        let broke = observe(end, numbers(&between)).is_break();
-        return Ok(reached(
-            end,
-            numbers(&between),
-            if broke { Stop::Observer } else { stop },
-        ));
+        if let Some(stop) = stop {
+            stepper.between(end, &mut between);
+            let broke = observe(end, &between).is_break();
+            let stop = if broke { Stop::Observer } else { stop };
+            return Ok(reached(end, &between, stop, stepper.work()));
+        }
     }
+}
+
+/// Where the event passes through zero within the last step, by the Illinois rule.
+fn crossing<S: System>(
+    system: &S,
+    stepper: &Stepper<'_, S>,
+    mut a: (f64, f64),
+    mut b: (f64, f64),
+    y: &mut [f64],
+) -> f64 {
+    for _ in 0..60 {
+        if (b.0 - a.0).abs() < 1e-6 || b.1 == 0.0 {
+            break;
+        }
+        let t = (a.0 * b.1 - b.0 * a.1) / (b.1 - a.1);
+        stepper.between(t, y);
+        let value = system.event(t, y);
+        if value * b.1 < 0.0 {
+            a = b;
+        } else {
+            a.1 /= 2.0;
+        }
+        b = (t, value);
+    }
+    b.0.max(a.0.min(b.0))
 }

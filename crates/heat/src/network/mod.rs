@@ -5,13 +5,20 @@
 
 pub mod integrate;
 pub mod link;
+mod listing;
+mod ndf;
 pub mod property;
 pub mod radiosity;
 pub mod slab;
+mod sparse;
 pub mod view;
+mod window;
 
-use link::{Flow, Law};
+use link::{Flow, Law, SIGMA};
+pub(crate) use listing::property as listing_of;
 use property::Property;
+use window::Windows;
+pub use window::{Pane, Seen};
 
 use self::integrate::System;
 
@@ -57,13 +64,37 @@ struct Link {
     law: Law,
 }
 
+/// Radiation between two nodes: exchange area · σ · (Ta⁴ − Tb⁴).
+struct Ray {
+    from: usize,
+    to: usize,
+    exchange_m2: f64,
+    /// Follows from an enclosure.
+    enclosed: bool,
+}
+
 /// Nodes and links. As a [`System`] its unknowns are, in order of the nodes: the temperature of
 /// each body, or the energy that a held node has received; last comes all energy from sources.
+/// What windows send out is behind them, without inertia.
 #[derive(Default)]
 pub struct Network {
     nodes: Vec<Node>,
     links: Vec<Link>,
+    rays: Vec<Ray>,
     sources: Vec<(usize, Release)>,
+    windows: Windows,
+    /// For [`Network::listing`].
+    enclosures: Vec<(Vec<Seen>, radiosity::Exchange)>,
+}
+
+/// What a network works out at one instant.
+pub struct Kept<'a> {
+    /// Heat into every node by links and sources, W; the last entry is the sum of the sources.
+    pub heat_w: &'a mut [f64],
+    /// Temperatures of all nodes, K.
+    pub temps_k: &'a mut [f64],
+    /// σT⁴ of all nodes, W/m².
+    glows: &'a mut [f64],
 }
 
 impl Network {
@@ -94,11 +125,17 @@ impl Network {
 
     /// Lets heat pass between two nodes of this network.
     pub fn link(&mut self, from: NodeId, to: NodeId, law: Law) {
-        self.links.push(Link {
-            from: from.0,
-            to: to.0,
-            law,
-        });
+        let (from, to) = (from.0, to.0);
+        if let Law::Radiation { exchange_m2 } = law {
+            self.rays.push(Ray {
+                from,
+                to,
+                exchange_m2,
+                enclosed: false,
+            });
+        } else {
+            self.links.push(Link { from, to, law });
+        }
     }
 
     /// Sets heat free in a body.
@@ -106,22 +143,38 @@ impl Network {
         self.sources.push((node.0, release));
     }
 
-    /// Links every pair of nodes that exchange radiation, from total exchange areas by surface.
-    pub fn radiate(&mut self, surfaces: &[NodeId], exchange_m2: &radiosity::Exchange) {
-        let mut pairs = std::collections::BTreeMap::new();
+    /// Lets surfaces of one enclosure radiate to each other, from their total exchange areas. Panes of
+    /// windows among them must be black surfaces there.
+    pub fn radiate(&mut self, surfaces: &[Seen], exchange_m2: &radiosity::Exchange) {
+        let mut rays = std::collections::BTreeMap::new();
         for (i, a) in surfaces.iter().enumerate() {
-            for (j, b) in surfaces.iter().enumerate().skip(i + 1) {
-                if a != b {
-                    *pairs.entry((*a.min(b), *a.max(b))).or_insert(0.0) +=
-                        exchange_m2.between(i, j);
+            for (j, b) in surfaces.iter().enumerate() {
+                let area = exchange_m2.between(i, j);
+                match (*a, *b) {
+                    (Seen::Node(a), Seen::Node(b)) if i < j && a != b => {
+                        *rays.entry((a.min(b), a.max(b))).or_insert(0.0) += area;
+                    }
+                    (Seen::Pane(a), Seen::Node(b)) => self.windows.see(a, b.0, area),
+                    (Seen::Pane(a), Seen::Pane(b)) => self.windows.see_pane(a, b, area),
+                    _ => {}
                 }
             }
         }
-        for ((a, b), exchange_m2) in pairs {
-            if exchange_m2 > 0.0 {
-                self.link(a, b, Law::Radiation { exchange_m2 });
-            }
-        }
+        let rays = rays.into_iter().filter(|(_, area)| *area > 0.0);
+        self.rays.extend(rays.map(|((from, to), exchange_m2)| Ray {
+            from: from.0,
+            to: to.0,
+            exchange_m2,
+            enclosed: true,
+        }));
+        self.enclosures
+            .push((surfaces.to_vec(), exchange_m2.clone()));
+        self.windows.solve();
+    }
+
+    /// Adds a window between two enclosures; its pane in the first and that in the second.
+    pub fn window(&mut self, area_m2: f64) -> [Pane; 2] {
+        self.windows.add(area_m2)
     }
 
     /// Number of nodes; unknown number `i` below it belongs to node `i`.
@@ -175,25 +228,53 @@ impl Network {
         self.nodes.iter().zip(y).map(of).sum()
     }
 
-    /// Heat into every node by links and sources, W; the last entry is the sum of the sources.
-    pub fn heat(&self, time_s: f64, y: &[f64], heat_w: &mut [f64]) {
+    /// Numbers that [`Network::keep`] needs.
+    pub fn kept(&self) -> usize {
+        3 * self.nodes.len() + 1 + 2 * self.windows.len()
+    }
+
+    /// Works out temperatures, radiation and heat at a time, in memory of [`Network::kept`] numbers.
+    pub fn keep<'a>(&self, time_s: f64, y: &[f64], scratch: &'a mut [f64]) -> Kept<'a> {
+        let n = self.nodes.len();
+        let (heat_w, rest) = scratch.split_at_mut(n + 1);
+        let (temps_k, rest) = rest.split_at_mut(n);
+        let (glows, panes) = rest.split_at_mut(n);
+        for (i, node) in self.nodes.iter().enumerate() {
+            temps_k[i] = match node {
+                Node::Held(course) => course(time_s),
+                Node::Body { .. } => y[i],
+            };
+            let t2 = temps_k[i] * temps_k[i];
+            glows[i] = SIGMA * t2 * t2;
+        }
         heat_w.fill(0.0);
         for l in &self.links {
-            let q = self.flow(l, time_s, y).watts;
+            let q = l.law.flow(temps_k[l.from], temps_k[l.to]).watts;
             heat_w[l.from] -= q;
             heat_w[l.to] += q;
         }
-        let total = self.nodes.len();
+        for r in &self.rays {
+            let q = r.exchange_m2 * (glows[r.from] - glows[r.to]);
+            heat_w[r.from] -= q;
+            heat_w[r.to] += q;
+        }
+        self.windows.let_through(glows, panes, heat_w);
         for (node, release) in &self.sources {
-            let (q, _) = release(time_s, self.temp(*node, time_s, y));
+            let (q, _) = release(time_s, temps_k[*node]);
             heat_w[*node] += q;
-            heat_w[total] += q;
+            heat_w[n] += q;
+        }
+        Kept {
+            heat_w,
+            temps_k,
+            glows,
         }
     }
 
-    fn flow(&self, l: &Link, time_s: f64, y: &[f64]) -> Flow {
-        l.law
-            .flow(self.temp(l.from, time_s, y), self.temp(l.to, time_s, y))
+    /// Heat into every node by links and sources, W; the last entry is the sum of the sources.
+    pub fn heat_w(&self, time_s: f64, y: &[f64]) -> Vec<f64> {
+        let mut scratch = vec![0.0; self.kept()];
+        self.keep(time_s, y, &mut scratch).heat_w.to_vec()
     }
 
     /// Rates of the unknowns from the heat into every node.
@@ -208,31 +289,53 @@ impl Network {
         dy[self.nodes.len()] = heat_w[self.nodes.len()];
     }
 
-    /// Jacobian entries of links, sources and capacities, given the heat into every node.
+    /// Jacobian entries of links, windows, sources and capacities, from [`Network::keep`]. Rows and
+    /// columns of windows begin at `hidden`.
     pub fn jacobian_from(
         &self,
         time_s: f64,
         y: &[f64],
-        heat_w: &[f64],
+        kept: &Kept<'_>,
+        hidden: usize,
         put: &mut dyn FnMut(usize, usize, f64),
     ) {
         for (i, node) in self.nodes.iter().enumerate() {
             if let Node::Body { capacity, .. } = node {
                 let (c, slope) = of(capacity, y[i]);
-                put(i, i, -heat_w[i] * slope / (c * c));
+                put(i, i, -kept.heat_w[i] * slope / (c * c));
             }
         }
-        for l in &self.links {
-            let f = self.flow(l, time_s, y);
-            for (column, slope) in [(l.from, f.by_first), (l.to, f.by_second)] {
+        let mut pair = |from: usize, to: usize, flow: Flow| {
+            for (column, slope) in [(from, flow.by_first), (to, flow.by_second)] {
                 if self.is_body(column) {
-                    self.put_heat(l.from, column, -slope, y, put);
-                    self.put_heat(l.to, column, slope, y, put);
+                    self.put_heat(from, column, -slope, y, put);
+                    self.put_heat(to, column, slope, y, put);
                 }
             }
+        };
+        for l in &self.links {
+            let f = l.law.flow(kept.temps_k[l.from], kept.temps_k[l.to]);
+            pair(l.from, l.to, f);
         }
+        let slope = |node: usize| 4.0 * kept.glows[node] / kept.temps_k[node];
+        for r in &self.rays {
+            let flow = Flow {
+                watts: 0.0,
+                by_first: r.exchange_m2 * slope(r.from),
+                by_second: -r.exchange_m2 * slope(r.to),
+            };
+            pair(r.from, r.to, flow);
+        }
+        for (pane, node, area_m2) in self.windows.to_nodes() {
+            if self.is_body(node) {
+                self.put_heat(node, node, -area_m2 * slope(node), y, put);
+            }
+            self.put_heat(node, hidden + pane, area_m2, y, put);
+        }
+        let changes = |node: usize| self.is_body(node).then(|| slope(node));
+        self.windows.put(hidden, &changes, put);
         for (node, release) in &self.sources {
-            let (_, slope) = release(time_s, self.temp(*node, time_s, y));
+            let (_, slope) = release(time_s, kept.temps_k[*node]);
             self.put_heat(*node, *node, slope, y, put);
             put(self.nodes.len(), *node, slope);
         }
@@ -276,16 +379,28 @@ impl System for Network {
         self.nodes.len() + 1
     }
 
-    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64]) {
-        let mut heat = vec![0.0; self.len()];
-        self.heat(time_s, y, &mut heat);
-        self.rates_from(y, &heat, dy);
+    fn hidden(&self) -> usize {
+        self.windows.len()
     }
 
-    fn jacobian(&self, time_s: f64, y: &[f64], put: &mut dyn FnMut(usize, usize, f64)) {
-        let mut heat = vec![0.0; self.len()];
-        self.heat(time_s, y, &mut heat);
-        self.jacobian_from(time_s, y, &heat, put);
+    fn scratch(&self) -> usize {
+        self.kept()
+    }
+
+    fn rates(&self, time_s: f64, y: &[f64], dy: &mut [f64], scratch: &mut [f64]) {
+        let kept = self.keep(time_s, y, scratch);
+        self.rates_from(y, kept.heat_w, dy);
+    }
+
+    fn jacobian(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        scratch: &mut [f64],
+        put: &mut dyn FnMut(usize, usize, f64),
+    ) {
+        let kept = self.keep(time_s, y, scratch);
+        self.jacobian_from(time_s, y, &kept, self.len(), put);
     }
 
     fn tolerance(&self, index: usize) -> f64 {

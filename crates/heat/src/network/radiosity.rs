@@ -28,6 +28,8 @@ pub enum NotAnEnclosure {
 pub struct Exchange {
     areas: Mat<f64>,
     radiosity: Mat<f64>,
+    surfaces: Vec<(f64, Surface)>,
+    views: Mat<f64>,
 }
 
 impl Exchange {
@@ -80,7 +82,13 @@ impl Exchange {
             let one = |i: usize, j: usize| emissivity(i) * areas_m2[i] * absorbed[(i, j)];
             f64::midpoint(one(i, j), one(j, i))
         });
-        Ok(Self { areas, radiosity })
+        let surfaces = areas_m2.iter().copied().zip(surfaces.iter().copied());
+        Ok(Self {
+            areas,
+            radiosity,
+            surfaces: surfaces.collect(),
+            views: f,
+        })
     }
 
     /// Number of surfaces.
@@ -96,6 +104,16 @@ impl Exchange {
     /// Exchange area of a pair, m².
     pub fn between(&self, i: usize, j: usize) -> f64 {
         self.areas[(i, j)]
+    }
+
+    /// Area, m², and kind of each surface, as given.
+    pub fn surfaces(&self) -> &[(f64, Surface)] {
+        &self.surfaces
+    }
+
+    /// Share of what leaves i that falls on j, as given.
+    pub fn view(&self, i: usize, j: usize) -> f64 {
+        self.views[(i, j)]
     }
 
     /// Net heat that leaves each surface at these temperatures, W.

@@ -1,13 +1,34 @@
 //! What must hold of any network.
 
+use std::ops::ControlFlow;
+
+use glost_heat::network::integrate::{Run, integrate};
 use glost_heat::network::link::Law;
 use glost_heat::network::property::Property;
 use glost_heat::network::radiosity::{Exchange, Surface};
 use glost_heat::network::view::InsideCylinder;
-use glost_heat::network::{Capacity, Network};
+use glost_heat::network::{Capacity, Network, Seen};
 use proptest::prelude::*;
 
-use crate::common::{hold, run};
+fn run(net: &Network, to_s: f64) -> Vec<f64> {
+    let run = Run {
+        from_s: 0.0,
+        to_s,
+        relative: 1e-6,
+        absolute: 0.01,
+        longest_s: f64::INFINITY,
+        look_every_s: to_s,
+    };
+    let observe = &mut |_: f64, _: &[f64]| ControlFlow::Continue(());
+    integrate(net, &net.start(), run, observe).unwrap().y
+}
+
+fn hold(what: &str, got: f64, want: f64, tolerance: f64) {
+    assert!(
+        (got - want).abs() <= tolerance,
+        "{what}: {got} against {want}"
+    );
+}
 
 fn chamber(emissivities: [f64; 3], radius: f64, height: f64) -> (Exchange, [f64; 3]) {
     let v = InsideCylinder::new(radius, height);
@@ -136,7 +157,7 @@ proptest! {
         let mut net = Network::new();
         let nodes: Vec<_> = [3000.0, 5000.0, 9000.0].map(|c| net.body(t, Capacity::constant(c))).into();
         let room = net.held(t);
-        net.radiate(&nodes, &x);
+        net.radiate(&nodes.iter().map(|n| Seen::Node(*n)).collect::<Vec<_>>(), &x);
         net.link(nodes[2], room, Law::Natural { area_m2: 1.0, coefficient: 1.3, exponent: 1.0 / 3.0 });
         let y = run(&net, 1e5);
         for n in nodes {

@@ -74,9 +74,12 @@ pub fn kiln(sizes: &Sizes) -> KilnInput {
             })
             .collect(),
         ageing: 1.0,
+        mains: 1.0,
         sensor_height: Length::m(height / 2.0),
         sensor_reach: Length::mm(40.0),
+        sensor_error: glost_heat::kiln::SensorError::default(),
         vent_fan: false,
+        plugs_in_at: None,
         zoned: false,
         shelves: (0..levels)
             .map(|i| ShelfInput {
