@@ -18,6 +18,8 @@ const TIERS: usize = 12;
 const PIECES: usize = 8;
 /// A change that wins less is not worth the loader's looking twice, cones.
 const WINS: f64 = 0.005;
+/// Tiers nearer to each other than this share of the spread change no ware.
+const NEARLY: f64 = 0.4;
 /// Ware heavier than this does not go up, kg: heavy ware stands low. Common practice; figure proposed here.
 const HEAVY_KG: f64 = 1.5;
 

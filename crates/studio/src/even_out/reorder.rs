@@ -10,10 +10,10 @@ use glost_model::load::{CONE_PACK_HEIGHT, LoadPlan, Side, StandingPost, Tier};
 use glost_model::{Angle, Length};
 use glost_placing::PlanAsk;
 
-use super::{may_rise, may_sink, reached};
+use super::{NEARLY, may_rise, may_sink, reached, spread};
 
 /// Turns of the ware of a tier that are tried where sensor or posts are in its way, degrees.
-const TURNS: [f64; 8] = [0.0, 180.0, 120.0, 240.0, 60.0, 300.0, 90.0, 270.0];
+const TURNS: [f64; 4] = [0.0, 180.0, 120.0, 240.0];
 
 /// The load with the ware of two tiers changed over that the judge accepts, those first that are
 /// foreseen furthest apart.
@@ -31,7 +31,7 @@ pub fn next(
     };
     let mut pairs: Vec<(usize, usize)> = (0..n)
         .flat_map(|a| (a + 1..n).map(move |b| (a, b)))
-        .filter(|p| !tried.contains(p))
+        .filter(|p| !tried.contains(p) && apart(p.0, p.1) >= NEARLY * spread(zones))
         .collect();
     pairs.sort_by(|a, b| apart(b.0, b.1).total_cmp(&apart(a.0, a.1)));
     for (low, high) in pairs {
@@ -56,6 +56,12 @@ pub fn next(
 fn turned(ask: &PlanAsk<'_>, mut load: LoadPlan, tiers: [usize; 2]) -> Option<LoadPlan> {
     let faults = |l: &LoadPlan| judge(ask.studio, ask.book, l).len();
     for k in tiers {
+        // Only the tiers that took part can have faults, and most have none.
+        let wrong = judge(ask.studio, ask.book, &load);
+        let here = |b: &glost_check::Breach| b.tier.as_deref() == Some(&load.tiers[k].name);
+        if !wrong.iter().any(here) {
+            continue;
+        }
         let trials = TURNS.map(|deg| {
             let mut l = load.clone();
             turn(&mut l.tiers[k], deg);

@@ -7,12 +7,10 @@ use glost_model::load::{LoadPlan, Tier};
 use glost_model::piece::Piece;
 use glost_placing::{Change, PlanAsk, replan_unproved};
 
-use super::{may_rise, may_sink, reached, spread};
+use super::{NEARLY, may_rise, may_sink, reached, spread};
 
 /// Swaps tried in the load for each firing simulated.
 const SWAPS: usize = 24;
-/// Tiers nearer to each other than this share of the spread change no ware.
-const NEARLY: f64 = 0.4;
 /// Swaps of ware that weighs nearly the same change nothing, kg.
 const DIFFERS_KG: f64 = 0.08;
 /// Pieces that may change places are alike in area within these shares.
