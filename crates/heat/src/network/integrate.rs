@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 
 use super::ndf::Stepper;
-pub use super::ndf::Shape;
+pub use super::shape::Shape;
 
 /// A stiff system of ordinary differential equations, with quantities behind it that have no
 /// inertia and follow from the unknowns by linear equations.

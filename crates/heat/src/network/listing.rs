@@ -79,12 +79,21 @@ fn law(law: &Law) -> String {
         Law::Solid {
             area_over_length_m,
             conductivity,
-        } => format!("solid {} {}", n(*area_over_length_m), property(conductivity)),
+        } => format!(
+            "solid {} {}",
+            n(*area_over_length_m),
+            property(conductivity)
+        ),
         Law::Natural {
             area_m2,
             coefficient,
             exponent,
-        } => format!("natural {} {} {}", n(*area_m2), n(*coefficient), n(*exponent)),
+        } => format!(
+            "natural {} {} {}",
+            n(*area_m2),
+            n(*coefficient),
+            n(*exponent)
+        ),
         Law::Radiation { exchange_m2 } => format!("radiation {}", n(*exchange_m2)),
     }
 }

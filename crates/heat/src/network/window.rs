@@ -124,7 +124,11 @@ impl Windows {
         }
         for (pane, node, m2) in &self.to_nodes {
             if let Some(slope) = slope(*node) {
-                put(hidden + twin(*pane), *node, m2 / self.areas_m2[*pane] * slope);
+                put(
+                    hidden + twin(*pane),
+                    *node,
+                    m2 / self.areas_m2[*pane] * slope,
+                );
             }
         }
     }

@@ -54,12 +54,20 @@ fn one_term() -> Vec<Case> {
         (
             "cylinder",
             1,
-            [(0.1, 0.4417, 1.0246), (1.0, 1.2558, 1.2071), (10.0, 2.1795, 1.5677)],
+            [
+                (0.1, 0.4417, 1.0246),
+                (1.0, 1.2558, 1.2071),
+                (10.0, 2.1795, 1.5677),
+            ],
         ),
         (
             "sphere",
             2,
-            [(0.1, 0.5423, 1.0298), (1.0, 1.5708, 1.2732), (10.0, 2.8363, 1.9249)],
+            [
+                (0.1, 0.5423, 1.0298),
+                (1.0, std::f64::consts::FRAC_PI_2, 1.2732),
+                (10.0, 2.8363, 1.9249),
+            ],
         ),
     ] {
         for (bi, zeta, c1) in table {
@@ -76,10 +84,23 @@ fn series() -> Vec<Case> {
     let mut cases = Vec::new();
     for (fo, middle, surface) in [(0.1, 0.993_108, 0.723_577), (1.0, 0.533_859, 0.348_177)] {
         let ours = theta(0, 1.0, fo);
-        cases.push(of.case(format!("plate, Bi 1, Fo {fo}: θ in the middle"), ours.0, middle));
-        cases.push(of.case(format!("plate, Bi 1, Fo {fo}: θ at the surface"), ours.1, surface));
+        cases.push(of.case(
+            format!("plate, Bi 1, Fo {fo}: θ in the middle"),
+            ours.0,
+            middle,
+        ));
+        cases.push(of.case(
+            format!("plate, Bi 1, Fo {fo}: θ at the surface"),
+            ours.1,
+            surface,
+        ));
     }
-    for (fo, answer) in [(0.1, 0.949_305), (0.2, 0.772_312), (0.5, 0.370_777), (1.0, 0.107_977)] {
+    for (fo, answer) in [
+        (0.1, 0.949_305),
+        (0.2, 0.772_312),
+        (0.5, 0.370_777),
+        (1.0, 0.107_977),
+    ] {
         let name = format!("plate, surface put at 0, Fo {fo}: θ in the middle");
         cases.push(of.case(name, theta(0, 1e6, fo).0, answer));
     }
@@ -127,12 +148,17 @@ fn lumped() -> Vec<Case> {
         (1800.0, 430.112),
         (3600.0, 360.458),
     ]
-    .map(|(t, answer)| warm.case(format!("radiating to 300 K for {t} s"), after(t, 300.0), answer))
+    .map(|(t, answer)| {
+        warm.case(
+            format!("radiating to 300 K for {t} s"),
+            after(t, 300.0),
+            answer,
+        )
+    })
     .into();
-    cases.extend(
-        [(91.93, 1000.0), (566.08, 600.0)]
-            .map(|(t, answer)| cold.case(format!("radiating to 0 K for {t} s"), after(t, 0.0), answer)),
-    );
+    cases.extend([(91.93, 1000.0), (566.08, 600.0)].map(|(t, answer)| {
+        cold.case(format!("radiating to 0 K for {t} s"), after(t, 0.0), answer)
+    }));
     cases
 }
 

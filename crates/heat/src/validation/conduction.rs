@@ -29,7 +29,11 @@ fn t3() -> Vec<Case> {
         net.link(hot, s.last_face, Law::Conductance(1e7));
         at_depth(&run(&net, time_s), &net, &s, depth_m)
     };
-    let published = Of("NAFEMS T3, published 36.60 °C; digits exact by series", "°C", 0.1);
+    let published = Of(
+        "NAFEMS T3, published 36.60 °C; digits exact by series",
+        "°C",
+        0.1,
+    );
     let exact = Of("NAFEMS T3, exact by series", "°C", 0.1);
     [
         (0.08, 32.0, 36.6031),
@@ -91,7 +95,11 @@ fn t4() -> Vec<Case> {
         }
     }
     let y = run(&net, 1e5);
-    let published = Of("NAFEMS T4, published 18.25 °C; digits exact by separation of variables", "°C", 0.1);
+    let published = Of(
+        "NAFEMS T4, published 18.25 °C; digits exact by separation of variables",
+        "°C",
+        0.1,
+    );
     let exact = Of("NAFEMS T4, exact by separation of variables", "°C", 0.1);
     let here = |x: f64, up: f64| {
         let (i, j) = ((x / dx).round() as usize, (up / dy).round() as usize);

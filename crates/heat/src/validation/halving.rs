@@ -22,9 +22,7 @@ fn fired(fineness: usize, accuracy: Accuracy) -> Option<Forecast> {
 /// Greatest difference of a tier at one instant, and both its temperatures, °C.
 fn furthest(a: &Forecast, b: &Forecast, tier: usize) -> (f64, f64) {
     let both = a.samples.iter().filter_map(|s| {
-        let same = |o: &&glost_model::forecast::Sample| {
-            (o.time_s - s.time_s).to_s().abs() < 1e-3
-        };
+        let same = |o: &&glost_model::forecast::Sample| (o.time_s - s.time_s).to_s().abs() < 1e-3;
         let other = b.samples.iter().find(same)?;
         Some((s.ware_c.get(tier)?.to_c(), other.ware_c.get(tier)?.to_c()))
     });
@@ -54,7 +52,11 @@ pub fn group() -> Group {
         };
         for tier in 0..a.zones.len() {
             let (ours, finer) = furthest(a, b, tier);
-            cases.push(of.case(format!("{what}: tier {}, worst instant", tier + 1), ours, finer));
+            cases.push(of.case(
+                format!("{what}: tier {}, worst instant", tier + 1),
+                ours,
+                finer,
+            ));
         }
         let (ours, finer) = (a.energy_j.to_kwh(), b.energy_j.to_kwh());
         cases.push(Of(source, "kWh", finer * 0.01).case(format!("{what}: energy"), ours, finer));
@@ -76,7 +78,11 @@ pub fn closure() -> Group {
             let known = s.lost_j + s.vent_j + s.stored_j + s.reactions_j;
             Some(known.to_j() / f.energy_j.to_j() * 100.0)
         };
-        of.case(format!("{name}: lost, vented, stored and used up, of what was drawn"), off().unwrap_or(f64::NAN), 100.0)
+        of.case(
+            format!("{name}: lost, vented, stored and used up, of what was drawn"),
+            off().unwrap_or(f64::NAN),
+            100.0,
+        )
     };
     let cases: Vec<Case> = vec![
         balance("small kiln", &SMALL, small_firing()),

@@ -65,7 +65,13 @@ pub struct Group {
 impl Group {
     /// The case that comes nearest to its tolerance, or is furthest beyond it.
     pub fn worst(&self) -> Option<&Case> {
-        let bad = |c: &Case| if c.ours.is_finite() { c.share() } else { f64::INFINITY };
+        let bad = |c: &Case| {
+            if c.ours.is_finite() {
+                c.share()
+            } else {
+                f64::INFINITY
+            }
+        };
         self.cases.iter().max_by(|a, b| bad(a).total_cmp(&bad(b)))
     }
 }

@@ -22,7 +22,9 @@ fn ours() -> Option<Forecast> {
 
 /// Rows of numbers: time, s; sensor and tiers, °C; energy, kWh.
 fn answers() -> Vec<Vec<f64>> {
-    let rows = ANSWERS.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit()));
+    let rows = ANSWERS
+        .lines()
+        .filter(|l| l.starts_with(|c: char| c.is_ascii_digit()));
     rows.map(|l| l.split(',').filter_map(|c| c.parse().ok()).collect())
         .collect()
 }
@@ -41,7 +43,11 @@ pub fn group() -> Group {
     let samples: Vec<Vec<f64>> = ours()
         .map(|f| f.samples.iter().map(row).collect())
         .unwrap_or_default();
-    let at = |time: f64| samples.iter().find(|s| s.first().is_some_and(|t| (t - time).abs() < 1e-3));
+    let at = |time: f64| {
+        samples
+            .iter()
+            .find(|s| s.first().is_some_and(|t| (t - time).abs() < 1e-3))
+    };
     let source = "SciPy 1.17.1, solve_ivp BDF, relative tolerance 1e-8, on the same equations";
     let columns = rows.first().map_or(0, Vec::len);
     let cases = (1..columns).map(|column| {
@@ -55,13 +61,18 @@ pub fn group() -> Group {
             (a.1 - a.2).abs().total_cmp(&(b.1 - b.2).abs())
         };
         let count = pairs.clone().count();
-        let (time, answer, ours) = pairs.max_by(worse).unwrap_or((f64::NAN, f64::NAN, f64::NAN));
+        let (time, answer, ours) = pairs
+            .max_by(worse)
+            .unwrap_or((f64::NAN, f64::NAN, f64::NAN));
         let what = match column {
             1 => "sensor".into(),
             _ if last => "energy drawn".into(),
             tier => format!("tier {}", tier - 1),
         };
-        let name = format!("{what}, worst of {count} instants, at {:.1} h", time / 3600.0);
+        let name = format!(
+            "{what}, worst of {count} instants, at {:.1} h",
+            time / 3600.0
+        );
         if last {
             Of(source, "kWh", answer * 0.01).case(name, ours, answer)
         } else {

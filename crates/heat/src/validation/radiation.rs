@@ -48,7 +48,11 @@ fn shields() -> Vec<Case> {
         let exchange_m2 = planes(0.1, 0.6);
         net.link(last.0, cold, Law::Radiation { exchange_m2 });
         let y = run(&net, 1e5);
-        cases.push(of.case(format!("{shields} shields between"), heat(&y, &net, cold), answer));
+        cases.push(of.case(
+            format!("shields between: {shields}"),
+            heat(&y, &net, cold),
+            answer,
+        ));
         if shields == 1 {
             let of = Of("Incropera 13.3, exact", "K", 0.05);
             cases.push(of.case("the one shield", at(&y, &net, last.0), 857.465));

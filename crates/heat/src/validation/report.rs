@@ -4,7 +4,9 @@ use super::{Case, Fact, Group, facts, published, whole_kiln};
 
 /// Digits after the point so that a hundredth of the tolerance shows.
 fn digits(tolerance: f64) -> usize {
-    (2.0 - tolerance.abs().max(1e-9).log10()).ceil().clamp(0.0, 8.0) as usize
+    (2.0 - tolerance.abs().max(1e-9).log10())
+        .ceil()
+        .clamp(0.0, 8.0) as usize
 }
 
 fn number(v: f64, tolerance: f64) -> String {
@@ -66,7 +68,7 @@ fn fact(f: &Fact) -> String {
     };
     let (from, to) = f.band();
     format!(
-        "| {} | {published} {} | {:.1} | {from:.1} to {to:.1} | {} |{}",
+        "| {} | {published} {} | {:.2} | {from:.2} to {to:.2} | {} |{}",
         f.name,
         f.unit,
         f.ours,
@@ -84,8 +86,16 @@ fn summary(groups: &[Group]) -> String {
     lines.extend(groups.iter().map(|g| {
         let held = g.cases.iter().filter(|c| c.holds()).count();
         let worst = g.worst().map_or_else(String::new, |c| {
-            let (error, t) = (number(c.error(), c.tolerance), number(c.tolerance, c.tolerance));
-            format!("{}: {} of {}", c.name, error, with_unit(&t, difference(c.unit)))
+            let (error, t) = (
+                number(c.error(), c.tolerance),
+                number(c.tolerance, c.tolerance),
+            );
+            format!(
+                "{}: {} of {}",
+                c.name,
+                error,
+                with_unit(&t, difference(c.unit))
+            )
         });
         format!("| {} | {} | {held} | {worst} |", g.name, g.cases.len())
     }));

@@ -31,10 +31,12 @@ fn rectangles() -> Vec<Case> {
     })
     .into();
     let of = Of("Howell C-14", "", 1e-6);
-    cases.extend([(1.0, 0.200_043_8), (2.0, 0.232_852_6), (0.5, 0.146_186_7)].map(|(h, answer)| {
-        let name = format!("square and a wall {h} high");
-        of.case(name, corner_rectangles(1.0, h, 1.0), answer)
-    }));
+    cases.extend(
+        [(1.0, 0.200_043_8), (2.0, 0.232_852_6), (0.5, 0.146_186_7)].map(|(h, answer)| {
+            let name = format!("square and a wall {h} high");
+            of.case(name, corner_rectangles(1.0, h, 1.0), answer)
+        }),
+    );
     cases
 }
 
@@ -67,12 +69,24 @@ fn cylinders() -> Vec<Case> {
         (4.0, 0.412_627_9, 0.328_598_3),
     ] {
         let ours = coaxial_cylinders(1.0, 2.0, length);
-        cases.push(of.case(format!("cylinders 1 and 2, {length} long: outer to inner"), ours.0, inner));
-        cases.push(of.case(format!("cylinders 1 and 2, {length} long: outer to itself"), ours.1, own));
+        cases.push(of.case(
+            format!("cylinders 1 and 2, {length} long: outer to inner"),
+            ours.0,
+            inner,
+        ));
+        cases.push(of.case(
+            format!("cylinders 1 and 2, {length} long: outer to itself"),
+            ours.1,
+            own,
+        ));
     }
     let of = Of("Hottel", "", 1e-6);
     for (d, answer) in [(0.5, 0.657_573_4), (0.25, 0.361_283_2)] {
-        cases.push(of.case(format!("plane to a row of tubes, D/s {d}"), plane_to_tubes(d), answer));
+        cases.push(of.case(
+            format!("plane to a row of tubes, D/s {d}"),
+            plane_to_tubes(d),
+            answer,
+        ));
     }
     cases
 }

@@ -132,9 +132,9 @@ fn half_space() -> Vec<Case> {
         sheets: vec![sheet(0.4, 0.2, 520.0, 1050.0, 80)],
         growth: 1.04,
     };
-    let at = |time_s: f64, drive: &dyn Fn(&mut Network, NodeId) -> Option<NodeId>, depths_m: &[f64]| {
-        deep(&brick, 293.15, time_s, drive, depths_m)
-    };
+    let at = |time_s: f64,
+              drive: &dyn Fn(&mut Network, NodeId) -> Option<NodeId>,
+              depths_m: &[f64]| { deep(&brick, 293.15, time_s, drive, depths_m) };
     let face = |net: &mut Network, n: NodeId| held(net, n, 1000.0, 1e6);
     let flux = |net: &mut Network, n: NodeId| {
         net.source(n, Box::new(|_, _| (5000.0, 0.0)));
@@ -182,6 +182,10 @@ fn frost() -> Vec<Case> {
             _ => high = middle,
         }
     }
-    let of = Of("Incropera, freezing of water mains, book 0.68 m; digits exact", "m", 0.003);
+    let of = Of(
+        "Incropera, freezing of water mains, book 0.68 m; digits exact",
+        "m",
+        0.003,
+    );
     vec![of.case("soil, −15 °C for 60 days: depth of 0 °C", low, 0.677)]
 }

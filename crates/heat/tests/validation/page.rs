@@ -8,7 +8,14 @@ use glost_heat::validation::{Group, facts, markdown, published, small_equations,
 fn hold(groups: &[Group]) {
     let mut off = Vec::new();
     for c in groups.iter().flat_map(|g| &g.cases) {
-        println!("{}: {} against {}, {:+.2e} of {:.2e}", c.name, c.ours, c.answer, c.error(), c.tolerance);
+        println!(
+            "{}: {} against {}, {:+.2e} of {:.2e}",
+            c.name,
+            c.ours,
+            c.answer,
+            c.error(),
+            c.tolerance
+        );
         if !c.holds() {
             off.push(format!("{}: {} against {}", c.name, c.ours, c.answer));
         }
