@@ -14,10 +14,10 @@ import time
 from pathlib import Path
 
 import scipy
+from machine import machine
 
 sys.path.insert(0, str(Path(__file__).parents[2] / "crates/heat/tests/outside"))
 import equations  # noqa: E402
-from beside import machine  # noqa: E402
 
 TIMES = 3
 EVERY_S = 300.0
