@@ -124,7 +124,7 @@ impl System for Firing<'_> {
         if index < self.net_len() {
             // Energies must not rule the steps; temperatures do.
             m.net.tolerance(index).max(if y_is_energy(m, index) {
-                ENERGY_TOLERANCE_J * 20.0
+                ENERGY_TOLERANCE_J * 4.0
             } else {
                 0.0
             })

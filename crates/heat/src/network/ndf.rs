@@ -12,6 +12,8 @@ use super::sparse::Factors;
 const NEWTON_TRIES: usize = 4;
 /// Newton's method stops when it is off by no more than this share of the tolerance of a step.
 const NEWTON: f64 = 0.03;
+/// Sums over time are held to this share of the relative tolerance.
+const SUMS: f64 = 0.01;
 /// The first step is no longer, s.
 const FIRST_S: f64 = 1.0;
 /// A step as short as this has failed, s and as a share of the time.
@@ -172,6 +174,11 @@ impl<'s, S: System> Stepper<'s, S> {
         let sizes = self.tolerances.iter().zip(&self.guess);
         for (w, (absolute, y)) in self.weights.iter_mut().zip(sizes) {
             *w = 1.0 / (absolute + self.relative * y.abs());
+        }
+        // A root mean square over a hundred unknowns would let one sum be ten times as far off.
+        for (_, row, _) in &self.shape.sums {
+            let absolute = self.tolerances[*row];
+            self.weights[*row] = 1.0 / (absolute + SUMS * self.relative * self.guess[*row].abs());
         }
     }
 
