@@ -6,14 +6,13 @@ Usage: beside.py GLOST QUERIES SECONDS SEED [--keep figures.csv]
 import argparse
 import csv
 import json
-import os
-import platform
 import subprocess
 import tempfile
 from importlib.metadata import version
 
 import rectangles
 import strip
+from machine import machine
 
 WORKERS = 2
 JAGUA = "jagua-rs 1.1.0 greedy"
@@ -22,17 +21,6 @@ JAGUA = "jagua-rs 1.1.0 greedy"
 def run(*command):
     done = subprocess.run(command, stdout=subprocess.PIPE, check=True, text=True)
     return json.loads(done.stdout)
-
-
-def machine():
-    model = platform.processor() or platform.machine()
-    try:
-        with open("/proc/cpuinfo", encoding="ascii", errors="replace") as info:
-            names = [l.split(":", 1)[1].strip() for l in info if l.startswith("model name")]
-        model = names[0] if names else model
-    except OSError:
-        pass
-    return f"{model}; {os.cpu_count()} cores; {platform.system()} {platform.release()}"
 
 
 def main():

@@ -11,6 +11,12 @@ fn figures(args: &[&str]) -> Output {
         .unwrap()
 }
 
+fn heat(args: &[&str]) -> Output {
+    let glost = env!("CARGO_BIN_EXE_glost");
+    let args = ["figures", "heat"].iter().chain(args);
+    Command::new(glost).args(args).output().unwrap()
+}
+
 fn json(run: &Output) -> serde_json::Value {
     assert!(
         run.status.success(),
@@ -79,4 +85,34 @@ fn what_cannot_be_measured_is_said() {
         let said = String::from_utf8_lossy(&run.stderr).into_owned();
         assert!(said.contains(word), "{said}");
     }
+}
+
+#[test]
+fn a_quick_run_measures_the_heat_model() {
+    let all = json(&heat(&["--quick", "--json"]));
+    let rows = all["rows"].as_array().unwrap();
+    let names: Vec<&str> = rows.iter().map(|r| r["name"].as_str().unwrap()).collect();
+    let wanted = ["validation", "accuracy", "speed", "growth", "ensemble"];
+    assert_eq!(names, wanted);
+    for row in &rows[..2] {
+        assert_eq!(row["reached"], true, "{row}");
+    }
+    for row in rows {
+        assert!(!row["lines"].as_array().unwrap().is_empty(), "{row}");
+    }
+}
+
+#[test]
+fn the_page_of_validation_and_equations_are_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("page.md");
+    assert!(heat(&["--write", file.to_str().unwrap()]).status.success());
+    let page = std::fs::read_to_string(&file).unwrap();
+    assert!(page.contains("## Whole kiln") && !page.contains("NOT HELD"));
+    let run = heat(&["--equations", "timed"]);
+    let lines = String::from_utf8(run.stdout).unwrap();
+    assert!(lines.lines().filter(|l| l.starts_with("zone ")).count() == 5);
+    let nowhere = folder.path().join("none").join("page.md");
+    let run = heat(&["--write", nowhere.to_str().unwrap()]);
+    assert_eq!(run.status.code(), Some(2));
 }

@@ -202,6 +202,7 @@ impl<'k> Builder<'k> {
                 * materials::AIR_J_PER_KG_K
                 * self.input.tuning.draught
                 / count as f64,
+            wire_hot: materials::wire_resistance().at(materials::NAMEPLATE_K),
             wire: materials::wire_resistance(),
             sensor: sensor.node,
             group_of,

@@ -69,8 +69,9 @@ pub struct KilnModel {
     pub(super) reactions: NodeId,
     /// Heat that the open plugs draw from the air of each zone, W/K.
     pub(super) plugs_w_per_k: f64,
-    /// Resistance of the wire over that at 20 °C.
+    /// Resistance of the wire over that at 20 °C, and at [`super::materials::NAMEPLATE_K`].
     pub(super) wire: Property,
+    pub(super) wire_hot: f64,
     pub(super) sensor: NodeId,
     /// For each zone, the group of elements that is switched with it.
     pub(super) group_of: Vec<usize>,

@@ -4,6 +4,7 @@
 //! it stands on, its posts, its ware in up to three classes of wall thickness, its air and a
 //! witness cone. Zones see each other through the openings between shelf edge and wall.
 
+mod acts;
 mod assemble;
 mod build;
 mod cell;

@@ -14,7 +14,8 @@ use crate::network::NodeId;
 
 /// Below this no cone receives heat-work worth counting, K.
 const COUNTS_K: f64 = 750.0;
-/// Cooling times are asked for at these, °C.
+/// Cones bend no further when the kiln has fallen by this, K: its rate is then below a hundredth.
+pub const SET_K: f64 = 150.0;
 /// A segment slower than its rate by this share, and this long, is mentioned, s.
 const LATE_SHARE: f64 = 1.1;
 const LATE_S: f64 = 900.0;
@@ -28,6 +29,8 @@ pub struct Recorder<'m> {
     work: Vec<HeatWork>,
     last: Option<(f64, Vec<f64>)>,
     peaks: Vec<f64>,
+    /// Highest temperature of each zone's cone, K.
+    cone_peaks: Vec<f64>,
     strain: Vec<f64>,
     /// Most power of each segment as a share of all, and temperature there, °C.
     drawn: Vec<(f64, f64)>,
@@ -47,6 +50,7 @@ impl<'m> Recorder<'m> {
             work: vec![HeatWork::new(); n],
             last: None,
             peaks: vec![0.0; n],
+            cone_peaks: vec![0.0; n],
             strain: vec![0.0; n],
             drawn: Vec::new(),
             notes: Vec::new(),
@@ -79,9 +83,13 @@ impl<'m> Recorder<'m> {
             .iter()
             .map(|z| self.temp(z.witness, y))
             .collect();
+        for (peak, cone) in self.cone_peaks.iter_mut().zip(&cones) {
+            *peak = peak.max(*cone);
+        }
         if let Some((before_s, before)) = &self.last {
-            for ((work, a), b) in self.work.iter_mut().zip(before).zip(&cones) {
-                if a.max(*b) > COUNTS_K {
+            let cones = before.iter().zip(&cones).zip(&self.cone_peaks);
+            for (work, ((a, b), peak)) in self.work.iter_mut().zip(cones) {
+                if a.max(*b) > COUNTS_K.max(peak - SET_K) {
                     let (a, b) = (Temperature::k(*a), Temperature::k(*b));
                     // Finite and in order: the integrator's times rise.
                     if work.push(Span::s(time_s - before_s), a, b).is_err() {

@@ -8,7 +8,7 @@ use glost_model::studio::Tariff;
 
 use super::build::KilnModel;
 use super::control::{ARRIVED_K, Aim};
-use super::report::Recorder;
+use super::report::{Recorder, SET_K};
 use super::system::Firing;
 use crate::network::integrate::{NotIntegrated, Reached, Run, Shape, Stop, Work, integrate_shaped};
 
@@ -63,8 +63,6 @@ impl Accuracy {
 const LOOK_FIRING_S: f64 = 300.0;
 const LOOK_COOLING_S: f64 = 900.0;
 /// The forecast ends after this long without power, if not when the ware may be unloaded.
-/// Cones bend no further when the kiln has fallen by this, K: its rate is then below a hundredth.
-const SET_K: f64 = 150.0;
 const COOLING_S: f64 = 80.0 * 3600.0;
 /// No segment may last longer.
 const SEGMENT_S: f64 = 200.0 * 3600.0;

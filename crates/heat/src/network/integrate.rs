@@ -2,8 +2,8 @@
 
 use std::ops::ControlFlow;
 
-pub use super::ndf::Shape;
 use super::ndf::Stepper;
+pub use super::shape::Shape;
 
 /// A stiff system of ordinary differential equations, with quantities behind it that have no
 /// inertia and follow from the unknowns by linear equations.

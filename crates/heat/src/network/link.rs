@@ -48,7 +48,19 @@ pub struct Flow {
 }
 
 impl Law {
-    /// Heat from a to b at these temperatures, K.
+    /// Heat from a to b at these temperatures, K, in W.
+    pub fn watts(&self, a: f64, b: f64) -> f64 {
+        match self {
+            Self::Conductance(g) => g * (a - b),
+            Self::Solid {
+                area_over_length_m: s,
+                conductivity,
+            } => s * conductivity.at(f64::midpoint(a, b)) * (a - b),
+            _ => self.flow(a, b).watts,
+        }
+    }
+
+    /// The same with its derivatives.
     pub fn flow(&self, a: f64, b: f64) -> Flow {
         let d = a - b;
         let even = |watts: f64, slope: f64| Flow {
@@ -111,6 +123,7 @@ mod tests {
         ] {
             for (a, b) in [(400.0, 300.0), (300.0, 300.1), (1500.0, 1400.0)] {
                 let f = law.flow(a, b);
+                assert!((f.watts - law.watts(a, b)).abs() <= 1e-12 * f.watts.abs());
                 let h = 1e-4;
                 let first = (law.flow(a + h, b).watts - law.flow(a - h, b).watts) / (2.0 * h);
                 let second = (law.flow(a, b + h).watts - law.flow(a, b - h).watts) / (2.0 * h);

@@ -4,87 +4,21 @@
 //! All memory is taken before the first step. The pattern of the equations comes from outside and serves
 //! any number of integrations.
 
+use super::formula::{ORDERS, alpha, error_share, gamma, triangle};
 use super::integrate::{NotIntegrated, Run, System, Work};
-use super::sparse::{Factors, Pattern};
+use super::shape::Shape;
+use super::sparse::Factors;
 
-const ORDERS: usize = 5;
-/// κ of each order: how far the formula leans from backward differentiation.
-const KAPPA: [f64; ORDERS + 1] = [0.0, -0.1850, -1.0 / 9.0, -0.0823, -0.0415, 0.0];
 const NEWTON_TRIES: usize = 4;
+/// Newton's method stops when it is off by no more than this share of the tolerance of a step.
+const NEWTON: f64 = 0.03;
+/// Sums over time are held to this share of the relative tolerance.
+const SUMS: f64 = 0.01;
 /// The first step is no longer, s.
 const FIRST_S: f64 = 1.0;
 /// A step as short as this has failed, s and as a share of the time.
 const SHORTEST_S: f64 = 1e-20;
 const SHORTEST: f64 = 1e-15;
-
-/// γ: sums of 1/k.
-fn gamma(order: usize) -> f64 {
-    (1..=order).map(|k| 1.0 / k as f64).sum()
-}
-
-fn alpha(order: usize) -> f64 {
-    (1.0 - KAPPA[order]) * gamma(order)
-}
-
-fn error_share(order: usize) -> f64 {
-    KAPPA[order] * gamma(order) + 1.0 / (order as f64 + 1.0)
-}
-
-/// Which unknowns act on which.
-#[derive(Debug, Clone)]
-pub struct Shape {
-    unknowns: usize,
-    /// How many entries the system hands over.
-    entries: usize,
-    pattern: Pattern,
-    /// Entries of unknowns that act on nothing, sums over time, which need no equations: number of the
-    /// entry, row and column.
-    sums: Vec<(usize, usize, usize)>,
-    /// For each other entry that the system hands over: its number, its place among the values of the
-    /// matrix, and whether it counts by the step (a rate) or by 1 (what has no inertia).
-    slots: Vec<(usize, usize, bool)>,
-    /// Where the ones of the matrix are.
-    diagonal: Vec<usize>,
-}
-
-impl Shape {
-    /// Of a system.
-    ///
-    /// # Errors
-    /// [`NotIntegrated::Unknowns`].
-    pub fn of<S: System>(system: &S, time_s: f64, y: &[f64]) -> Result<Self, NotIntegrated> {
-        let (n, all) = (system.len(), system.len() + system.hidden());
-        if y.len() != n {
-            return Err(NotIntegrated::Unknowns);
-        }
-        let mut places = Vec::new();
-        let mut scratch = vec![0.0; system.scratch()];
-        system.jacobian(time_s, y, &mut scratch, &mut |i, j, _| places.push((i, j)));
-        if places.iter().any(|(i, j)| *i >= all || *j >= all) {
-            return Err(NotIntegrated::Unknowns);
-        }
-        let mut acts = vec![false; all];
-        for (_, j) in &places {
-            acts[*j] = true;
-        }
-        acts[n..].fill(true);
-        let felt = |(i, _): &(usize, usize)| acts[*i];
-        let pattern = Pattern::new(all, places.iter().copied().filter(felt));
-        let numbered = || places.iter().enumerate();
-        let slot = |(k, p): (usize, &(usize, usize))| Some((k, pattern.slot(p.0, p.1)?, p.0 < n));
-        Ok(Self {
-            unknowns: n,
-            entries: places.len(),
-            slots: numbered().filter(|e| felt(e.1)).filter_map(slot).collect(),
-            sums: numbered()
-                .filter(|e| !felt(e.1))
-                .map(|(k, (i, j))| (k, *i, *j))
-                .collect(),
-            diagonal: (0..n).filter_map(|i| pattern.slot(i, i)).collect(),
-            pattern,
-        })
-    }
-}
 
 /// An integration under way.
 pub struct Stepper<'s, S> {
@@ -112,6 +46,8 @@ pub struct Stepper<'s, S> {
     y: Vec<f64>,
     dy: Vec<f64>,
     guess: Vec<f64>,
+    /// One over the tolerance of each unknown.
+    weights: Vec<f64>,
     lean: Vec<f64>,
     moved: Vec<f64>,
     right: Vec<f64>,
@@ -140,7 +76,7 @@ impl<'s, S: System> Stepper<'s, S> {
             shape,
             relative: run.relative,
             longest_s: run.longest_s,
-            newton: (10.0 * f64::EPSILON / run.relative).max(run.relative.sqrt().min(0.03)),
+            newton: (10.0 * f64::EPSILON / run.relative).max(NEWTON),
             tolerances: (0..n).map(|i| run.absolute * system.tolerance(i)).collect(),
             time_s: run.from_s,
             h: FIRST_S.min(run.longest_s).min(run.to_s - run.from_s),
@@ -155,6 +91,7 @@ impl<'s, S: System> Stepper<'s, S> {
             y: start.to_vec(),
             dy: zeros(),
             guess: start.to_vec(),
+            weights: zeros(),
             lean: zeros(),
             moved: zeros(),
             right: vec![0.0; n + system.hidden()],
@@ -163,6 +100,7 @@ impl<'s, S: System> Stepper<'s, S> {
             mixed: std::array::from_fn(|_| zeros()),
             work: Work::default(),
         };
+        new.weigh();
         new.linearise(run.from_s, start);
         new.rates(run.from_s);
         // At its first rates nothing moves by more than its tolerance.
@@ -225,14 +163,23 @@ impl<'s, S: System> Stepper<'s, S> {
         self.factors.factorise(&self.shape.pattern)
     }
 
+    /// How many of its tolerances each unknown is off, root mean square.
     fn norm(&self, v: &[f64]) -> f64 {
+        let off = v.iter().zip(&self.weights).map(|(v, w)| v * w);
+        (off.map(|o| o * o).sum::<f64>() / v.len() as f64).sqrt()
+    }
+
+    /// Weighs the unknowns by their tolerances at the guess.
+    fn weigh(&mut self) {
         let sizes = self.tolerances.iter().zip(&self.guess);
-        let sum: f64 = v
-            .iter()
-            .zip(sizes)
-            .map(|(v, (absolute, y))| (v / (absolute + self.relative * y.abs())).powi(2))
-            .sum();
-        (sum / v.len() as f64).sqrt()
+        for (w, (absolute, y)) in self.weights.iter_mut().zip(sizes) {
+            *w = 1.0 / (absolute + self.relative * y.abs());
+        }
+        // A root mean square over a hundred unknowns would let one sum be ten times as far off.
+        for (_, row, _) in &self.shape.sums {
+            let absolute = self.tolerances[*row];
+            self.weights[*row] = 1.0 / (absolute + SUMS * self.relative * self.guess[*row].abs());
+        }
     }
 
     /// One step, not beyond a time.
@@ -294,6 +241,7 @@ impl<'s, S: System> Stepper<'s, S> {
                 *lean += share * d;
             }
         }
+        self.weigh();
     }
 
     /// Newton's method with slopes that may be old. Leaves what is added to the guess in `moved`;
@@ -428,16 +376,4 @@ impl<'s, S: System> Stepper<'s, S> {
             }
         }
     }
-}
-
-/// Products that turn differences of one step length into those of another.
-fn triangle(order: usize, by: f64) -> [[f64; ORDERS + 1]; ORDERS + 1] {
-    let mut r = [[0.0; ORDERS + 1]; ORDERS + 1];
-    r[0] = [1.0; ORDERS + 1];
-    for i in 1..=order {
-        for j in 1..=order {
-            r[i][j] = r[i - 1][j] * ((i as f64 - 1.0) - by * j as f64) / i as f64;
-        }
-    }
-    r
 }

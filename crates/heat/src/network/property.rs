@@ -48,7 +48,11 @@ impl Property {
 
     /// Value at a temperature.
     pub fn at(&self, temp_k: f64) -> f64 {
-        self.with_slope(temp_k).0
+        match self {
+            Self::Constant(v) => *v,
+            Self::Formula { a, b, c } => a + b * temp_k + c / (temp_k * temp_k),
+            Self::Table(points) => table(points, temp_k).0,
+        }
     }
 
     /// Value and its derivative.

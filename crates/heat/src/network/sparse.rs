@@ -145,21 +145,18 @@ impl Factors {
         let Self {
             values, inverse, ..
         } = self;
-        for i in 0..p.len() {
+        let work = &mut work[..p.len()];
+        for (i, unknown) in p.order.iter().enumerate() {
             let before = p.rows[i]..p.diagonals[i];
-            let mut sum = x[p.order[i]];
-            for (c, v) in p.columns[before.clone()].iter().zip(&values[before]) {
-                sum -= v * work[*c];
-            }
-            work[i] = sum;
+            let known = p.columns[before.clone()].iter().zip(&values[before]);
+            let sum: f64 = known.map(|(c, v)| v * work[*c]).sum();
+            work[i] = x[*unknown] - sum;
         }
         for i in (0..p.len()).rev() {
             let after = p.diagonals[i] + 1..p.rows[i + 1];
-            let mut sum = work[i];
-            for (c, v) in p.columns[after.clone()].iter().zip(&values[after]) {
-                sum -= v * work[*c];
-            }
-            work[i] = sum * inverse[i];
+            let known = p.columns[after.clone()].iter().zip(&values[after]);
+            let sum: f64 = known.map(|(c, v)| v * work[*c]).sum();
+            work[i] = (work[i] - sum) * inverse[i];
             x[p.order[i]] = work[i];
         }
     }

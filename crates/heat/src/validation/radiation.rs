@@ -49,7 +49,7 @@ fn shields() -> Vec<Case> {
         net.link(last.0, cold, Law::Radiation { exchange_m2 });
         let y = run(&net, 1e5);
         cases.push(of.case(
-            format!("{shields} shields between"),
+            format!("shields between: {shields}"),
             heat(&y, &net, cold),
             answer,
         ));

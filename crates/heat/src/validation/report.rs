@@ -68,7 +68,7 @@ fn fact(f: &Fact) -> String {
     };
     let (from, to) = f.band();
     format!(
-        "| {} | {published} {} | {:.1} | {from:.1} to {to:.1} | {} |{}",
+        "| {} | {published} {} | {:.2} | {from:.2} to {to:.2} | {} |{}",
         f.name,
         f.unit,
         f.ours,

@@ -363,7 +363,7 @@ class Kiln:
     def tolerances(self):
         """Glost's own absolute tolerances."""
         a = np.full(self.size, 1e-3)
-        a[self.held] = a[self.n] = 2e3
+        a[self.held] = a[self.n] = 4e2
         a[self.set] = 1e-2
         return a
 

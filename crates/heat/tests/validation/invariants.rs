@@ -6,7 +6,7 @@ use glost_heat::network::integrate::{Run, integrate};
 use glost_heat::network::link::Law;
 use glost_heat::network::property::Property;
 use glost_heat::network::radiosity::{Exchange, Surface};
-use glost_heat::network::view::InsideCylinder;
+use glost_heat::network::view::{InsideCylinder, coaxial_discs, corner_rectangles, disc_and_ring};
 use glost_heat::network::{Capacity, Network, Seen};
 use proptest::prelude::*;
 
@@ -93,6 +93,37 @@ fn an_opening_between_halves_lets_heat_through() {
     // Every share of what a surface emits lands on some surface.
     let sum: f64 = (0..6).map(|j| e.between(1, j)).sum();
     hold("all of it lands", sum, 0.8 * wall, 1e-9);
+}
+
+/// Howell C-14 seen from both sides.
+#[test]
+fn corner_rectangles_reciprocate() {
+    let there = corner_rectangles(1.0, 2.0, 1.0);
+    let back = corner_rectangles(2.0, 1.0, 1.0);
+    hold("C-14", back * 2.0, there, 1e-12);
+}
+
+#[test]
+fn rings_add_up_to_the_whole() {
+    let v = disc_and_ring(0.23, 0.2, 0.28, 0.15);
+    let (disc, ring) = (0.23f64.powi(2), 0.28f64.powi(2) - 0.23f64.powi(2));
+    let whole = disc * (v.disc_disc + v.disc_ring) + ring * (v.ring_disc + v.ring_ring);
+    let want = coaxial_discs(0.28, 0.28, 0.15) * 0.28f64.powi(2);
+    hold("rings", whole, want, 1e-12);
+    let back = disc_and_ring(0.2, 0.23, 0.28, 0.15);
+    let (upper, upper_ring) = (0.2f64.powi(2), 0.28f64.powi(2) - 0.2f64.powi(2));
+    hold(
+        "reciprocity",
+        upper * back.disc_ring,
+        ring * v.ring_disc,
+        1e-12,
+    );
+    hold(
+        "reciprocity",
+        upper_ring * back.ring_ring,
+        ring * v.ring_ring,
+        1e-12,
+    );
 }
 
 proptest! {

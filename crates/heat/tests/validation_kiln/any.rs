@@ -1,7 +1,7 @@
 //! What must hold of any kiln.
 
-use glost_heat::kiln::{Extent, KilnModel, NotAKiln, NotSimulated, simulate};
-use glost_model::{Length, Span, Temperature};
+use glost_heat::kiln::{Extent, KilnModel, NotAKiln, NotSimulated, SensorError, simulate};
+use glost_model::{Length, Span, TempDiff, Temperature};
 use proptest::prelude::*;
 
 use crate::reference::{REFERENCE, Sizes, closes, kiln, plan, tariff};
@@ -57,6 +57,72 @@ fn nonsense_is_refused_and_said_so() {
     assert_eq!(run(&|s| s.target = Temperature::c(f64::NAN)), refused);
     assert_eq!(run(&|s| s.hold = Span::s(-1.0)), refused);
     assert_eq!(run(&|s| s.rate = Some(glost_model::Rate::ZERO)), refused);
+}
+
+/// Full power goes with the square of the voltage and falls as the wire ages and warms (0Cr25Al5: 4.4 % from 20 to
+/// 1000 °C).
+#[test]
+fn power_follows_mains_age_and_heat_of_the_wire() {
+    let most = |mains: f64, ageing: f64| {
+        let mut input = kiln(&REFERENCE);
+        (input.mains, input.ageing) = (mains, ageing);
+        let model = KilnModel::new(input).unwrap();
+        let f = simulate(
+            &model,
+            &plan("6", &[(0.0, 700.0, 0.0)]),
+            &tariff(),
+            Extent::Firing,
+        )
+        .unwrap();
+        let powers = f
+            .samples
+            .iter()
+            .map(|s| (s.power_w.to_kw(), s.element_c.to_c()));
+        powers.fold((0.0, 0.0), |a, b| if b.0 > a.0 { b } else { a })
+    };
+    let (new, at) = most(1.0, 1.0);
+    assert!((11.0..11.0 * 1.045).contains(&new), "{new} kW at {at} °C");
+    let low = most(0.95, 1.0).0;
+    assert!((low / new - 0.9025).abs() < 0.01, "{low} against {new}");
+    let old = most(1.0, 1.1).0;
+    assert!((old / new - 1.0 / 1.1).abs() < 0.01, "{old} against {new}");
+}
+
+/// A controller believes its sensor: what it reads too low, the kiln has too much.
+#[test]
+fn a_sensor_that_is_off_misleads_the_kiln() {
+    let peak = |offset: f64, drift: f64| {
+        let mut input = kiln(&REFERENCE);
+        input.sensor_error = SensorError {
+            offset: TempDiff::k(offset),
+            drift,
+        };
+        let model = KilnModel::new(input).unwrap();
+        let plan = plan("04", &[(120.0, 1000.0, 30.0)]);
+        let f = simulate(&model, &plan, &tariff(), Extent::Firing).unwrap();
+        assert!((f.peak_c.to_c() - 1000.0).abs() < 6.0, "{:?}", f.peak_c);
+        f.zones[1].peak_c.to_c()
+    };
+    let right = peak(0.0, 0.0);
+    for (offset, drift) in [(-10.0, 0.0), (0.0, -0.01)] {
+        let hotter = peak(offset, drift) - right;
+        assert!((hotter - 10.0).abs() < 1.0, "{offset} {drift}: {hotter} K");
+    }
+}
+
+#[test]
+fn plugs_that_are_out_let_heat_go() {
+    let vented = |plugs: Option<f64>| {
+        let mut input = kiln(&REFERENCE);
+        input.plugs_in_at = plugs.map(Temperature::c);
+        let model = KilnModel::new(input).unwrap();
+        let plan = plan("04", &[(120.0, 1000.0, 10.0)]);
+        let f = simulate(&model, &plan, &tariff(), Extent::Cooling).unwrap();
+        closes(&f);
+        f.split.vent_j.to_kwh()
+    };
+    let (shut, early, late) = (vented(None), vented(Some(120.0)), vented(Some(600.0)));
+    assert!(shut < early && early + 0.5 < late, "{shut} {early} {late}");
 }
 
 proptest! {

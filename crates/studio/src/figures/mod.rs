@@ -1,7 +1,9 @@
 //! Measure the load planner: against published records, against its own bound, and beside what other
-//! programs did on the same shelves. Every layout is judged by `glost_check` before it counts.
+//! programs did on the same shelves. Every layout is judged by `glost_check` before it counts. And measure the heat
+//! model, in [`measure_heat`].
 
 mod circles;
+mod heat;
 mod instances;
 mod loads;
 mod made;
@@ -9,6 +11,7 @@ mod peers;
 mod shelves;
 
 pub use circles::least;
+pub use heat::{FIRING, heat_row_names, measure_heat, timed_equations};
 pub use instances::{INSTANCES, Instance, Task, instance};
 pub use made::made_up;
 pub use peers::{Peer, kept_peers};

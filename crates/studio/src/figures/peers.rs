@@ -7,7 +7,7 @@ pub struct Peer {
     pub instance: String,
     /// Which program, with its version.
     pub peer: String,
-    /// Density, width in m, or area in m², as the instance's task has it.
+    /// Density, width in m, or area in m², as the instance's task has it; of a firing the worst error, K.
     pub figure: f64,
     /// How long it was given, s.
     pub seconds: f64,
@@ -23,11 +23,12 @@ impl Peer {
 }
 
 const KEPT: &str = include_str!("../../../../benches/peers/figures.csv");
+const KEPT_HEAT: &str = include_str!("../../../../benches/peers/heat.csv");
 
 /// Those kept for one instance.
 pub fn kept_peers(instance: &str) -> Vec<Peer> {
-    KEPT.lines()
-        .skip(1)
+    let lines = KEPT.lines().skip(1).chain(KEPT_HEAT.lines().skip(1));
+    lines
         .filter_map(read)
         .filter(|p| p.instance == instance)
         .collect()
@@ -48,13 +49,15 @@ fn read(line: &str) -> Option<Peer> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::figures::INSTANCES;
+    use crate::figures::{FIRING, INSTANCES};
 
     #[test]
     fn every_kept_line_reads_and_every_instance_has_a_peer() {
-        let lines = KEPT.lines().skip(1).count();
-        assert_eq!(KEPT.lines().skip(1).filter_map(read).count(), lines);
-        for name in INSTANCES {
+        for kept in [KEPT, KEPT_HEAT] {
+            let lines = kept.lines().skip(1).count();
+            assert_eq!(kept.lines().skip(1).filter_map(read).count(), lines);
+        }
+        for name in INSTANCES.into_iter().chain([FIRING]) {
             assert!(!kept_peers(name).is_empty(), "{name}");
         }
     }

@@ -1,6 +1,8 @@
 //! `glost figures`
 
+mod heat;
 mod placing;
+mod show;
 
 use std::process::ExitCode;
 
@@ -16,12 +18,14 @@ pub struct Figures {
 #[derive(Debug, clap::Subcommand)]
 enum Of {
     Placing(placing::Placing),
+    Heat(heat::Heat),
 }
 
 impl Figures {
     pub fn run(self) -> Result<ExitCode, Trouble> {
         match self.of {
             Of::Placing(p) => p.run(),
+            Of::Heat(h) => h.run(),
         }
     }
 }
