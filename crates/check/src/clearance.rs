@@ -86,14 +86,18 @@ pub fn judge(
     let all = stands(studio, plan);
     let post_r = studio.furniture.post_section.to_m() * std::f64::consts::FRAC_1_SQRT_2;
     let roof = kiln.height.to_m();
+    let shelves: Vec<(&Tier, Place)> = plan
+        .tiers
+        .iter()
+        .filter_map(|t| Some((t, Place::shelf(&stock(studio, t)?.shape, t.side))))
+        .collect();
     for (i, s) in all.iter().enumerate() {
         let name = Some(s.tier.name.as_str());
         let id = s.piece.id.as_str();
         let mut say = |rule: &'static str, what: String, remedy: &'static str| {
             out.push(breach(rule, name, &[id], what, remedy))
         };
-        if let Some(kind) = stock(studio, s.tier) {
-            let shelf = Place::shelf(&kind.shape, s.tier.side);
+        if let Some((_, shelf)) = shelves.iter().find(|(t, _)| std::ptr::eq(*t, s.tier)) {
             let own = shelf.margin(&s.foot).min(shelf.margin(&s.widest));
             let slab = s.slab.as_ref().map(|slab| shelf.margin(slab));
             let over = slab.map_or(own, |slab| slab.min(own));

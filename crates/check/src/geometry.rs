@@ -1,7 +1,9 @@
 //! Shapes as polygons: ware drawn round on the outside, shelves and chambers on the inside, so
 //! that every answer errs toward refusing, by less than 0.02 mm.
 
-use geo::{Coord, Distance as _, Euclidean, LineString, Polygon};
+use std::cell::OnceCell;
+
+use geo::{Coord, Distance as _, Euclidean, LineString, Point, Polygon};
 use glost_model::furniture::{HALF_CUT, ShelfShape};
 use glost_model::load::Side;
 use glost_model::shape::{Chamber, Outline};
@@ -11,7 +13,8 @@ const CORNERS: usize = 360;
 
 /// Something that stands in the kiln, seen from above.
 pub struct Body {
-    polygon: Polygon<f64>,
+    /// Drawn when first asked for: most things are never near enough to another.
+    polygon: OnceCell<Polygon<f64>>,
     /// Exact, when it is a circle.
     circle: Option<(Coord<f64>, f64)>,
     middle: Coord<f64>,
@@ -62,7 +65,7 @@ impl Body {
             })
             .collect();
         Self {
-            polygon: closed(points),
+            polygon: OnceCell::from(closed(points)),
             circle: None,
             middle: Coord { x, y },
             reach,
@@ -71,16 +74,9 @@ impl Body {
 
     /// A disc.
     pub fn disc(x: f64, y: f64, r: f64) -> Self {
-        let grow = r / (std::f64::consts::PI / CORNERS as f64).cos();
-        let points = around(grow, grow)
-            .map(|p| Coord {
-                x: x + p.x,
-                y: y + p.y,
-            })
-            .collect();
         let middle = Coord { x, y };
         Self {
-            polygon: closed(points),
+            polygon: OnceCell::new(),
             circle: Some((middle, r)),
             middle,
             reach: r,
@@ -96,20 +92,51 @@ impl Body {
         }
         let least = apart - self.reach - other.reach;
         if least > enough {
-            least
-        } else {
-            Euclidean.distance(&self.polygon, &other.polygon)
+            return least;
         }
+        match (self.circle, other.circle) {
+            (Some((at, r)), None) => other.from_point(at) - r,
+            (None, Some((at, r))) => self.from_point(at) - r,
+            _ => Euclidean.distance(self.polygon(), other.polygon()),
+        }
+        .max(0.0)
+    }
+
+    /// Distance from a point, 0 inside.
+    fn from_point(&self, p: Coord<f64>) -> f64 {
+        Euclidean.distance(&Point(p), self.polygon())
+    }
+
+    fn polygon(&self) -> &Polygon<f64> {
+        self.polygon.get_or_init(|| {
+            let grow = self.reach / (std::f64::consts::PI / CORNERS as f64).cos();
+            let points = around(grow, grow).map(|p| Coord {
+                x: self.middle.x + p.x,
+                y: self.middle.y + p.y,
+            });
+            closed(points.collect())
+        })
     }
 
     /// Corners of its outline.
     fn corners(&self) -> &[Coord<f64>] {
-        &self.polygon.exterior().0
+        &self.polygon().exterior().0
     }
 }
 
-/// A convex place that holds things, its corners counter-clockwise.
-pub struct Place(Vec<Coord<f64>>);
+/// A convex place that holds things.
+pub struct Place {
+    /// Corners, counter-clockwise.
+    ring: Vec<Coord<f64>>,
+    edges: Vec<Edge>,
+}
+
+/// The line through one edge: unit normal inwards, and how far the origin lies inside.
+struct Edge {
+    x: f64,
+    y: f64,
+    origin: f64,
+}
 
 fn regular(sides: u8, across: f64) -> Vec<Coord<f64>> {
     let n = f64::from(sides);
@@ -152,9 +179,24 @@ fn rectangle(width: f64, depth: f64) -> Vec<Coord<f64>> {
 }
 
 impl Place {
+    fn new(ring: Vec<Coord<f64>>) -> Self {
+        let ends = ring.iter().zip(ring.iter().cycle().skip(1));
+        let edges = ends.filter_map(|(a, b)| {
+            let (dx, dy) = (b.x - a.x, b.y - a.y);
+            let len = dx.hypot(dy);
+            (len > 1e-12).then(|| Edge {
+                x: -dy / len,
+                y: dx / len,
+                origin: (dy * a.x - dx * a.y) / len,
+            })
+        });
+        let edges = edges.collect();
+        Self { ring, edges }
+    }
+
     /// A kiln's chamber.
     pub fn chamber(c: &Chamber) -> Self {
-        Self(match *c {
+        Self::new(match *c {
             Chamber::Circle { diameter } => oval(diameter.to_m(), diameter.to_m()),
             Chamber::RegularPolygon {
                 sides,
@@ -178,15 +220,15 @@ impl Place {
         };
         let cut = HALF_CUT.to_m();
         match side {
-            Side::Full => Self(whole),
-            Side::Left => Self(clip(&whole, |p| -cut - p.x)),
-            Side::Right => Self(clip(&whole, |p| p.x - cut)),
+            Side::Full => Self::new(whole),
+            Side::Left => Self::new(clip(&whole, |p| -cut - p.x)),
+            Side::Right => Self::new(clip(&whole, |p| p.x - cut)),
         }
     }
 
     /// An outline about the origin; nothing for a free one, which need not be convex.
     pub fn outline(o: &Outline) -> Option<Self> {
-        Some(Self(match o {
+        Some(Self::new(match o {
             Outline::Circle { diameter } => oval(diameter.to_m(), diameter.to_m()),
             Outline::Ellipse { length, width } => {
                 around(length.to_m() / 2.0, width.to_m() / 2.0).collect()
@@ -198,15 +240,8 @@ impl Place {
 
     /// How deep a point lies inside; negative outside.
     pub fn depth(&self, p: Coord<f64>) -> f64 {
-        let n = self.0.len();
-        (0..n)
-            .filter_map(|i| {
-                let (a, b) = (self.0[i], self.0[(i + 1) % n]);
-                let (dx, dy) = (b.x - a.x, b.y - a.y);
-                let len = dx.hypot(dy);
-                (len > 1e-12).then(|| (dx * (p.y - a.y) - dy * (p.x - a.x)) / len)
-            })
-            .fold(f64::INFINITY, f64::min)
+        let of = |e: &Edge| e.x * p.x + e.y * p.y + e.origin;
+        self.edges.iter().map(of).fold(f64::INFINITY, f64::min)
     }
 
     /// How deep the outermost part of a body lies inside; negative when it sticks out.
@@ -224,7 +259,7 @@ impl Place {
     /// How deep the outermost part of another place lies inside.
     pub fn margin_of(&self, other: &Self) -> f64 {
         other
-            .0
+            .ring
             .iter()
             .map(|p| self.depth(*p))
             .fold(f64::INFINITY, f64::min)
@@ -232,13 +267,17 @@ impl Place {
 
     /// Distance from a body to this place, 0 when they meet.
     pub fn distance(&self, body: &Body) -> f64 {
-        Euclidean.distance(&closed(self.0.clone()), &body.polygon)
+        let own = || closed(self.ring.clone());
+        match body.circle {
+            Some((at, r)) => (Euclidean.distance(&Point(at), &own()) - r).max(0.0),
+            None => Euclidean.distance(&own(), body.polygon()),
+        }
     }
 
     /// Centre of its area.
     pub fn centroid(&self) -> Coord<f64> {
         use geo::Centroid as _;
-        closed(self.0.clone())
+        closed(self.ring.clone())
             .centroid()
             .map_or(Coord { x: 0.0, y: 0.0 }, |p| p.0)
     }
@@ -252,16 +291,16 @@ impl Place {
             .0
             .clone();
         ring.pop();
-        Self(ring)
+        Self::new(ring)
     }
 
     /// Where a ray from the origin leaves it.
     pub fn edge(&self, angle: f64) -> Coord<f64> {
         let (s, c) = angle.sin_cos();
-        let n = self.0.len();
+        let n = self.ring.len();
         let t = (0..n)
             .filter_map(|i| {
-                let (a, b) = (self.0[i], self.0[(i + 1) % n]);
+                let (a, b) = (self.ring[i], self.ring[(i + 1) % n]);
                 let (nx, ny) = (b.y - a.y, a.x - b.x);
                 let along = nx * c + ny * s;
                 (along > 1e-15).then(|| (nx * a.x + ny * a.y) / along)

@@ -76,13 +76,16 @@ fn pierced(
         };
         let from = tier.top_m.to_m();
         let to = from + (p.raised_m + piece.height).to_m();
+        if !through(from, to) {
+            continue;
+        }
         let widest = Body::outline(
             &piece.widest,
             p.x_m.to_m(),
             p.y_m.to_m(),
             p.rotation_rad.to_rad(),
         );
-        if through(from, to) && slab.distance(&widest) <= 0.0 {
+        if slab.distance(&widest) <= 0.0 {
             out.push(breach(
                 "gap-shelf",
                 name,

@@ -251,16 +251,16 @@ fn company(studio: &Studio, plan: &LoadPlan, out: &mut Vec<Breach>) {
             .map(|p| p.glazes.iter().filter_map(|g| studio.glaze(g)).collect())
             .unwrap_or_default()
     };
-    let all: Vec<(&str, &str)> = plan
+    let all: Vec<(&str, &str, Vec<_>)> = plan
         .placed()
-        .map(|(t, p)| (t.name.as_str(), p.piece.as_str()))
+        .map(|(t, p)| (t.name.as_str(), p.piece.as_str(), glazes(&p.piece)))
         .collect();
-    for (i, (tier, a)) in all.iter().enumerate() {
-        for (other, b) in &all[i + 1..] {
+    for (i, (tier, a, on_a)) in all.iter().enumerate() {
+        for (other, b, on_b) in &all[i + 1..] {
             let near = tier == other && plan.kind == FiringKind::Glaze;
-            let clash = glazes(a)
-                .into_iter()
-                .flat_map(|x| glazes(b).into_iter().flat_map(move |y| mix::findings(x, y)));
+            let clash = on_a
+                .iter()
+                .flat_map(|x| on_b.iter().flat_map(move |y| mix::findings(x, y)));
             // What may share a firing may still have to stand on different tiers.
             let told = |f: &Finding| f.level == Level::Block || (near && f.level == Level::Warn);
             for f in clash.filter(told).take(1) {

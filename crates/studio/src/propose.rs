@@ -2,7 +2,7 @@
 
 use glost_check::{Breach, judge};
 use glost_model::load::LoadPlan;
-use glost_placing::{PlanAsk, PlanError, plan};
+use glost_placing::{PlanAsk, PlanError, plan_unproved, worth_bounds};
 
 use crate::even_out;
 
@@ -14,6 +14,8 @@ pub struct Proposal {
     /// How many cones its coolest zone is foreseen to fall short of the hottest: before ware changed
     /// places between tiers, and after.
     pub spread: Option<[f64; 2]>,
+    /// What the best loads known would be worth. Not proved, as is [`LoadPlan::worth`].
+    pub typical_best: f64,
 }
 
 /// Why there is no proposal.
@@ -36,19 +38,35 @@ pub fn propose(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<Proposal, ProposeError> {
-    let load = plan(ask, watch)?;
-    // Last, and only a guess of the model: a load that the judge refuses then stays as it was.
-    if let Some(e) = even_out(ask, &load)
-        && judge(ask.studio, ask.book, &e.load).is_empty()
-    {
-        return Ok(Proposal {
-            load: e.load,
-            spread: Some([e.before, e.after]),
-        });
+    let mut load = plan_unproved(ask, watch)?;
+    // Nobody waits for the proof to see a load, and it needs one core only.
+    let (bounds, evened) = std::thread::scope(|threads| {
+        let proof = threads.spawn(|| worth_bounds(ask));
+        let evened = even_out(ask, &load);
+        (proof.join(), evened)
+    });
+    let bounds = bounds.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
+    let typical_best = bounds.typical_best;
+    let proved = |load: &mut LoadPlan| load.worth.at_most = bounds.at_most.min(load.worth.at_most);
+    // Only a guess of the model: a load that the judge refuses then stays as it was.
+    if let Some(mut e) = evened {
+        proved(&mut e.load);
+        if judge(ask.studio, ask.book, &e.load).is_empty() {
+            return Ok(Proposal {
+                load: e.load,
+                spread: Some([e.before, e.after]),
+                typical_best,
+            });
+        }
     }
+    proved(&mut load);
     let breaches = judge(ask.studio, ask.book, &load);
     if breaches.is_empty() {
-        Ok(Proposal { load, spread: None })
+        Ok(Proposal {
+            load,
+            spread: None,
+            typical_best,
+        })
     } else {
         Err(ProposeError::Refused(breaches))
     }

@@ -10,7 +10,7 @@ use glost_model::load::{FiringKind, LoadPlan, Placed};
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_model::studio::Studio;
-use glost_placing::{PlanAsk, worth_bounds};
+use glost_placing::PlanAsk;
 use glost_studio::{OutFile, Proposal, can_write, draw, foresee, open_folder, propose, write_out};
 use indicatif::{ProgressBar, ProgressStyle};
 
@@ -78,15 +78,18 @@ impl Plan {
         can_write(&self.out).map_err(|e| Trouble::Words(e.to_string()))?;
         let bar = bar(self.json, "Placing ware");
         let start = Instant::now();
-        let Proposal { load, spread } = propose(&ask, &mut |done, value| {
+        let Proposal {
+            load,
+            spread,
+            typical_best,
+        } = propose(&ask, &mut |done, value| {
             bar.set_position((done * 1000.0) as u64);
             bar.set_message(format!("value {value:.0}"));
             limit.is_none_or(|l| start.elapsed() < l)
         })
         .map_err(|e| Trouble::Words(e.to_string()))?;
         bar.finish_and_clear();
-        let typical = worth_bounds(&ask).map_err(|e| Trouble::Words(e.to_string()))?;
-        let text = summary(&studio, &load, typical.typical_best, spread);
+        let text = summary(&studio, &load, typical_best, spread);
         let mut file = PlanFile::new(studio, load);
         foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
         let files = write_plan(&file, &self.out)?;
