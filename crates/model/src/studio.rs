@@ -20,6 +20,9 @@ pub struct Tariff {
     pub currency: String,
     /// Price of one kilowatt hour.
     pub per_kwh: f64,
+    /// Price of one kilowatt of the highest quarter of an hour in a bill's period.
+    #[serde(default)]
+    pub per_kw: f64,
 }
 
 impl Tariff {

@@ -7,7 +7,7 @@ use glost_model::kiln::Kiln;
 use glost_model::load::LoadPlan;
 use glost_model::studio::Studio;
 
-use super::{NotPlanned, facts, segments};
+use super::{NotPlanned, facts, limits, segments};
 use crate::kiln::{Extent, KilnModel, from_plan, simulate};
 
 /// The zones after a firing that is not solved for this load: good for telling loads apart, not for
@@ -23,12 +23,9 @@ pub fn zones_of(
     let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H))
         .ok_or(NotPlanned::NoLaw(load.cone))?;
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
-    let list = segments::of(
-        &facts::Facts::of(studio, load),
-        end,
-        kiln.controller.hold_step,
-    )
-    .list;
+    let facts = facts::Facts::of(studio, load);
+    let caps = limits::caps(&facts, segments::last_from(end));
+    let list = segments::of(&facts, &caps, end, kiln.controller.hold_step).list;
     let plan = FiringPlan {
         cone: load.cone,
         segments: list,

@@ -10,15 +10,17 @@ use glost_model::{Length, Span, Temperature};
 
 use crate::kiln::{OpeningLimits, drying_time};
 
-/// How fast the load may go, by its thickest wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Pace {
-    /// Over 13 mm.
-    Slow,
-    /// From 6 to 13 mm.
-    Medium,
-    /// Under 6 mm.
-    Fast,
+/// The ware whose wall is under most stress when it is heated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strained {
+    /// Its name.
+    pub piece: String,
+    /// Its wall.
+    pub wall: Length,
+    /// Air is under it; else one face lies on the shelf.
+    pub raised: bool,
+    /// Unfired.
+    pub raw: bool,
 }
 
 /// The facts.
@@ -32,8 +34,8 @@ pub struct Facts {
     pub shown: Shown,
     /// Thickest wall, and whose.
     pub thickest: Option<(Length, String)>,
-    /// By it.
-    pub pace: Pace,
+    /// Most under stress.
+    pub strained: Option<Strained>,
     /// Hold below boiling that the wettest thick piece needs, and whose.
     pub drying: Option<(Span, String)>,
     /// Pieces over 25 mm, or damp.
@@ -50,9 +52,6 @@ pub struct Facts {
 pub const DRY_AT: Temperature = Temperature::c(88.0);
 /// Longer holds are cut to this: an over-night hold; thicker ware belongs in a firing of its own.
 pub const DRY_AT_MOST: Span = Span::h(12.0);
-/// Walls from which the rates of thick and of thin ware apply.
-const THICK: Length = Length::mm(13.0);
-const THIN: Length = Length::mm(6.0);
 /// Bisque between these places on the ladder, 010 to 1, is nothing to ask about. Common practice, no source.
 const BISQUE: std::ops::RangeInclusive<f64> = -9.0..=1.0;
 /// Thicker ware has a firing of its own.
@@ -66,7 +65,6 @@ impl Facts {
             .filter_map(|(_, p)| studio.piece(&p.piece))
             .collect();
         let thick = pieces.iter().max_by(|a, b| a.wall.total_cmp(&b.wall));
-        let wall = thick.map_or(Length::ZERO, |p| p.wall);
         let drying = pieces
             .iter()
             .filter_map(|p| Some((drying_hold(p)?, named(p))))
@@ -81,13 +79,7 @@ impl Facts {
             kind: load.kind,
             shown: studio.shown,
             thickest: thick.map(|p| (p.wall, named(p))),
-            pace: if wall > THICK {
-                Pace::Slow
-            } else if wall >= THIN {
-                Pace::Medium
-            } else {
-                Pace::Fast
-            },
+            strained: strained(studio, load),
             drying,
             risky: pieces
                 .iter()
@@ -149,6 +141,22 @@ fn drying_hold(piece: &Piece) -> Option<Span> {
         (Dryness::Doubtful | Dryness::Damp, _) => 0.05,
     };
     Some(drying_time(piece.wall / 2.0, DRY_AT, left))
+}
+
+/// The thickest way for heat: half the wall of raised ware, all of it where one face lies on a shelf.
+fn strained(studio: &Studio, load: &LoadPlan) -> Option<Strained> {
+    let way = |s: &Strained| if s.raised { s.wall / 2.0 } else { s.wall };
+    load.placed()
+        .filter_map(|(_, placed)| {
+            let piece = studio.piece(&placed.piece)?;
+            Some(Strained {
+                piece: named(piece),
+                wall: piece.wall,
+                raised: placed.raised_m > Length::ZERO,
+                raw: piece.stage == Stage::Greenware,
+            })
+        })
+        .max_by(|a, b| way(a).total_cmp(&way(b)))
 }
 
 fn named(piece: &Piece) -> String {

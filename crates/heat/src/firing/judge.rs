@@ -8,12 +8,12 @@ use glost_model::load::LoadPlan;
 use glost_model::shown::{Shown, hours};
 use glost_model::studio::Studio;
 
+use super::aim::HALF_CONE;
 use super::facts::{DRY_AT, Facts};
+use super::limits::{Cap, broken};
 use super::segments::SHORT;
 use crate::kiln::KilnModel;
 
-/// A cone bent by half a cone too little or too much is read as another by eye.
-const HALF_CONE: f64 = 0.5;
 /// Water leaves a wall slowly enough only below this.
 const BOILING: Temperature = Temperature::c(100.0);
 
@@ -105,6 +105,16 @@ fn melted(studio: &Studio, load: &LoadPlan, zones: &[ZoneResult]) -> Vec<String>
         }
     }
     notes
+}
+
+/// Says which limits of the ware are broken on the way up or down.
+pub fn limits(caps: &[Cap], shown: Shown, plan: &mut FiringPlan, forecast: &Forecast) {
+    for b in broken(caps, &forecast.samples) {
+        let words = b.words(shown);
+        if !plan.notes.iter().any(|n| n.starts_with(&words)) {
+            plan.notes.push(words);
+        }
+    }
 }
 
 /// Says when segments of somebody's own leave the drying hold out.

@@ -1,14 +1,19 @@
 //! From a load to a firing plan: segments with a reason each, steps for hands, and a peak that is
 //! solved so that the middle of this kiln with this load gets the cone that is wanted.
 
+mod aim;
+mod climb;
 mod compare;
+mod ends;
 mod facts;
 mod fewer;
 mod hands;
 mod judge;
+mod limits;
 mod segments;
 mod solve;
 
+pub use aim::{Aim, DropHold, Wishes};
 pub use compare::zones_of;
 use glost_model::cone::Cone;
 use glost_model::firing::{FiringPlan, Segment};
@@ -47,16 +52,35 @@ pub enum NotPlanned {
 /// End points in doubt by this much are led on from other cones, not published (cone 14).
 const GUESSED: TempDiff = TempDiff::k(15.0);
 
-/// Plans the firing of a load in a kiln.
+/// Plans the firing of a load in a kiln, over as soon as ware and kiln allow.
 ///
 /// # Errors
 /// [`NotPlanned`]. A kiln that is too weak is no error: its plan says so.
 pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, NotPlanned> {
+    plan_for(studio, kiln, load, &Wishes::default())
+}
+
+/// Plans a firing for what is wished.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_for(
+    studio: &Studio,
+    kiln: &Kiln,
+    load: &LoadPlan,
+    wishes: &Wishes,
+) -> Result<Planned, NotPlanned> {
     let last = Rate::c_per_h(segments::LAST_C_PER_H);
     let end = crate::end_point(load.cone, last).ok_or(NotPlanned::NoLaw(load.cone))?;
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
     let facts = facts::Facts::of(studio, load);
-    let mut segments = segments::of(&facts, end, kiln.controller.hold_step);
+    let caps = limits::caps(&facts, segments::last_from(end));
+    let mut segments = segments::of(&facts, &caps, end, kiln.controller.hold_step);
+    if let Some(drop) = wishes.drop_hold {
+        segments
+            .list
+            .insert(segments.peak + 1, after_peak(end, drop));
+    }
     let mut notes = facts.notes(kiln);
     notes.extend(guessed(load.cone, last, studio.shown));
     notes.append(&mut segments.notes);
@@ -66,21 +90,50 @@ pub fn plan(studio: &Studio, kiln: &Kiln, load: &LoadPlan) -> Result<Planned, No
         &mut segments,
         &mut notes,
     );
+    let dropped = segments.list.len() > segments.peak + 1;
     let mut plan = FiringPlan {
         cone: load.cone,
         segments: segments.list,
         hand_steps: Vec::new(),
         notes,
     };
-    solve::rates(&model, &mut plan, studio)?;
-    solve::peak(&model, kiln, &mut plan, segments.peak, studio)?;
-    solve::no_chase(&model, kiln, &mut plan, segments.peak, studio, end)?;
-    plan.hand_steps = hands::steps(&facts, kiln, &plan, segments.peak, &by_hand);
-    let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
+    let mut climb = climb::Climb {
+        model: &model,
+        studio,
+        most_segments: usize::from(kiln.controller.max_segments.max(1)),
+        caps: &caps,
+        peak: segments.peak,
+    };
+    climb.rates(&mut plan)?;
+    let ends = |peak: usize| ends::Ends {
+        model: &model,
+        kiln,
+        studio,
+        aim: wishes.aim,
+        peak,
+        drop_hold: wishes.drop_hold.filter(|_| dropped),
+        caps: &caps,
+    };
+    climb::cheaper(&mut plan, &ends(climb.peak))?;
+    solve::no_chase(&model, kiln, &mut plan, climb.peak, studio, end)?;
+    let mut forecast = climb.cool(&mut plan)?;
+    plan.hand_steps = hands::steps(&facts, kiln, &plan, climb.peak, &by_hand);
     // What a controller cannot hold is not done until somebody does it.
     forecast.feasible &= by_hand.is_empty() && !facts.stays_wet();
     judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
+    judge::limits(&caps, studio.shown, &mut plan, &forecast);
     Ok(Planned { plan, forecast })
+}
+
+/// A fall and hold after the peak.
+fn after_peak(end: Temperature, drop: DropHold) -> Segment {
+    Segment {
+        rate: None,
+        target: whole_c(end - drop.by),
+        hold: drop.hold,
+        reason: "Falls as fast as the kiln will and waits: bubbles heal while the glaze stiffens."
+            .into(),
+    }
 }
 
 /// Foresees and judges segments that somebody has chosen.
@@ -107,6 +160,12 @@ pub fn try_out(
     let mut forecast = simulate(&model, &plan, &studio.tariff, Extent::Cooling)?;
     judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
     judge::drying(&facts, studio.shown, &mut plan, &mut forecast);
+    let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H));
+    let caps = limits::caps(
+        &facts,
+        segments::last_from(end.unwrap_or(Temperature::c(0.0))),
+    );
+    judge::limits(&caps, studio.shown, &mut plan, &forecast);
     Ok(Planned { plan, forecast })
 }
 

@@ -1,20 +1,23 @@
 //! The segments of a firing, with their reasons.
 
 use glost_model::firing::Segment;
-use glost_model::load::FiringKind;
 use glost_model::shown::hours;
 use glost_model::{Rate, Span, TempDiff, Temperature};
 
-use super::facts::{DRY_AT, DRY_AT_MOST, Facts, Pace};
+use super::facts::{DRY_AT, DRY_AT_MOST, Facts};
+use super::limits::{Cap, hold_past_quartz};
 use super::whole_c;
 
-/// The last 100 °C at the rate of the cone chart's middle column, so that its end points hold
-/// (Edward Orton Jr. Ceramic Foundation, Temperature Equivalents chart).
+/// Rate of the last stretch that a plan begins with: that of the cone chart's middle column (Edward Orton Jr.
+/// Ceramic Foundation, Temperature Equivalents chart). The search then tries others between its outer columns.
 pub const LAST_C_PER_H: f64 = 60.0;
-const LAST: TempDiff = TempDiff::k(100.0);
+/// The last stretch.
+pub const LAST: TempDiff = TempDiff::k(100.0);
+/// Ware runs behind the sensor by about this much: a limit on ware is kept for so much longer.
+const BEHIND: TempDiff = TempDiff::k(30.0);
 /// No segment is shorter than this.
 const NEAR: TempDiff = TempDiff::k(50.0);
-/// Hold at the peak: evens the kiln out. Common practice 5 to 30 min.
+/// Hold at the peak that a plan begins with. Common practice 5 to 30 min.
 const PEAK_HOLD: Span = Span::minutes(10.0);
 /// A hold for drying shorter than this is not worth a hold.
 pub const SHORT: Span = Span::minutes(10.0);
@@ -34,232 +37,169 @@ pub struct Segments {
     pub notes: Vec<String>,
 }
 
-/// Rates in °C/h and holds in minutes by pace; a start set from school notes and trade tables.
-struct Table {
-    to_dry: f64,
-    past_steam: f64,
-    to_650: f64,
-    at_650: f64,
-    to_last: f64,
+/// Where the last stretch of a cone begins that ends near `end`.
+pub fn last_from(end: Temperature) -> Temperature {
+    whole_c(end - LAST)
 }
 
-const fn bisque(pace: Pace) -> Table {
-    match pace {
-        Pace::Slow => Table {
-            to_dry: 30.0,
-            past_steam: 50.0,
-            to_650: 60.0,
-            at_650: 30.0,
-            to_last: 80.0,
-        },
-        Pace::Medium => Table {
-            to_dry: 50.0,
-            past_steam: 80.0,
-            to_650: 100.0,
-            at_650: 20.0,
-            to_last: 120.0,
-        },
-        Pace::Fast => Table {
-            to_dry: 90.0,
-            past_steam: 110.0,
-            to_650: 110.0,
-            at_650: 0.0,
-            to_last: 167.0,
-        },
-    }
-}
-
-const fn glaze(pace: Pace) -> Table {
-    match pace {
-        Pace::Slow => Table {
-            to_dry: 80.0,
-            past_steam: 80.0,
-            to_650: 100.0,
-            at_650: 0.0,
-            to_last: 120.0,
-        },
-        Pace::Medium => Table {
-            to_dry: 100.0,
-            past_steam: 100.0,
-            to_650: 150.0,
-            at_650: 0.0,
-            to_last: 170.0,
-        },
-        Pace::Fast => Table {
-            to_dry: 120.0,
-            past_steam: 150.0,
-            to_650: 200.0,
-            at_650: 0.0,
-            to_last: 250.0,
-        },
-    }
-}
-
-/// Segments for a load whose cone ends near `end`.
-pub fn of(facts: &Facts, end: Temperature, hold_step: Span) -> Segments {
-    let table = match facts.kind {
-        FiringKind::Bisque => bisque(facts.pace),
-        FiringKind::Glaze => glaze(facts.pace),
-    };
-    let last_from = whole_c(end - LAST);
-    let because = why_pace(facts);
-    let step = |c_per_h: f64, target: Temperature, hold: Span, reason: String| Segment {
-        rate: Some(Rate::c_per_h(c_per_h)),
-        target,
-        hold,
-        reason,
-    };
-    let mut list = Vec::new();
-    if let Some((needed, piece)) = &facts.drying {
-        let hold = up_to_step(needed.min(DRY_AT_MOST), hold_step);
-        if hold >= SHORT {
-            list.push(step(
-                table.to_dry,
-                DRY_AT,
-                hold,
-                format!(
-                    "Dries the load just below boiling. Slowest to dry is {piece}: water needs {} to find its way \
-                     out of its wall. Steam inside would burst it.",
-                    hours(*needed)
-                ),
-            ));
+/// Segments for a load whose cone ends near `end`: as fast as its limits allow.
+pub fn of(facts: &Facts, caps: &[Cap], end: Temperature, hold_step: Span) -> Segments {
+    let last_from = last_from(end);
+    let mut list: Vec<Segment> = Vec::new();
+    let mut here = Temperature::c(0.0);
+    for (to, hold) in stops(facts, caps, last_from, hold_step) {
+        let Some(cap) = slowest(caps, here, to) else {
+            continue;
+        };
+        here = to;
+        let as_before = list
+            .last()
+            .is_some_and(|s| s.hold <= Span::ZERO && s.rate == Some(cap.rate));
+        if as_before && let Some(before) = list.last_mut() {
+            before.target = to;
+            before.hold = hold;
+            continue;
         }
+        list.push(Segment {
+            rate: Some(cap.rate),
+            target: to,
+            hold,
+            reason: cap.why.clone(),
+        });
     }
-    let at = |c: f64| facts.shown.temperature(Temperature::c(c));
-    let past = match facts.kind {
-        FiringKind::Bisque => (
-            220.0,
-            format!(
-                "The last of the water leaves between {} and {}; steam presses hard from inside, so go gently.",
-                at(100.0),
-                at(220.0)
-            ),
-        ),
-        FiringKind::Glaze => (
-            120.0,
-            "Drives the damp out of glaze and foot before it can lift the glaze.".to_owned(),
-        ),
-    };
-    list.push(step(
-        table.past_steam,
-        Temperature::c(past.0),
-        Span::ZERO,
-        format!("{} {because}", past.1),
-    ));
-    let through = match facts.kind {
-        FiringKind::Bisque => (
-            650.0,
-            format!(
-                "Clay gives off its bound water from {} to {}, and quartz swells at {}: all parts of a piece \
-                 should pass it together.",
-                at(450.0),
-                at(650.0),
-                at(573.0)
-            ),
-        ),
-        FiringKind::Glaze => (
-            600.0,
-            format!(
-                "Quartz in the bisque swells at {}: all parts of a piece should pass it together.",
-                at(573.0)
-            ),
-        ),
-    };
-    list.push(step(
-        table.to_650,
-        Temperature::c(through.0),
-        up_to_step(Span::minutes(table.at_650), hold_step),
-        format!("{} {because}", through.1),
-    ));
-    // A low cone ends before some of these.
-    list.retain(|s| s.target <= last_from);
-    let (mut rate, mut why) = to_last(facts, &table);
-    // One that ends just above the last of them takes it in.
-    if let Some(near) = list.pop_if(|s| last_from - s.target < NEAR && s.hold <= Span::ZERO) {
-        rate = near.rate.map_or(rate, |r| rate.min(r.to_c_per_h()));
-        why = near.reason;
-    }
-    list.push(step(rate, last_from, Span::ZERO, why));
-    let (hold_step_s, wanted) = (hold_step.to_s().max(1.0), PEAK_HOLD.to_s());
-    list.push(step(
-        LAST_C_PER_H,
-        whole_c(end),
-        Span::s((wanted / hold_step_s).round().max(1.0) * hold_step_s),
-        format!(
-            "The last {} at the rate that the cone chart is made for, and a hold that lets the kiln even out. The \
-             peak is worked out so that the middle of the kiln gets its cone with this hold.",
-            facts.shown.difference(LAST)
-        ),
-    ));
+    reason_holds(facts, &mut list);
+    shorten(&mut list);
+    let step_s = hold_step.to_s().max(1.0);
+    list.push(Segment {
+        rate: Some(Rate::c_per_h(LAST_C_PER_H)),
+        target: whole_c(end),
+        hold: Span::s((PEAK_HOLD.to_s() / step_s).round().max(1.0) * step_s),
+        reason: String::new(),
+    });
     let peak = list.len() - 1;
     let mut notes = Vec::new();
-    if let Some(glaze) = &facts.slow_cool
-        && last_from <= MATTE_FROM
-    {
-        notes.push(format!(
-            "{glaze} wants a slow cooling, which is only known for firings above {}: none is planned.",
-            facts.shown.temperature(MATTE_FROM)
-        ));
-    }
-    if let Some(glaze) = &facts.slow_cool
-        && last_from > MATTE_FROM
-    {
-        list.push(Segment {
-            rate: None,
-            target: MATTE_FROM,
-            hold: Span::ZERO,
-            reason: format!("Falls freely to where {glaze} begins to grow its crystals."),
-        });
-        list.push(step(
-            -MATTE_C_PER_H,
-            MATTE_TO,
-            Span::ZERO,
-            format!(
-                "Cools slowly while {glaze} grows its crystals; below {} nothing more happens to it.",
-                facts.shown.temperature(MATTE_TO)
-            ),
-        ));
+    if let Some(glaze) = &facts.slow_cool {
+        if last_from > MATTE_FROM {
+            list.extend(matte(facts, glaze));
+        } else {
+            notes.push(format!(
+                "{glaze} wants a slow cooling, which is only known for firings above {}: none is planned.",
+                facts.shown.temperature(MATTE_FROM)
+            ));
+        }
     }
     Segments { list, peak, notes }
 }
 
-fn to_last(facts: &Facts, table: &Table) -> (f64, String) {
-    let at = |c: f64| facts.shown.temperature(Temperature::c(c));
-    match (facts.kind, &facts.burn_out) {
-        (FiringKind::Bisque, Some(clay)) => (
-            table.to_last.min(70.0),
-            format!(
-                "Carbon and sulphur burn out of {clay} from {} to {}. It needs time and air; what stays behind \
-                 bloats the body or pinholes its glaze.",
-                at(650.0),
-                at(950.0)
-            ),
+/// Where the rate may change or the programme holds, in order.
+fn stops(
+    facts: &Facts,
+    caps: &[Cap],
+    last_from: Temperature,
+    hold_step: Span,
+) -> Vec<(Temperature, Span)> {
+    let rising = || caps.iter().filter(|c| !c.cooling());
+    let mut all: Vec<(Temperature, Span)> = rising()
+        .flat_map(|c| [c.from, until(c)])
+        .filter(|t| *t > Temperature::c(30.0) && *t < last_from)
+        .map(|t| (t, Span::ZERO))
+        .collect();
+    let drying = facts.drying.as_ref().map(|(needed, _)| *needed);
+    let holds = [
+        (
+            DRY_AT,
+            drying.map_or(Span::ZERO, |d| d.min(DRY_AT_MOST)),
+            SHORT,
         ),
-        (FiringKind::Bisque, None) => (
-            table.to_last,
-            format!(
-                "Carbon and sulphur burn out up to about {}, given air.",
-                at(950.0)
-            ),
-        ),
-        (FiringKind::Glaze, _) => (
-            table.to_last,
-            format!(
-                "Nothing touchy happens here until the glaze seals. {}",
-                why_pace(facts)
-            ),
-        ),
+        (PAST_QUARTZ, hold_past_quartz(facts), Span::ZERO),
+    ];
+    for (at, hold, least) in holds {
+        let hold = up_to_step(hold, hold_step);
+        if hold > least && at < last_from {
+            all.push((at, hold));
+        }
+    }
+    all.push((last_from, Span::ZERO));
+    all.sort_by(|a, b| {
+        let by_heat = a.0.to_k().total_cmp(&b.0.to_k());
+        by_heat.then(b.1.total_cmp(&a.1))
+    });
+    all.dedup_by(|b, a| (b.0 - a.0).to_k() < 0.5);
+    all
+}
+
+/// Thick raw ware waits here for its core.
+const PAST_QUARTZ: Temperature = Temperature::c(680.0);
+
+/// The slowest limit on ware while the set point goes over a stretch.
+pub fn slowest(caps: &[Cap], from: Temperature, to: Temperature) -> Option<&Cap> {
+    caps.iter()
+        .filter(|c| !c.cooling() && c.from < to && until(c) > from)
+        .min_by(|a, b| a.rate.total_cmp(&b.rate))
+}
+
+/// The set point up to which ware is under a limit: it runs behind, but not where the programme waits for it.
+fn until(cap: &Cap) -> Temperature {
+    if cap.to == DRY_AT {
+        cap.to
+    } else {
+        cap.to + BEHIND
     }
 }
 
-fn why_pace(facts: &Facts) -> String {
-    match &facts.thickest {
-        Some((wall, piece)) => format!(
-            "The thickest wall sets the pace: {piece}, {}.",
-            facts.shown.length(*wall)
-        ),
-        None => String::new(),
+/// Says why a segment holds.
+fn reason_holds(facts: &Facts, list: &mut [Segment]) {
+    for s in list.iter_mut().filter(|s| s.hold > Span::ZERO) {
+        let why = match &facts.drying {
+            Some((needed, piece)) if s.target <= DRY_AT => format!(
+                " The hold dries the load just below boiling. Slowest to dry is {piece}: water needs {} to find its \
+                 way out of its wall. Steam inside would burst it.",
+                hours(*needed)
+            ),
+            _ => " The hold lets thick walls follow.".to_owned(),
+        };
+        s.reason.push_str(&why);
     }
+}
+
+/// A stretch that is hardly there goes with the one before it, at the slower of their rates.
+fn shorten(list: &mut Vec<Segment>) {
+    let mut i = 1;
+    while i < list.len() {
+        let short = list[i].target - list[i - 1].target < NEAR;
+        if short && list[i - 1].hold <= Span::ZERO {
+            let gone = list.remove(i - 1);
+            if let (Some(a), Some(b)) = (gone.rate, list[i - 1].rate)
+                && a < b
+            {
+                list[i - 1].rate = gone.rate;
+                list[i - 1].reason = gone.reason;
+            }
+        } else {
+            i += 1;
+        }
+    }
+}
+
+/// A slow cooling for a glaze that wants one.
+fn matte(facts: &Facts, glaze: &str) -> [Segment; 2] {
+    [
+        Segment {
+            rate: None,
+            target: MATTE_FROM,
+            hold: Span::ZERO,
+            reason: format!("Falls freely to where {glaze} begins to grow its crystals."),
+        },
+        Segment {
+            rate: Some(Rate::c_per_h(-MATTE_C_PER_H)),
+            target: MATTE_TO,
+            hold: Span::ZERO,
+            reason: format!(
+                "Cools slowly while {glaze} grows its crystals; below {} nothing more happens to it.",
+                facts.shown.temperature(MATTE_TO)
+            ),
+        },
+    ]
 }
 
 /// Up to the next whole step of the controller.

@@ -26,8 +26,8 @@ pub use from_plan::from_plan;
 pub use input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput};
 pub use opening::OpeningLimits;
 pub(crate) use reactions::drying_time;
-pub(crate) use simulate::in_detail;
 pub use simulate::{Accuracy, Extent, NotSimulated, simulate, simulate_as};
+pub(crate) use simulate::{Course, in_detail};
 
 #[cfg(test)]
 mod tests_kiln;

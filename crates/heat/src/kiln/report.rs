@@ -23,6 +23,7 @@ const LATE_S: f64 = 900.0;
 const THIN: f64 = 0.9;
 
 /// Gathers a simulation.
+#[derive(Clone)]
 pub struct Recorder<'m> {
     model: &'m KilnModel,
     samples: Vec<Sample>,

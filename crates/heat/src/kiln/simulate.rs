@@ -72,16 +72,19 @@ const STALL_S: f64 = 3600.0;
 /// Nearly full power.
 const FULL: f64 = 0.97;
 
-/// Where a firing stands.
-struct Course<'m, 'r> {
+/// Where a firing stands: brought up to the end of a segment it can be cloned, to try several ends.
+#[derive(Clone)]
+pub(crate) struct Course<'m> {
     model: &'m KilnModel,
     shape: &'m Shape,
     accuracy: Accuracy,
     work: Work,
-    record: &'r mut Recorder<'m>,
+    record: Recorder<'m>,
     time_s: f64,
     y: Vec<f64>,
     stalled: bool,
+    /// Segments behind it.
+    over: usize,
 }
 
 /// A segment that took longer than its rate says.
@@ -139,51 +142,9 @@ fn run_through(
     extent: Extent,
     accuracy: Accuracy,
 ) -> Result<(Forecast, Vec<Late>, Work), NotSimulated> {
-    let mut record = Recorder::new(model);
-    let aim = Aim::Off { until_k: 0.0 };
-    let start = Firing { model, aim }.start();
-    let mut course = Course {
-        model,
-        shape: shape(model)?,
-        accuracy,
-        work: Work::default(),
-        record: &mut record,
-        time_s: 0.0,
-        y: start,
-        stalled: false,
-    };
-    for (i, segment) in plan.segments.iter().enumerate() {
-        let target_k = segment.target.to_k();
-        let (hold_s, rate) = (segment.hold.to_s(), segment.rate.map(|r| r.to_k_per_s()));
-        let sane = target_k.is_finite()
-            && target_k > 0.0
-            && hold_s.is_finite()
-            && hold_s >= 0.0
-            && rate.is_none_or(|r| r.is_finite() && r != 0.0);
-        if !sane {
-            return Err(NotSimulated::Segment(i + 1));
-        }
-        course.segment(i, rate, target_k, hold_s)?;
-        if course.stalled {
-            break;
-        }
-    }
-    let (ended_s, stalled) = (course.time_s, course.stalled);
-    course.record.programme_ended(ended_s);
-    let cool_k = model.input.opening.unload.to_k() - 1.0;
-    let until_k = match extent {
-        Extent::Cooling => cool_k,
-        Extent::Firing => {
-            let warmest = course.firing(Aim::Off { until_k: 0.0 });
-            (warmest.warmest_k(&course.y) - SET_K).max(cool_k)
-        }
-    };
-    course.go(Aim::Off { until_k }, COOLING_S, usize::MAX)?;
-    let y = std::mem::take(&mut course.y);
-    let work = course.work;
-    let late = record.late.clone();
-    let forecast = record.forecast(plan, tariff, &y, ended_s, stalled);
-    Ok((forecast, late, work))
+    let mut course = Course::new(model, accuracy)?;
+    course.through(plan, plan.segments.len())?;
+    course.end(plan, tariff, extent)
 }
 
 /// The shape of a kiln's equations, the same whatever the controller does; worked out once for a kiln.
@@ -197,7 +158,71 @@ fn shape(model: &KilnModel) -> Result<&Shape, NotIntegrated> {
     Ok(model.shape.get_or_init(|| shape))
 }
 
-impl<'m> Course<'m, '_> {
+impl<'m> Course<'m> {
+    /// A cold kiln.
+    pub fn new(model: &'m KilnModel, accuracy: Accuracy) -> Result<Self, NotSimulated> {
+        let aim = Aim::Off { until_k: 0.0 };
+        Ok(Self {
+            model,
+            shape: shape(model)?,
+            accuracy,
+            work: Work::default(),
+            record: Recorder::new(model),
+            time_s: 0.0,
+            y: Firing { model, aim }.start(),
+            stalled: false,
+            over: 0,
+        })
+    }
+
+    /// Goes on until so many segments of the plan are over.
+    pub fn through(&mut self, plan: &FiringPlan, segments: usize) -> Result<(), NotSimulated> {
+        let ahead = plan.segments.iter().take(segments).enumerate();
+        for (i, segment) in ahead.skip(self.over) {
+            let target_k = segment.target.to_k();
+            let (hold_s, rate) = (segment.hold.to_s(), segment.rate.map(|r| r.to_k_per_s()));
+            let sane = target_k.is_finite()
+                && target_k > 0.0
+                && hold_s.is_finite()
+                && hold_s >= 0.0
+                && rate.is_none_or(|r| r.is_finite() && r != 0.0);
+            if !sane {
+                return Err(NotSimulated::Segment(i + 1));
+            }
+            if self.stalled {
+                break;
+            }
+            self.segment(i, rate, target_k, hold_s)?;
+            self.over = i + 1;
+        }
+        Ok(())
+    }
+
+    /// Cools down once all segments of the plan are over.
+    pub fn end(
+        mut self,
+        plan: &FiringPlan,
+        tariff: &Tariff,
+        extent: Extent,
+    ) -> Result<(Forecast, Vec<Late>, Work), NotSimulated> {
+        let (ended_s, stalled) = (self.time_s, self.stalled);
+        self.record.programme_ended(ended_s);
+        let cool_k = self.model.input.opening.unload.to_k() - 1.0;
+        let until_k = match extent {
+            Extent::Cooling => cool_k,
+            Extent::Firing => {
+                let warmest = self.firing(Aim::Off { until_k: 0.0 });
+                (warmest.warmest_k(&self.y) - SET_K).max(cool_k)
+            }
+        };
+        self.go(Aim::Off { until_k }, COOLING_S, usize::MAX)?;
+        let late = self.record.late.clone();
+        let forecast = self
+            .record
+            .forecast(plan, tariff, &self.y, ended_s, stalled);
+        Ok((forecast, late, self.work))
+    }
+
     fn firing(&self, aim: Aim) -> Firing<'m> {
         Firing {
             model: self.model,

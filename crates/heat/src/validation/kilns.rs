@@ -72,6 +72,7 @@ pub fn tariff() -> Tariff {
     Tariff {
         currency: "EUR".into(),
         per_kwh: 0.3,
+        per_kw: 0.0,
     }
 }
 

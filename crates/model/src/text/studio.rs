@@ -64,6 +64,7 @@ fn tariff(file: &Row<'_, '_>) -> Option<Tariff> {
     Some(Tariff {
         currency: currency?,
         per_kwh: price?,
+        per_kw: 0.0,
     })
 }
 

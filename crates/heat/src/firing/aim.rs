@@ -1,0 +1,75 @@
+//! What a firing should be best at.
+
+use glost_model::firing::FiringPlan;
+use glost_model::forecast::Forecast;
+use glost_model::studio::Tariff;
+use glost_model::{Span, TempDiff};
+
+/// A cone bent by half a cone too little or too much is read as another by eye.
+pub const HALF_CONE: f64 = 0.5;
+/// A cone beyond that half on some tier is worth so many hours.
+const HOURS_A_CONE: f64 = 10.0;
+/// An hour more must bring tiers together by this much, cones.
+const CONES_AN_HOUR: f64 = 0.02;
+
+/// What to seek among the firings that ware, controller and kiln allow.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Aim {
+    /// The end of the peak comes soonest.
+    #[default]
+    Soonest,
+    /// It costs least by the tariff.
+    Cheapest,
+    /// All tiers get most nearly the same heat-work.
+    Evenest,
+}
+
+/// A fall after the peak and a hold there, in which bubbles heal while the glaze stiffens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DropHold {
+    /// So far below the peak; 30 to 100 K are usual.
+    pub by: TempDiff,
+    /// So long; 20 to 45 min are usual.
+    pub hold: Span,
+}
+
+/// What is wished of a firing.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Wishes {
+    /// What to seek.
+    pub aim: Aim,
+    /// A fall and hold after the peak.
+    pub drop_hold: Option<DropHold>,
+}
+
+/// How far zones lie apart, hottest less coolest, and how far all of them together lie beyond half a cone of
+/// what is wanted, in cones.
+pub fn apart(plan: &FiringPlan, forecast: &Forecast) -> (f64, f64) {
+    let at = || forecast.zones.iter().map(|z| z.cone_position);
+    let spread = at().fold(f64::NEG_INFINITY, f64::max) - at().fold(f64::INFINITY, f64::min);
+    let wanted = plan.cone.position();
+    let beyond = at()
+        .map(|c| ((c - wanted).abs() - HALF_CONE).max(0.0))
+        .sum();
+    (spread.max(0.0), beyond)
+}
+
+impl Aim {
+    /// The less, the better. `hours` to the end of the peak.
+    pub fn score(self, plan: &FiringPlan, forecast: &Forecast, tariff: &Tariff, hours: f64) -> f64 {
+        let (spread, beyond) = apart(plan, forecast);
+        match self {
+            Self::Soonest => hours + HOURS_A_CONE * beyond,
+            Self::Evenest => spread + CONES_AN_HOUR * hours,
+            Self::Cheapest => {
+                let (cost, an_hour) = (forecast.cost_cents.to_units(), cost_of_an_hour(tariff));
+                cost + an_hour * (HOURS_A_CONE * beyond + 0.01 * hours)
+            }
+        }
+    }
+}
+
+/// About what an hour at half of ten kilowatts costs: only weighs money against time and evenness.
+fn cost_of_an_hour(tariff: &Tariff) -> f64 {
+    tariff.per_kwh * 5.0
+}

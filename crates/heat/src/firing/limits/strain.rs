@@ -1,0 +1,136 @@
+//! Stress in a wall whose parts are not equally hot: most of all where quartz swells and shrinks.
+//!
+//! At a steady rate φ the surface of a wall differs from its mean by φ L²/(3a); L is half the wall, or all of it
+//! where one face lies on the shelf. On heating the core is pulled by half of what the surface is pressed; on
+//! cooling the surface is pulled by the whole (plate between two faces; W. D. Kingery, J. Am. Ceram. Soc. 38 (1955),
+//! formulas derived here).
+
+use glost_model::{Rate, Temperature};
+
+use super::Cap;
+use crate::firing::facts::{Facts, Strained};
+
+/// Strain that a wall bears: strength 20 MPa × (1 − 0.2) / 60 GPa, from memory.
+const BORNE: f64 = 2.7e-4;
+/// Expansion of a fired body, 1/K, from memory.
+const ALPHA: f64 = 6e-6;
+/// Quartz grows by 0.45 % in length (Fraser 1986) in 40 K about 573 °C; a quarter of the body is quartz (from memory).
+const QUARTZ: f64 = 0.25 * 0.0045 / 40.0;
+const QUARTZ_FROM: Temperature = Temperature::c(553.0);
+const QUARTZ_TO: Temperature = Temperature::c(593.0);
+/// Diffusivity of bisque, k 0.7 / (1800 · 1100), and of raw clay, whose k lies below 0.3 to 1050 °C
+/// (P. Michot et al., J. Eur. Ceram. Soc. 28 (2008) 2639), m²/s.
+const BISQUE_M2_PER_S: f64 = 3.5e-7;
+const RAW_M2_PER_S: f64 = 1.6e-7;
+/// Above this a body gives way before it cracks, from memory.
+const STIFF_BELOW: Temperature = Temperature::c(750.0);
+
+/// Fastest steady change of a wall of this diffusivity (m²/s) and way for heat (m), K/s, that pulls no part
+/// of it by more than it bears.
+fn borne(diffusivity: f64, across_m: f64, alpha: f64, cooling: bool) -> f64 {
+    let pulled = if cooling { 1.0 } else { 0.5 };
+    BORNE * 3.0 * diffusivity / (alpha * pulled * across_m * across_m)
+}
+
+/// Limits by stress, heating and cooling, through quartz and elsewhere.
+pub fn caps(facts: &Facts) -> Vec<Cap> {
+    let Some(s) = &facts.strained else {
+        return Vec::new();
+    };
+    let shown = facts.shown;
+    let lies = if s.raised {
+        "raised"
+    } else {
+        "flat on its shelf"
+    };
+    let whose = format!("the {} wall of {}, {lies},", shown.length(s.wall), s.piece);
+    let make = |id, from: Temperature, to: Temperature, alpha, event: &str| {
+        let cooling = to < from;
+        // In whole 5 °C/h, as nobody knows it better.
+        let across_m = if s.raised { s.wall / 2.0 } else { s.wall }
+            .to_m()
+            .max(1e-4);
+        // What was raw is fired by the time it cools.
+        let a = if s.raw && !cooling {
+            RAW_M2_PER_S
+        } else {
+            BISQUE_M2_PER_S
+        };
+        let c_per_h = Rate::k_per_s(borne(a, across_m, alpha, cooling)).to_c_per_h();
+        let size = ((c_per_h / 5.0).floor() * 5.0).max(5.0);
+        Cap {
+            id,
+            from,
+            to,
+            rate: Rate::c_per_h(if cooling { -size } else { size }),
+            why: format!("{event} {} sets this rate.", capital(&whose)),
+        }
+    };
+    let quartz = |verb: &str| {
+        format!(
+            "Quartz {verb} at {}: all parts of a piece should pass it together.",
+            shown.temperature(Temperature::c(573.0))
+        )
+    };
+    let cold = Temperature::c(0.0);
+    let stiff = "A wall whose face runs ahead of its core is under stress.";
+    vec![
+        make(
+            "quartz-up",
+            QUARTZ_FROM,
+            QUARTZ_TO,
+            ALPHA + QUARTZ,
+            &quartz("swells"),
+        ),
+        make("stress-up", cold, STIFF_BELOW, ALPHA, stiff),
+        make(
+            "quartz-down",
+            QUARTZ_TO,
+            QUARTZ_FROM,
+            ALPHA + QUARTZ,
+            &quartz("shrinks"),
+        ),
+        make("stress-down", STIFF_BELOW, cold, ALPHA, stiff),
+    ]
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Half walls of 10 and 20 mm with k 1.2, ρ 2300, c 1000: surface stress of 20 MPa at 2500 and 630 °C/h, and at
+    /// a tenth of that where a body swells ten times as much (plate formula E α φ L²/(3a)/(1 − ν), worked by hand).
+    #[test]
+    fn follows_the_plate_formula() {
+        for (half_m, c_per_h) in [(0.010, 2500.0), (0.020, 630.0)] {
+            for (times, share) in [(1.0, 1.0), (10.0, 0.1)] {
+                let k_per_s = borne(5.2e-7, half_m, ALPHA * times, true);
+                let told = Rate::k_per_s(k_per_s).to_c_per_h();
+                assert!((told / (c_per_h * share) - 1.0).abs() < 0.02, "{told}");
+            }
+        }
+    }
+
+    /// Thick sanitary ware is cooled through quartz at 50 °C/h at most (Fortuna, Sanitaryware, 2000): such ware is
+    /// 20 to 30 mm thick with glaze around it.
+    #[test]
+    fn thick_ware_cools_through_quartz_as_industry_cools_it() {
+        let told = |mm: f64| {
+            let k_per_s = borne(BISQUE_M2_PER_S, mm / 1e3, ALPHA + QUARTZ, true);
+            Rate::k_per_s(k_per_s).to_c_per_h()
+        };
+        assert!(
+            told(30.0) < 50.0 && told(20.0) > 50.0,
+            "{} {}",
+            told(30.0),
+            told(20.0)
+        );
+    }
+}
