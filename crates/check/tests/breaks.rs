@@ -15,7 +15,8 @@ use glost_model::load::{
 use glost_model::piece::{Delicacy, Dryness, Foot, Held, Piece, Stage};
 use glost_model::shape::{Chamber, Outline};
 use glost_model::shown::Shown;
-use glost_model::studio::{Studio, Tariff};
+use glost_model::studio::Studio;
+use glost_model::tariff::Tariff;
 use glost_model::{Angle, Length, Mass, Span, Temperature};
 use glost_rules::RuleBook;
 use proptest::prelude::*;
@@ -126,10 +127,7 @@ fn studio() -> Studio {
         glazes: vec![],
         pieces: vec![piece("a"), piece("b")],
         hours: Default::default(),
-        tariff: Tariff {
-            currency: "EUR".into(),
-            per_kwh: 0.3,
-        },
+        tariff: Tariff::flat("EUR", 0.3),
         shown: Shown::default(),
         rule_overrides: BTreeMap::new(),
     }

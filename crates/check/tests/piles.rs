@@ -17,7 +17,8 @@ use glost_model::load::{
 use glost_model::piece::{Delicacy, Dryness, Foot, Inside, Piece, Stage};
 use glost_model::shape::{Chamber, Outline};
 use glost_model::shown::Shown;
-use glost_model::studio::{Studio, Tariff};
+use glost_model::studio::Studio;
+use glost_model::tariff::Tariff;
 use glost_model::{Angle, Length, Mass, Span, Temperature};
 use glost_rules::RuleBook;
 
@@ -147,10 +148,7 @@ fn studio() -> Studio {
         }],
         glazes: vec![],
         pieces: ware(),
-        tariff: Tariff {
-            currency: "EUR".into(),
-            per_kwh: 0.3,
-        },
+        tariff: Tariff::flat("EUR", 0.3),
         shown: Shown::default(),
         rule_overrides: BTreeMap::new(),
     }

@@ -77,7 +77,10 @@ pub struct Forecast {
     pub peak_c: Temperature,
     /// Energy drawn, J.
     pub energy_j: Energy,
-    /// What it costs, hundredths of the currency.
+    /// Highest mean power over a quarter of an hour, W.
+    #[serde(default)]
+    pub highest_w: Power,
+    /// What it costs at the price of hours that have none of their own, without a price for the highest draw, hundredths of the currency.
     pub cost_cents: Money,
     /// Where it goes.
     pub split: EnergySplit,
@@ -90,6 +93,14 @@ pub struct Forecast {
 }
 
 impl Forecast {
+    /// Energy drawn since the start, by the time since the start.
+    pub fn drawn(&self) -> Vec<(Span, Energy)> {
+        self.samples
+            .iter()
+            .map(|s| (s.time_s, s.energy_j))
+            .collect()
+    }
+
     /// When the hold at the peak is over, by which time someone has to be there.
     pub fn peak_over(&self, plan: &FiringPlan) -> Option<Span> {
         self.segments_over_s.get(plan.peak()?).copied()

@@ -19,6 +19,7 @@ pub mod quantity;
 pub mod shape;
 pub mod shown;
 pub mod studio;
+pub mod tariff;
 pub mod text;
 
 pub use quantity::{

@@ -10,27 +10,8 @@ use crate::furniture::Furniture;
 use crate::hours::Hours;
 use crate::kiln::Kiln;
 use crate::piece::Piece;
-use crate::quantity::Money;
 use crate::shown::Shown;
-
-/// What a kilowatt hour costs, and in which currency.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Tariff {
-    /// Code or sign shown with amounts.
-    pub currency: String,
-    /// Price of one kilowatt hour.
-    pub per_kwh: f64,
-    /// Price of one kilowatt of the highest quarter of an hour in a bill's period.
-    #[serde(default)]
-    pub per_kw: f64,
-}
-
-impl Tariff {
-    /// What this much energy costs.
-    pub fn cost(&self, energy: crate::Energy) -> Money {
-        Money::units(self.per_kwh * energy.to_kwh())
-    }
-}
+use crate::tariff::Tariff;
 
 /// A studio with its ware, kilns, furniture, materials and rules of its own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

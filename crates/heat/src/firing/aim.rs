@@ -2,8 +2,9 @@
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
-use glost_model::studio::Tariff;
-use glost_model::{Span, TempDiff};
+use glost_model::tariff::Tariff;
+use glost_model::{Money, Span, TempDiff};
+use jiff::ZonedDateTime;
 
 /// A cone bent by half a cone too little or too much is read as another by eye.
 pub const HALF_CONE: f64 = 0.5;
@@ -34,12 +35,14 @@ pub struct DropHold {
 }
 
 /// What is wished of a firing.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wishes {
     /// What to seek.
     pub aim: Aim,
     /// A fall and hold after the peak.
     pub drop_hold: Option<DropHold>,
+    /// When it starts, where the price of energy goes by the hour.
+    pub start: Option<ZonedDateTime>,
 }
 
 /// How far zones lie apart, hottest less coolest, and how far all of them together lie beyond half a cone of
@@ -54,16 +57,31 @@ pub fn apart(plan: &FiringPlan, forecast: &Forecast) -> (f64, f64) {
     (spread.max(0.0), beyond)
 }
 
-impl Aim {
+/// What a firing costs: by the hour when its start is known, and with its highest draw.
+pub fn cost(forecast: &Forecast, tariff: &Tariff, start: Option<&ZonedDateTime>) -> Money {
+    let energy = match start {
+        Some(start) => tariff.cost_from(start, &forecast.drawn()),
+        None => tariff.cost(forecast.energy_j),
+    };
+    Money::units(energy.to_units() + tariff.cost_of_draw(forecast.highest_w).to_units())
+}
+
+impl Wishes {
     /// The less, the better. `hours` to the end of the peak.
-    pub fn score(self, plan: &FiringPlan, forecast: &Forecast, tariff: &Tariff, hours: f64) -> f64 {
+    pub fn score(
+        &self,
+        plan: &FiringPlan,
+        forecast: &Forecast,
+        tariff: &Tariff,
+        hours: f64,
+    ) -> f64 {
         let (spread, beyond) = apart(plan, forecast);
-        match self {
-            Self::Soonest => hours + HOURS_A_CONE * beyond,
-            Self::Evenest => spread + CONES_AN_HOUR * hours,
-            Self::Cheapest => {
-                let (cost, an_hour) = (forecast.cost_cents.to_units(), cost_of_an_hour(tariff));
-                cost + an_hour * (HOURS_A_CONE * beyond + 0.01 * hours)
+        match self.aim {
+            Aim::Soonest => hours + HOURS_A_CONE * beyond,
+            Aim::Evenest => spread + CONES_AN_HOUR * hours,
+            Aim::Cheapest => {
+                let cost = cost(forecast, tariff, self.start.as_ref()).to_units();
+                cost + cost_of_an_hour(tariff) * (HOURS_A_CONE * beyond + 0.01 * hours)
             }
         }
     }

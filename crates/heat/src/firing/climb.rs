@@ -215,7 +215,7 @@ pub fn cheaper(plan: &mut FiringPlan, ends: &Ends<'_>) -> Result<(), NotPlanned>
     let Some(first) = ends.search(plan)? else {
         return Ok(());
     };
-    if ends.aim != Aim::Cheapest || ends.studio.tariff.per_kw <= 0.0 {
+    if ends.wishes.aim != Aim::Cheapest || ends.studio.tariff.per_kw <= 0.0 {
         return Ok(());
     }
     let mut least = first.score;

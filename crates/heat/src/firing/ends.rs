@@ -9,7 +9,7 @@ use glost_model::kiln::Kiln;
 use glost_model::studio::Studio;
 use glost_model::{Rate, Span, TempDiff, Temperature};
 
-use super::aim::{Aim, DropHold, apart};
+use super::aim::{Aim, DropHold, Wishes, apart};
 use super::limits::Cap;
 use super::segments::slowest;
 use super::{NotPlanned, whole_c};
@@ -42,9 +42,10 @@ pub struct Ends<'a> {
     pub model: &'a KilnModel,
     pub kiln: &'a Kiln,
     pub studio: &'a Studio,
-    pub aim: Aim,
+    pub wishes: &'a Wishes,
     /// Number of the segment that ends at the peak.
     pub peak: usize,
+    /// The segment after the peak is a wished fall and hold.
     pub drop_hold: Option<DropHold>,
     pub caps: &'a [Cap],
 }
@@ -52,7 +53,7 @@ pub struct Ends<'a> {
 /// One end.
 #[derive(Debug, Clone)]
 struct End {
-    rate: Rate,
+    rate: Option<Rate>,
     target: Temperature,
     hold: Span,
     score: f64,
@@ -115,7 +116,13 @@ impl Ends<'_> {
                     continue;
                 };
                 if !known.contains_key(&spot) && known.len() < ENDS {
-                    let end = self.solve(plan, &course, rates[spot.0], holds[spot.1], guess)?;
+                    let end = self.solve(
+                        plan,
+                        &course,
+                        Some(Rate::c_per_h(rates[spot.0])),
+                        holds[spot.1],
+                        guess,
+                    )?;
                     known.insert(spot, end);
                 }
                 let score = |s: &(usize, usize)| known.get(s).map_or(f64::INFINITY, |e| e.score);
@@ -154,6 +161,35 @@ impl Ends<'_> {
         Ok(Some(Found { score: end.score }))
     }
 
+    /// Sets only the peak, when the middle would be further off than this many cones; says what was changed.
+    pub fn mend(&self, plan: &mut FiringPlan, off: f64) -> Result<Option<String>, NotPlanned> {
+        let Some(first) = plan.segments.get(self.peak).cloned() else {
+            return Ok(None);
+        };
+        let mut course = Course::new(self.model, Accuracy::USUAL)?;
+        course.through(plan, self.peak)?;
+        let rate = first.rate;
+        let (was, _, _) = self.fire(plan, &course, rate, first.target, first.hold)?;
+        if was.abs() <= off {
+            return Ok(None);
+        }
+        let end = self.solve(plan, &course, rate, first.hold, first.target)?;
+        self.set(plan, rate, end.target, first.hold);
+        let why = format!("The middle of the kiln then gets cone {}.", plan.cone);
+        if let Some(s) = plan.segments.get_mut(self.peak) {
+            s.reason.clone_from(&why);
+        }
+        let shown = self.studio.shown;
+        Ok((end.target != first.target).then(|| {
+            format!(
+                "Segment {}: peak {} in place of {}. {why}",
+                self.peak + 1,
+                shown.temperature(end.target),
+                shown.temperature(first.target)
+            )
+        }))
+    }
+
     /// Holds to try, in whole steps of the controller, rising.
     fn holds(&self) -> Vec<Span> {
         let step_s = self.kiln.controller.hold_step.to_s().max(1.0);
@@ -167,9 +203,9 @@ impl Ends<'_> {
         Temperature::c(self.kiln.max_temperature.to_c().floor())
     }
 
-    fn set(&self, plan: &mut FiringPlan, rate: Rate, target: Temperature, hold: Span) {
+    fn set(&self, plan: &mut FiringPlan, rate: Option<Rate>, target: Temperature, hold: Span) {
         if let Some(segment) = plan.segments.get_mut(self.peak) {
-            (segment.rate, segment.target, segment.hold) = (Some(rate), target, hold);
+            (segment.rate, segment.target, segment.hold) = (rate, target, hold);
         }
         if let Some((drop, segment)) = self.drop_hold.zip(plan.segments.get_mut(self.peak + 1)) {
             segment.target = whole_c(target - drop.by);
@@ -181,11 +217,11 @@ impl Ends<'_> {
         &self,
         plan: &mut FiringPlan,
         before: &Course<'_>,
-        c_per_h: f64,
+        rate: Option<Rate>,
         hold: Span,
         guess: Temperature,
     ) -> Result<End, NotPlanned> {
-        let (rate, limit) = (Rate::c_per_h(c_per_h), self.limit());
+        let limit = self.limit();
         let mut target = guess.min(limit);
         let (mut off, _, _) = self.fire(plan, before, rate, target, hold)?;
         let mut per_k = 1.0 / CONE_K;
@@ -213,7 +249,9 @@ impl Ends<'_> {
         let (_, beyond) = apart(plan, &forecast);
         let missed = MISSED * (off.abs() - NEAR).max(0.0);
         let score = if kept {
-            self.aim.score(plan, &forecast, &self.studio.tariff, hours) + missed
+            self.wishes
+                .score(plan, &forecast, &self.studio.tariff, hours)
+                + missed
         } else {
             f64::INFINITY
         };
@@ -233,7 +271,7 @@ impl Ends<'_> {
         &self,
         plan: &mut FiringPlan,
         before: &Course<'_>,
-        rate: Rate,
+        rate: Option<Rate>,
         target: Temperature,
         hold: Span,
     ) -> Result<(f64, Forecast, bool), NotPlanned> {
@@ -259,7 +297,7 @@ impl Ends<'_> {
         };
         let beyond = |e: Option<&End>| e.is_some_and(|e| e.beyond > here.map_or(0.0, |h| h.beyond));
         let weak = next(-1, 0).is_some_and(|e| !e.kept);
-        match self.aim {
+        match self.wishes.aim {
             Aim::Evenest => format!(
                 "Slower or longer would bring the tiers together by less than {} of a cone for each hour.",
                 "1/50"

@@ -2,6 +2,7 @@
 //! solved so that the middle of this kiln with this load gets the cone that is wanted.
 
 mod aim;
+mod by_hand;
 mod climb;
 mod compare;
 mod ends;
@@ -10,11 +11,15 @@ mod fewer;
 mod hands;
 mod judge;
 mod limits;
+mod mend;
 mod segments;
 mod solve;
 
-pub use aim::{Aim, DropHold, Wishes};
+pub use aim::{Aim, DropHold, Wishes, cost};
+pub use by_hand::{ByHand, by_hand};
 pub use compare::zones_of;
+pub use mend::{Mended, mend, with_peak};
+
 use glost_model::cone::Cone;
 use glost_model::firing::{FiringPlan, Segment};
 use glost_model::forecast::Forecast;
@@ -109,7 +114,7 @@ pub fn plan_for(
         model: &model,
         kiln,
         studio,
-        aim: wishes.aim,
+        wishes,
         peak,
         drop_hold: wishes.drop_hold.filter(|_| dropped),
         caps: &caps,
@@ -123,6 +128,17 @@ pub fn plan_for(
     judge::judge(studio, kiln, load, &model, &mut plan, &mut forecast);
     judge::limits(&caps, studio.shown, &mut plan, &forecast);
     Ok(Planned { plan, forecast })
+}
+
+/// The limits of the ware that a forecast breaks on the way up or down, in words.
+pub fn broken_limits(studio: &Studio, load: &LoadPlan, forecast: &Forecast) -> Vec<String> {
+    let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H));
+    let last_from = segments::last_from(end.unwrap_or(Temperature::c(0.0)));
+    let caps = limits::caps(&facts::Facts::of(studio, load), last_from);
+    limits::broken(&caps, &forecast.samples)
+        .iter()
+        .map(|b| b.words(studio.shown))
+        .collect()
 }
 
 /// A fall and hold after the peak.

@@ -203,7 +203,7 @@ fn matte(facts: &Facts, glaze: &str) -> [Segment; 2] {
 }
 
 /// Up to the next whole step of the controller.
-fn up_to_step(hold: Span, step: Span) -> Span {
+pub fn up_to_step(hold: Span, step: Span) -> Span {
     let s = step.to_s().max(1.0);
     // Zero, not minus zero, when there is no hold.
     Span::s((hold.to_s() / s - 1e-9).ceil() * s + 0.0)

@@ -2,7 +2,7 @@
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
-use glost_model::studio::Tariff;
+use glost_model::tariff::{Tariff, highest_draw};
 use glost_model::{Energy, Power, Rate, Span, TempDiff, Temperature};
 
 use super::build::{KilnModel, Zone};
@@ -225,6 +225,11 @@ impl<'m> Recorder<'m> {
         self.margin();
         let energy = y[model.net.node_count()];
         let received = |node: NodeId| Energy::j(y[model.net.index(node)]);
+        let drawn: Vec<_> = self
+            .samples
+            .iter()
+            .map(|s| (s.time_s, s.energy_j))
+            .collect();
         let zones = model.zones.iter().enumerate().map(|(i, z)| ZoneResult {
             tiers: z.tiers.clone(),
             peak_c: Temperature::k(self.peaks[i]),
@@ -238,6 +243,7 @@ impl<'m> Recorder<'m> {
             segments_over_s: self.over.clone(),
             peak_c: highest,
             energy_j: Energy::j(energy),
+            highest_w: highest_draw(&drawn),
             cost_cents: tariff.cost(Energy::j(energy)),
             split: EnergySplit {
                 lost_j: received(model.room),

@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
-use glost_model::studio::Tariff;
+use glost_model::tariff::Tariff;
 
 use super::build::KilnModel;
 use super::control::{ARRIVED_K, Aim};

@@ -6,7 +6,7 @@ use glost_model::cone::Cone;
 use glost_model::firing::{FiringPlan, Segment};
 use glost_model::kiln::{Band, Layer, Lining};
 use glost_model::load::Side;
-use glost_model::studio::Tariff;
+use glost_model::tariff::Tariff;
 use glost_model::{Area, Length, Mass, Power, Rate, Span, Temperature};
 
 use crate::kiln::{
@@ -69,11 +69,7 @@ pub fn tiers(levels: usize) -> Sizes {
 
 /// What everything costs.
 pub fn tariff() -> Tariff {
-    Tariff {
-        currency: "EUR".into(),
-        per_kwh: 0.3,
-        per_kw: 0.0,
-    }
+    Tariff::flat("EUR", 0.3)
 }
 
 /// The kiln with its load.

@@ -8,7 +8,8 @@ use super::row::Row;
 use crate::Span;
 use crate::hours::{Hours, Shift};
 
-const DAYS: [&str; 7] = [
+/// Names of the days, from Monday.
+pub(super) const DAYS: [&str; 7] = [
     "monday",
     "tuesday",
     "wednesday",

@@ -11,6 +11,7 @@
 //! every field could be read.
 
 mod cells;
+mod energy;
 mod furniture;
 mod hours;
 mod kilns;

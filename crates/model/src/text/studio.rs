@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use toml::de::DeValue;
 
+use super::energy;
 use super::hours;
 use super::row::Row;
 use super::spot::Page;
 use super::units::Units;
 use crate::hours::Hours;
-use crate::studio::Tariff;
+use crate::tariff::Tariff;
 
 /// What `studio.toml` says besides the units.
 pub(super) struct Head {
@@ -43,28 +44,13 @@ fn units(file: &Row<'_, '_>) -> Option<Units> {
 }
 
 fn head(file: &Row<'_, '_>) -> Option<Head> {
-    let (name, tariff) = (file.text("name"), tariff(file));
+    let (name, tariff) = (file.text("name"), energy::read(file));
     let (hours, rules) = (hours::read(file), rules(file));
     Some(Head {
         name: name?,
         tariff: tariff?,
         hours: hours?,
         rule_overrides: rules?,
-    })
-}
-
-fn tariff(file: &Row<'_, '_>) -> Option<Tariff> {
-    let row = file.inner(
-        "energy",
-        "Write [energy] and below it currency and price_per_kwh",
-    )?;
-    row.only(&["currency", "price_per_kwh"]);
-    let currency = row.text("currency");
-    let price = row.number_in("price_per_kwh", 0.0, 10_000.0);
-    Some(Tariff {
-        currency: currency?,
-        per_kwh: price?,
-        per_kw: 0.0,
     })
 }
 

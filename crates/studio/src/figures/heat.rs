@@ -18,12 +18,13 @@ pub const FIRING: &str = "firing-60h";
 
 type Measure = fn(&Ask) -> Row;
 
-const ROWS: [(&str, Measure); 5] = [
+const ROWS: [(&str, Measure); 6] = [
     ("validation", validation),
     ("accuracy", accuracy),
     ("speed", speed::speed),
     ("growth", speed::growth),
     ("ensemble", speed::ensemble),
+    ("tables", super::firings::beside_tables),
 ];
 
 /// Names of all rows, in order.

@@ -11,7 +11,8 @@ use glost_model::kiln::{Band, Controller, Kiln, Layer, Lining, Opening, Peephole
 use glost_model::piece::{Delicacy, Dryness, Foot, Piece, Stage};
 use glost_model::shape::{Chamber, Outline, Point};
 use glost_model::shown::Shown;
-use glost_model::studio::{Studio, Tariff};
+use glost_model::studio::Studio;
+use glost_model::tariff::Tariff;
 use glost_model::{Angle, Length, Mass, Power, Span, Temperature};
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -203,10 +204,7 @@ pub fn made_up(seed: u64, room: usize, count: usize) -> Result<Studio, NotACone>
         ],
         pieces,
         hours: Default::default(),
-        tariff: Tariff {
-            currency: "¤".into(),
-            per_kwh: 0.3,
-        },
+        tariff: Tariff::flat("¤", 0.3),
         shown: Shown::default(),
         rule_overrides: BTreeMap::new(),
     })

@@ -3,6 +3,7 @@
 //! model, in [`measure_heat`].
 
 mod circles;
+mod firings;
 mod heat;
 mod instances;
 mod loads;

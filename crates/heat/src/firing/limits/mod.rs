@@ -40,11 +40,6 @@ impl Cap {
         self.from.max(self.to)
     }
 
-    /// Whether it says anything about a stretch.
-    pub fn meets(&self, from: Temperature, to: Temperature) -> bool {
-        self.lower() < from.max(to) && self.upper() > from.min(to)
-    }
-
     /// The size of the rate, °C/h.
     pub fn c_per_h(&self) -> f64 {
         self.rate.to_c_per_h().abs()

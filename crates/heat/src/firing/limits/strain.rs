@@ -8,7 +8,7 @@
 use glost_model::{Rate, Temperature};
 
 use super::Cap;
-use crate::firing::facts::{Facts, Strained};
+use crate::firing::facts::Facts;
 
 /// Strain that a wall bears: strength 20 MPa × (1 − 0.2) / 60 GPa, from memory.
 const BORNE: f64 = 2.7e-4;

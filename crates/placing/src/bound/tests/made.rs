@@ -10,7 +10,8 @@ use glost_model::load::FiringKind;
 use glost_model::piece::{Delicacy, Dryness, Foot, Piece, Stage};
 use glost_model::shape::{Chamber, Outline};
 use glost_model::shown::Shown;
-use glost_model::studio::{Studio, Tariff};
+use glost_model::studio::Studio;
+use glost_model::tariff::Tariff;
 use glost_model::{Angle, Length, Mass, Power, Span, Temperature};
 use glost_rules::RuleBook;
 
@@ -162,10 +163,7 @@ pub fn studio(setup: Setup) -> Studio {
             })
             .into(),
         pieces: setup.pieces,
-        tariff: Tariff {
-            currency: "¤".into(),
-            per_kwh: 0.3,
-        },
+        tariff: Tariff::flat("¤", 0.3),
         shown: Shown::default(),
         rule_overrides: BTreeMap::new(),
     }
