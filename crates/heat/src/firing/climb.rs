@@ -13,12 +13,10 @@ use crate::kiln::{Extent, KilnModel, in_detail, simulate};
 
 /// Rates are lowered at most so often.
 const LOWERINGS: usize = 8;
-/// A stretch that the kiln cannot keep is parted at most so often: it climbs faster in the first part.
-const PARTINGS: usize = 2;
+/// A kiln that lags by this much no longer keeps its rate.
+const LAGS: TempDiff = TempDiff::k(12.0);
 /// Shorter stretches are not parted.
-const LONG: TempDiff = TempDiff::k(250.0);
-/// Of such a stretch, this share is the first part.
-const FIRST: f64 = 0.55;
+const LONG: TempDiff = TempDiff::k(60.0);
 /// A rate that ware was a little too fast at is lowered by this.
 const A_LITTLE: f64 = 0.9;
 /// Slowest rate, °C/h.
@@ -39,30 +37,21 @@ pub struct Climb<'a> {
 }
 
 impl Climb<'_> {
-    /// Lowers rates that this kiln cannot keep or the ware would not stand, in whole 5 °C/h, so that the
-    /// controller has not to wait.
+    /// Lets the kiln climb at full power where it cannot keep a rate, and lowers rates that the ware would not
+    /// stand, in whole 5 °C/h, so that the controller has not to wait.
     pub fn rates(&mut self, plan: &mut FiringPlan) -> Result<(), NotPlanned> {
-        // What the ware would stand, where power says less.
-        let mut weak: Vec<Option<Rate>> = vec![None; plan.segments.len()];
-        let mut partings = 0;
         for _ in 0..LOWERINGS {
             let (forecast, late) =
                 in_detail(self.model, plan, &self.studio.tariff, Extent::Firing)?;
             let mut changed = false;
             for l in late.iter().rev() {
-                if partings < PARTINGS && self.part(plan, l.segment) {
-                    weak.insert(l.segment, None);
-                    (partings, changed) = (partings + 1, true);
-                    continue;
-                }
                 let kept = (Rate::k_per_s(l.kept).to_c_per_h() / 5.0).floor() * 5.0;
-                if let Some(s) = plan.segments.get_mut(l.segment)
-                    && kept >= SLOWEST_C_PER_H
+                if l.segment < self.peak {
+                    changed |= self.at_full_power(plan, &forecast, l.segment, kept);
+                } else if kept >= SLOWEST_C_PER_H
+                    && let Some(s) = plan.segments.get_mut(l.segment)
                 {
-                    let stood = s.rate.replace(Rate::c_per_h(kept));
-                    if let Some(w) = weak.get_mut(l.segment).filter(|w| w.is_none()) {
-                        *w = stood;
-                    }
+                    s.rate = Some(Rate::c_per_h(kept));
                     changed = true;
                 }
             }
@@ -75,39 +64,66 @@ impl Climb<'_> {
                 break;
             }
         }
-        for (stood, s) in weak.iter().zip(&mut plan.segments) {
-            let Some(stood) = stood else { continue };
-            let power = format!(
-                "This kiln with this load keeps no faster rate here: its power sets it; the ware would stand {}.",
-                self.studio.shown.rate(*stood)
-            );
+        Ok(())
+    }
+
+    /// From where the kiln no longer keeps the rate of a segment it goes on at full power; where the controller has
+    /// no room for that, at the rate that the kiln keeps.
+    fn at_full_power(
+        &mut self,
+        plan: &mut FiringPlan,
+        forecast: &Forecast,
+        at: usize,
+        kept: f64,
+    ) -> bool {
+        let before = at.checked_sub(1);
+        let from = before
+            .and_then(|i| plan.segments.get(i))
+            .map_or(self.model.input.room, |s| s.target);
+        let since = before.and_then(|i| forecast.segments_over_s.get(i).copied());
+        let lags = forecast.samples.iter().find(|s| {
+            since.is_none_or(|t| s.time_s > t)
+                && s.set_point_c.is_some_and(|set| set - s.sensor_c > LAGS)
+        });
+        let room = plan.segments.len() < self.most_segments;
+        let Some(s) = plan.segments.get_mut(at) else {
+            return false;
+        };
+        let Some(stood) = s.rate else { return false };
+        let behind = whole_c(lags.map_or(from, |s| s.sensor_c));
+        let power = format!(
+            "This kiln with this load is at full power here and keeps about {}: its power sets the rate; the ware would \
+             stand {}.",
+            self.studio.shown.rate(Rate::c_per_h(kept)),
+            self.studio.shown.rate(stood)
+        );
+        if behind - from < LONG || s.target - behind < LONG {
+            s.rate = None;
+        } else if room {
+            let first = Segment {
+                target: behind,
+                hold: Span::ZERO,
+                ..s.clone()
+            };
+            s.rate = None;
             s.reason = if s.hold > Span::ZERO {
                 format!("{} {power}", s.reason)
             } else {
                 power
             };
-        }
-        Ok(())
-    }
-
-    /// Parts a long stretch before the last, if the controller has room.
-    fn part(&mut self, plan: &mut FiringPlan, at: usize) -> bool {
-        let before = at.checked_sub(1).and_then(|i| plan.segments.get(i));
-        let from = before.map_or(self.model.input.room, |s| s.target);
-        let Some(s) = plan.segments.get(at) else {
-            return false;
-        };
-        let far = s.target - from;
-        if at >= self.peak || far < LONG || plan.segments.len() >= self.most_segments {
+            plan.segments.insert(at, first);
+            self.peak += 1;
+            return true;
+        } else if kept >= SLOWEST_C_PER_H {
+            s.rate = Some(Rate::c_per_h(kept));
+        } else {
             return false;
         }
-        let first = Segment {
-            target: whole_c(from + far * FIRST),
-            hold: Span::ZERO,
-            ..s.clone()
+        s.reason = if s.hold > Span::ZERO {
+            format!("{} {power}", s.reason)
+        } else {
+            power
         };
-        plan.segments.insert(at, first);
-        self.peak += 1;
         true
     }
 

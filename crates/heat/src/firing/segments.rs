@@ -5,7 +5,7 @@ use glost_model::shown::hours;
 use glost_model::{Rate, Span, TempDiff, Temperature};
 
 use super::facts::{DRY_AT, DRY_AT_MOST, Facts};
-use super::limits::{Cap, hold_past_quartz};
+use super::limits::{Cap, Of, hold_past_quartz};
 use super::whole_c;
 
 /// Rate of the last stretch that a plan begins with: that of the cone chart's middle column (Edward Orton Jr.
@@ -129,7 +129,7 @@ fn stops(
 }
 
 /// Thick raw ware waits here for its core.
-const PAST_QUARTZ: Temperature = Temperature::c(680.0);
+const PAST_QUARTZ: Temperature = Temperature::c(650.0);
 
 /// The slowest limit on ware while the set point goes over a stretch.
 pub fn slowest(caps: &[Cap], from: Temperature, to: Temperature) -> Option<&Cap> {
@@ -138,12 +138,11 @@ pub fn slowest(caps: &[Cap], from: Temperature, to: Temperature) -> Option<&Cap>
         .min_by(|a, b| a.rate.total_cmp(&b.rate))
 }
 
-/// The set point up to which ware is under a limit: it runs behind, but not where the programme waits for it.
+/// The set point up to which a limit counts: ware runs behind the sensor.
 fn until(cap: &Cap) -> Temperature {
-    if cap.to == DRY_AT {
-        cap.to
-    } else {
-        cap.to + BEHIND
+    match cap.of {
+        Of::Sensor => cap.to,
+        Of::Ware => cap.to + BEHIND,
     }
 }
 

@@ -4,12 +4,22 @@
 mod pace;
 mod strain;
 
+use glost_model::forecast::Sample;
 use glost_model::load::FiringKind;
 use glost_model::shown::Shown;
 use glost_model::{Rate, Span, Temperature};
 
 use super::facts::Facts;
 pub use pace::hold_past_quartz;
+
+/// Whose temperature a limit is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Of {
+    /// The sensor's: rates that the trade sets on controllers.
+    Sensor,
+    /// The ware's own, wherever it stands.
+    Ware,
+}
 
 /// The fastest that ware may change its temperature over a stretch.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +32,8 @@ pub struct Cap {
     pub to: Temperature,
     /// At most so fast; its sign is that of the change.
     pub rate: Rate,
+    /// Whose temperature it is about.
+    pub of: Of,
     /// What sets it, for the person who fires.
     pub why: String,
 }
@@ -70,8 +82,12 @@ pub struct Broken {
 impl Broken {
     /// In words.
     pub fn words(&self, shown: Shown) -> String {
+        let who = match self.cap.of {
+            Of::Sensor => "The kiln",
+            Of::Ware => "Ware",
+        };
         format!(
-            "Ware goes at {} between {} and {}, {} is the most. {}",
+            "{who} goes at {} between {} and {}, {} is the most. {}",
             shown.rate(self.rate),
             shown.temperature(self.cap.from),
             shown.temperature(self.cap.to),
@@ -87,28 +103,35 @@ const SWING_C_PER_H: f64 = 5.0;
 /// Rates are taken over at least this long.
 const OVER: Span = Span::minutes(14.0);
 
-/// The limits that the ware of a forecast breaks, each where it is broken most.
-pub fn broken(caps: &[Cap], samples: &[glost_model::forecast::Sample]) -> Vec<Broken> {
+/// The limits that a forecast breaks, each where it is broken most.
+pub fn broken(caps: &[Cap], samples: &[Sample]) -> Vec<Broken> {
     let mut out = Vec::new();
     for cap in caps {
         let sign = if cap.cooling() { -1.0 } else { 1.0 };
         let mut worst: Option<(f64, Span)> = None;
-        let zones = samples.first().map_or(0, |s| s.ware_c.len());
-        for z in 0..zones {
+        let tracks = match cap.of {
+            Of::Sensor => 1,
+            Of::Ware => samples.first().map_or(0, |s| s.ware_c.len()),
+        };
+        let temp = |s: &Sample, track: usize| match cap.of {
+            Of::Sensor => Some(s.sensor_c),
+            Of::Ware => s.ware_c.get(track).copied(),
+        };
+        for track in 0..tracks {
             let mut first = 0;
             for (last, b) in samples.iter().enumerate() {
                 while first + 1 < last && b.time_s - samples[first + 1].time_s >= OVER {
                     first += 1;
                 }
                 let a = &samples[first];
-                let (Some(from), Some(to)) = (a.ware_c.get(z), b.ware_c.get(z)) else {
+                let (Some(from), Some(to)) = (temp(a, track), temp(b, track)) else {
                     continue;
                 };
                 let took = b.time_s - a.time_s;
-                if took < OVER || !inside(cap, *from, *to) {
+                if took < OVER || !inside(cap, from, to) {
                     continue;
                 }
-                let rate = sign * (*to - *from).to_k() / took.to_h();
+                let rate = sign * (to - from).to_k() / took.to_h();
                 if worst.is_none_or(|(w, _)| rate > w) {
                     worst = Some((rate, a.time_s));
                 }

@@ -3,7 +3,7 @@
 use glost_model::load::FiringKind;
 use glost_model::{Length, Rate, Span, Temperature};
 
-use super::Cap;
+use super::{Cap, Of};
 use crate::firing::facts::{DRY_AT, Facts};
 
 /// Rates by wall, °C/h: what studios do with ware of at most 6, 13 and 25 mm. Between those walls in
@@ -84,6 +84,7 @@ impl Pace {
             from,
             to,
             rate: Rate::c_per_h(self.at(wall)),
+            of: Of::Sensor,
             why: format!("{event}{whose}"),
         }
     }
@@ -113,6 +114,7 @@ fn most(facts: &Facts, last_from: Temperature) -> Cap {
         from: Temperature::c(0.0),
         to: last_from,
         rate: Rate::c_per_h(MOST_C_PER_H),
+        of: Of::Sensor,
         why: why.into(),
     }
 }

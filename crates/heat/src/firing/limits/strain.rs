@@ -7,7 +7,7 @@
 
 use glost_model::{Rate, Temperature};
 
-use super::Cap;
+use super::{Cap, Of};
 use crate::firing::facts::Facts;
 
 /// Strain that a wall bears: strength 20 MPa × (1 − 0.2) / 60 GPa, from memory.
@@ -63,6 +63,7 @@ pub fn caps(facts: &Facts) -> Vec<Cap> {
             from,
             to,
             rate: Rate::c_per_h(if cooling { -size } else { size }),
+            of: Of::Ware,
             why: format!("{event} {} sets this rate.", capital(&whose)),
         }
     };
