@@ -160,9 +160,7 @@ pub fn beside_tables(_: &Ask) -> Row {
         found: format!(
             "of {loads} loads {sooner} sooner (by {least_h:.1} h at least), {cheaper} cheaper, {evener} more even"
         ),
-        reached: Some(
-            loads == LOADS.len() && [sooner, cheaper, evener].iter().any(|n| *n == loads),
-        ),
+        reached: Some(loads == LOADS.len() && [sooner, cheaper, evener].contains(&loads)),
         values,
         head: vec![
             "load",
