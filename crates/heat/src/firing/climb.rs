@@ -16,6 +16,8 @@ use crate::kiln::{Extent, KilnModel, in_detail, simulate};
 const LOWERINGS: usize = 12;
 /// A rate that ware was a little too fast at is lowered by this.
 const A_LITTLE: f64 = 0.9;
+/// Full power takes over where it is within this of a limit: controllers swing as much.
+const NEARLY: f64 = 1.06;
 /// Slowest rate, °C/h.
 const SLOWEST_C_PER_H: f64 = 5.0;
 /// The closed kiln falls freely to so much above where ware must cool slowly, and slowly to so much below.
@@ -111,7 +113,7 @@ impl Climb<'_> {
         let room = plan.segments.len() < self.most_segments;
         let (at, ways) = match now.rate {
             // Full power is too much only at first.
-            None => (stretch.no_faster_from(b.cap.rate), [slower, now]),
+            None => (stretch.no_faster_from(b.cap.rate * NEARLY), [slower, now]),
             // The kiln lagged, and hurried to catch up.
             Some(rate) if rate.to_c_per_h() <= b.cap.c_per_h() => {
                 (stretch.lagged_before(b.at), [now, slower])
@@ -239,16 +241,15 @@ pub fn cheaper(plan: &mut FiringPlan, ends: &Ends<'_>) -> Result<(), NotPlanned>
         return Ok(());
     }
     let mut least = first.score;
+    let forecast = simulate(ends.model, &climb, &ends.studio.tariff, Extent::Firing)?;
+    let kept = kept(&climb, &forecast, ends.model.input.room);
     for share in SLOWER {
         let mut trial = climb.clone();
-        for s in trial.segments.iter_mut().take(ends.peak) {
-            if let Some(rate) = s.rate {
-                let slower = (rate.to_c_per_h() * share / 5.0).ceil() * 5.0;
-                if slower < rate.to_c_per_h() {
-                    s.rate = Some(Rate::c_per_h(slower));
-                    s.reason =
-                        "Slower than ware and kiln allow: the highest draw is paid for.".into();
-                }
+        for (s, kept) in trial.segments.iter_mut().zip(&kept).take(ends.peak) {
+            let slower = (kept.to_c_per_h() * share / 5.0).ceil() * 5.0;
+            if slower < kept.to_c_per_h() {
+                s.rate = Some(Rate::c_per_h(slower));
+                s.reason = "Slower than ware and kiln allow: the highest draw is paid for.".into();
             }
         }
         if let Some(found) = ends.search(&mut trial)?
@@ -259,4 +260,17 @@ pub fn cheaper(plan: &mut FiringPlan, ends: &Ends<'_>) -> Result<(), NotPlanned>
         }
     }
     Ok(())
+}
+
+/// The rate that each segment has on its way to its target.
+fn kept(plan: &FiringPlan, forecast: &Forecast, room: Temperature) -> Vec<Rate> {
+    let (mut from, mut since) = (room, Span::ZERO);
+    let each = plan.segments.iter().zip(&forecast.segments_over_s);
+    each.map(|(s, over)| {
+        let took_s = (*over - since - s.hold).to_s().max(1.0);
+        let rate = Rate::k_per_s((s.target - from).to_k() / took_s);
+        (from, since) = (s.target, *over);
+        rate
+    })
+    .collect()
 }

@@ -111,9 +111,6 @@ pub fn plan_for(
         peak: segments.peak,
     };
     climb.rates(&mut plan)?;
-    if let Some(before) = plan.segments.get_mut(..climb.peak) {
-        segments::reason_holds(&facts, before);
-    }
     let ends = |peak: usize| ends::Ends {
         model: &model,
         kiln,
@@ -124,6 +121,9 @@ pub fn plan_for(
         caps: &caps,
     };
     climb::cheaper(&mut plan, &ends(climb.peak))?;
+    if let Some(before) = plan.segments.get_mut(..climb.peak) {
+        segments::reason_holds(&facts, before);
+    }
     solve::no_chase(&model, kiln, &mut plan, climb.peak, studio, end)?;
     let mut forecast = climb.cool(&mut plan)?;
     plan.hand_steps = hands::steps(&facts, kiln, &plan, climb.peak, &by_hand);

@@ -61,8 +61,8 @@ impl Told {
     }
 }
 
-/// The lines of one load, and what planned firings win over the tables at the same limits: hours of the soonest,
-/// kWh of the cheapest, cones of spread of the most even.
+/// The lines of one load, and what planned firings win over the tables for such walls at the same limits, as written
+/// or mended: hours of the soonest, kWh of the cheapest, cones of spread of the most even.
 fn one(
     studio: &Studio,
     kiln: &Kiln,
@@ -97,18 +97,22 @@ fn one(
         let told = Told::of(studio, load, &written);
         lines.push(told.line(name, what));
         if told.broken == 0 {
-            kept.push(told);
+            kept.extend(fits.then_some(told));
             continue;
         }
         let mended = mend(studio, kiln, load, segments).ok()?;
         let again = with_peak(studio, kiln, load, mended.firing.plan.segments).ok()?;
         let told = Told::of(studio, load, &again);
-        if told.broken == 0 {
-            kept.push(told);
-        }
+        // A table for thinner walls is not what a person would take.
+        kept.extend((fits && told.broken == 0).then_some(told));
         lines.push(told.line(
             name,
-            format!("{}, {} mended", table.name, mended.changes.len()),
+            format!(
+                "{}, {} mended{}",
+                table.name,
+                mended.changes.len(),
+                if fits { "" } else { " (for thinner walls)" }
+            ),
         ));
     }
     let least = |of: fn(&Told) -> f64| kept.iter().map(of).fold(f64::INFINITY, f64::min);
