@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::across::Across;
 use crate::firing::FiringPlan;
 use crate::quantity::{Energy, Money, Power, Span, Temperature};
 
@@ -90,6 +91,9 @@ pub struct Forecast {
     pub cooled: Vec<Cooled>,
     /// The curve.
     pub samples: Vec<Sample>,
+    /// The cross-section at some moments.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub across: Option<Across>,
 }
 
 impl Forecast {
