@@ -10,10 +10,9 @@ use glost_model::studio::Studio;
 use glost_model::{Length, load::Side};
 
 use crate::outline;
+use crate::paper::Paper;
 use crate::svg::{Spot, Svg};
 
-/// Width of every drawing of a tier, mm of paper: fits between the margins of A4 and US letter.
-pub(crate) const WIDTH: f64 = 180.0;
 /// Room around the chamber for clock marks, sensor and peepholes, mm of paper.
 const RIM: f64 = 18.0;
 /// Tallest chamber on paper, mm.
@@ -51,16 +50,24 @@ pub(super) struct Scene<'a> {
     pub tier: &'a Tier,
     pub wall: Vec<Spot>,
     pub frame: Frame,
+    pub paper: Paper,
 }
 
 /// Draws a tier from above: wall, shelf, posts, sensor, peepholes, cone packs and each piece with
 /// its number in placing order. The side of hinge or door is at the top. One unit is 1 mm of paper.
-pub fn tier_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> String {
+pub fn tier_svg(
+    studio: &Studio,
+    kiln: &Kiln,
+    plan: &LoadPlan,
+    tier: &Tier,
+    paper: Paper,
+) -> String {
+    let width = paper.width();
     let wall = outline::chamber(&kiln.chamber);
     let (left, right) = outline::range(&wall, |p| p.0);
     let (low, high) = outline::range(&wall, |p| p.1);
     let (across, deep) = ((right - left).max(1e-3), (high - low).max(1e-3));
-    let scale = ((WIDTH - 2.0 * RIM) / across)
+    let scale = ((width - 2.0 * RIM) / across)
         .min(TALLEST / deep)
         .min(500.0);
     let scene = Scene {
@@ -71,11 +78,12 @@ pub fn tier_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> S
         frame: Frame {
             scale,
             middle: (
-                WIDTH / 2.0 - (left + right) / 2.0 * scale,
+                width / 2.0 - (left + right) / 2.0 * scale,
                 RIM + high * scale,
             ),
         },
         wall,
+        paper,
     };
     let mut svg = Svg::new();
     room::draw(&mut svg, &scene);
@@ -83,7 +91,7 @@ pub fn tier_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> S
     let foot = 2.0 * RIM + deep * scale;
     let height = key::draw(&mut svg, &scene, foot);
     svg.finish(
-        WIDTH,
+        width,
         height,
         &format!("Tier {} of kiln {} from above", tier.name, kiln.name),
     )
