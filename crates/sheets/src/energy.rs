@@ -61,7 +61,10 @@ pub fn shares(forecast: &Forecast) -> Vec<Share> {
 
 /// Whole numbers that add up to `whole`, in proportion; the largest remainders round up. All 0 when there are no parts.
 fn dealt(whole: u32, parts: &[f64]) -> Vec<u32> {
-    let exact: Vec<f64> = parts.iter().map(|p| p.max(0.0) * f64::from(whole)).collect();
+    let exact: Vec<f64> = parts
+        .iter()
+        .map(|p| p.max(0.0) * f64::from(whole))
+        .collect();
     let mut out: Vec<u32> = exact.iter().map(|e| e.floor() as u32).collect();
     if parts.iter().sum::<f64>() <= 0.0 {
         return out;

@@ -104,9 +104,14 @@ impl Svg {
         self.words(at, size, anchor, r#" font-weight="bold""#, text);
     }
 
-    /// Text that runs upward.
-    pub fn upward(&mut self, at: Spot, size: f64, anchor: Anchor, text: &str) {
-        let turn = format!(r#" transform="rotate(-90 {} {})""#, n(at.0), n(at.1));
+    /// Text that runs upward, in bold if wanted.
+    pub fn upward(&mut self, at: Spot, size: f64, anchor: Anchor, bold: bool, text: &str) {
+        let weight = if bold { r#" font-weight="bold""# } else { "" };
+        let turn = format!(
+            r#"{weight} transform="rotate(-90 {} {})""#,
+            n(at.0),
+            n(at.1)
+        );
         self.words(at, size, anchor, &turn, text);
     }
 

@@ -199,7 +199,8 @@ proptest! {
         fits(&svg);
         let below = words(&svg);
         sound(&unmarked(&svg));
-        prop_assert!(below.contains(&format!("Tier {tiers}")));
+        let last = format!("Tier {tiers}");
+        prop_assert!(below.contains(&last));
     }
 
     #[test]

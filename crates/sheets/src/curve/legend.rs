@@ -18,13 +18,7 @@ const ROW: f64 = 7.0;
 type Draw<'a> = Box<dyn Fn(&mut Svg, Spot) + 'a>;
 
 /// Names lines and marks below `top` and answers with the height of the drawing so far.
-pub(super) fn key(
-    svg: &mut Svg,
-    plot: &Plot,
-    curve: &Curve<'_>,
-    lines: &[Line],
-    top: f64,
-) -> f64 {
+pub(super) fn key(svg: &mut Svg, plot: &Plot, curve: &Curve<'_>, lines: &[Line], top: f64) -> f64 {
     let mut entries: Vec<(f64, Draw<'_>, &str)> = Vec::new();
     for line in lines {
         let draw: Draw<'_> =
@@ -32,8 +26,7 @@ pub(super) fn key(
         entries.push((16.0, draw, &line.name));
     }
     if curve.band.is_some() {
-        let draw: Draw<'_> =
-            Box::new(|svg, at| svg.rect((at.0, at.1 - 2.0), (9.0, 4.0), BAND));
+        let draw: Draw<'_> = Box::new(|svg, at| svg.rect((at.0, at.1 - 2.0), (9.0, 4.0), BAND));
         entries.push((9.0, draw, "sensor in 8 of 10 such kilns"));
     }
     if !curve.plan.segments.is_empty() {
@@ -65,7 +58,7 @@ pub(super) fn key(
 
 /// Lists the segments with their reasons from `top` and answers with the height of the drawing.
 pub(super) fn reasons(svg: &mut Svg, plot: &Plot, plan: &FiringPlan, top: f64) -> f64 {
-    let mut y = top + 3.0;
+    let mut y = top + 5.0;
     for (i, segment) in plan.segments.iter().enumerate() {
         marks::number(svg, (5.0, y), i + 1);
         let words = format!("{}: {}", setting(plot.shown, segment), segment.reason);

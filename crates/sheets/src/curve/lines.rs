@@ -22,7 +22,7 @@ enum Value {
     Ware(usize),
 }
 
-/// Set point, sensor, and the ware of the zones that get least and most.
+/// Sensor, set point on top of it, and the ware of the zones that get least and most.
 pub(super) fn of(forecast: &Forecast) -> Vec<Line> {
     let line = |name: &str, look, value| Line {
         name: name.to_owned(),
@@ -31,14 +31,14 @@ pub(super) fn of(forecast: &Forecast) -> Vec<Line> {
     };
     let mut out = vec![
         line(
-            "set point",
-            r#"fill="none" stroke="black" stroke-width="0.4" stroke-dasharray="3 1.2""#,
-            Value::SetPoint,
+            "sensor",
+            r#"fill="none" stroke="rgb(115,115,115)" stroke-width="1.3""#,
+            Value::Sensor,
         ),
         line(
-            "sensor",
-            r#"fill="none" stroke="black" stroke-width="1""#,
-            Value::Sensor,
+            "set point",
+            r#"fill="none" stroke="black" stroke-width="0.45" stroke-dasharray="3 1.2""#,
+            Value::SetPoint,
         ),
     ];
     let by_heat = |a: &(usize, f64), b: &(usize, f64)| a.1.total_cmp(&b.1);

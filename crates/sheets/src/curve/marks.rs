@@ -190,12 +190,9 @@ pub(super) fn cooling(svg: &mut Svg, plot: &Plot, forecast: &Forecast) {
         if (x - (at - 1.0 - SMALL / 2.0)).abs() > SMALL {
             svg.line((spot.0, e.top + 1.6), (at, e.top + 1.6), BLACK);
         }
-        let room = e.bottom - e.top - 4.0;
-        if width_of(&words, SMALL) * 0.9 > room {
-            svg.upward(spot, SMALL, Anchor::End, &when);
-        } else {
-            svg.upward(spot, SMALL, Anchor::End, &words);
-        }
+        let fits = width_of(&words, SMALL) * 0.95 <= e.bottom - e.top - 4.0;
+        let words = if fits { &words } else { &when };
+        svg.upward(spot, SMALL, Anchor::End, *open, words);
     }
 }
 

@@ -49,7 +49,9 @@ impl Firing {
         let step = |(i, s): (usize, &glost_model::firing::HandStep)| Step {
             letter: step_letter(i),
             when: s.when(shown),
-            after: forecast.and_then(|f| f.due(s)).map_or_else(String::new, hours),
+            after: forecast
+                .and_then(|f| f.due(s))
+                .map_or_else(String::new, hours),
             step: s.step.clone(),
         };
         Self {

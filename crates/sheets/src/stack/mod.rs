@@ -18,9 +18,8 @@ use crate::svg::{Anchor, SMALL, Spot, Svg, width_of, wrapped};
 /// Room on either side for names and heights, mm of paper: on a phone all stand on the right.
 const SIDES: (f64, f64) = (37.0, 37.0);
 const PHONE_SIDES: (f64, f64) = (7.0, 37.0);
-/// Room above for the lid, below for the floor and the clock marks, mm of paper.
+/// Room above for the lid, mm of paper.
 const ABOVE: f64 = 12.0;
-const BELOW: f64 = 13.0;
 /// Tallest chamber on paper, mm: the drawing shares the first page with the list of furniture.
 const TALLEST: f64 = 112.0;
 
@@ -90,7 +89,7 @@ pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, paper: Paper) ->
     view.floor += (1.0 - above).max(0.0);
     let (_, below) = margin::reach(studio.shown, kiln, plan, &view);
     let mut svg = Svg::new();
-    room(&mut svg, kiln, &view);
+    let under = room(&mut svg, kiln, &view);
     contents(&mut svg, studio, plan, &view);
     for hole in &kiln.peepholes {
         mark(&mut svg, &view, &wall, (hole.angle, hole.height), "P");
@@ -103,7 +102,7 @@ pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, paper: Paper) ->
         "S",
     );
     margin::draw(&mut svg, studio, kiln, plan, &view);
-    let mut y = (view.floor + BELOW).max(below + 2.0);
+    let mut y = under.max(below) + 3.0;
     let told = format!(
         "Beside each tier: height of its shelf; posts under it (number × length in {})",
         studio.shown.length_unit()
@@ -119,7 +118,8 @@ pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, paper: Paper) ->
     )
 }
 
-fn room(svg: &mut Svg, kiln: &Kiln, view: &View) {
+/// Draws walls, floor and lid with the clock below; answers with the lower edge of it all.
+fn room(svg: &mut Svg, kiln: &Kiln, view: &View) -> f64 {
     let (left, right) = (view.middle - view.half, view.middle + view.half);
     let top = view.z(kiln.height);
     let line = r#"stroke="black" stroke-width="1.4" stroke-linecap="square""#;
@@ -134,16 +134,23 @@ fn room(svg: &mut Svg, kiln: &Kiln, view: &View) {
         Opening::Door => ("3 o'clock", "9 o'clock", "seen from the door"),
     };
     let y = view.floor + 8.0;
-    svg.text((left, y), SMALL, Anchor::Start, first);
-    svg.text((right, y), SMALL, Anchor::End, last);
-    // Between them where there is room, below them in a slender kiln.
-    let room = [first, last, from].map(|t| width_of(t, SMALL) + 1.0);
-    let down = if room.iter().sum::<f64>() > right - left {
-        4.8
+    // Side by side where there is room; in a slender kiln they lean on its middle, and the third stands below.
+    let [one, two, three] = [first, last, from].map(|t| width_of(t, SMALL) + 1.0);
+    let (wide, narrow) = (one + two + three <= right - left, one + two > right - left);
+    let ends = if narrow {
+        [
+            (view.middle - 1.0, Anchor::End),
+            (view.middle + 1.0, Anchor::Start),
+        ]
     } else {
-        0.0
+        [(left, Anchor::Start), (right, Anchor::End)]
     };
+    for ((x, anchor), name) in ends.into_iter().zip([first, last]) {
+        svg.text((x, y), SMALL, anchor, name);
+    }
+    let down = if wide { 0.0 } else { 4.8 };
     svg.text((view.middle, y + down), SMALL, Anchor::Middle, from);
+    y + down + 1.0
 }
 
 /// Something to draw, with its nearness to the viewer.

@@ -1,6 +1,5 @@
 //! What every drawing keeps.
 
-
 use roxmltree::{Document, Node};
 
 /// An attribute as a number.
@@ -35,14 +34,18 @@ pub fn sound(svg: &str) {
         } else {
             [x - back, y - 0.7 * size, x - back + wide, y]
         };
-        assert!(here[0] >= 0.0 && here[1] >= 0.0, "{n:?}");
-        assert!(here[2] <= view[2] && here[3] <= view[3], "{n:?}");
+        assert!(here[0] >= 0.0 && here[1] >= 0.0, "{:?} {here:?}", n.text());
+        assert!(
+            here[2] <= view[2] && here[3] <= view[3],
+            "{:?} {here:?}",
+            n.text()
+        );
         for other in &words {
             let apart = here[2] <= other[0]
                 || other[2] <= here[0]
                 || here[3] <= other[1]
                 || other[3] <= here[1];
-            assert!(apart, "{n:?}");
+            assert!(apart, "{:?} {here:?} on {other:?}", n.text());
         }
         words.push(here);
     }
