@@ -84,12 +84,12 @@ pub fn energy_svg(forecast: &Forecast) -> String {
     let shares = shares(forecast);
     for (i, s) in shares.iter().enumerate() {
         let y = TOP + ROW * i as f64;
-        let words = format!(
-            "{}: {:.1} kWh, {} %",
-            s.to,
-            f64::from(s.tenths_kwh) / 10.0,
-            s.percent
-        );
+        let kwh = f64::from(s.tenths_kwh) / 10.0;
+        let percent = match s.percent {
+            0 if s.of_all > 0.0 => "under 1".to_owned(),
+            p => p.to_string(),
+        };
+        let words = format!("{}: {kwh:.1} kWh, {percent} %", s.to);
         svg.text((LEFT, y + SMALL * 0.7), SMALL, Anchor::Start, &words);
         let rail = r#"fill="white" stroke="black" stroke-width="0.4""#;
         svg.rect((LEFT, y + 4.5), (BAR, 5.0), rail);

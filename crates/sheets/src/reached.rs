@@ -25,8 +25,11 @@ pub fn beside(position: f64, cone: Cone) -> String {
     } else {
         "too much"
     };
-    let shown = if off.abs() < 0.05 { 0.0 } else { off };
-    let number = format!("{shown:+.1}").replace('-', "−");
+    let number = if off.abs() < 0.05 {
+        "0".to_owned()
+    } else {
+        format!("{off:+.1}").replace('-', "−")
+    };
     format!("{number}: {words}")
 }
 

@@ -41,6 +41,11 @@ pub(super) fn key(svg: &mut Svg, plot: &Plot, curve: &Curve<'_>, lines: &[Line],
         let draw: Draw<'_> = Box::new(|svg, at| marks::letter(svg, (at.0 + 3.5, at.1), 0));
         entries.push((7.0, draw, "step by hand"));
     }
+    if plot.is_bent() {
+        let draw: Draw<'_> =
+            Box::new(|svg, at| super::bend_mark(svg, at.0 + 3.0, (at.1 - 2.5, at.1 + 2.5)));
+        entries.push((6.0, draw, "from here on time is drawn closer"));
+    }
     let (mut x, mut y) = (EDGE, top + 4.0);
     for (mark, draw, name) in entries {
         let wide = mark + 2.0 + width_of(name, SMALL) * RUNNING + 4.0;
@@ -72,7 +77,8 @@ pub(super) fn steps(svg: &mut Svg, plot: &Plot, curve: &Curve<'_>, top: f64) -> 
     let mut y = top + 1.0;
     for (i, step) in curve.plan.hand_steps.iter().enumerate() {
         marks::letter(svg, (5.0, y), i);
-        let due = curve.forecast.due(step).map(hours);
+        let due = curve.forecast.due(step).filter(|_| !step.at_start());
+        let due = due.map(hours);
         let due = due.map_or_else(String::new, |t| format!(" ({t})"));
         let words = format!("{}{due}: {}", step.when(plot.shown), step.step);
         y = told(svg, plot, &words, y);

@@ -7,7 +7,7 @@ use super::Plot;
 use crate::svg::{Spot, Svg};
 
 /// More points than this cannot be told apart on paper.
-const POINTS: usize = 500;
+pub(super) const POINTS: usize = 500;
 
 /// One line of the plot: its look and where its value stands in a sample.
 pub(super) struct Line {
@@ -63,12 +63,17 @@ pub(super) fn of(forecast: &Forecast) -> Vec<Line> {
     out
 }
 
-impl Value {
-    fn of(&self, s: &Sample) -> Option<Temperature> {
-        match self {
-            Self::SetPoint => s.set_point_c,
-            Self::Sensor => Some(s.sensor_c),
-            Self::Ware(i) => s.ware_c.get(*i).copied(),
+impl Line {
+    pub fn is_ware(&self) -> bool {
+        matches!(self.value, Value::Ware(_))
+    }
+
+    /// Its value in a sample.
+    pub fn at(&self, s: &Sample) -> Option<Temperature> {
+        match self.value {
+            Value::SetPoint => s.set_point_c,
+            Value::Sensor => Some(s.sensor_c),
+            Value::Ware(i) => s.ware_c.get(i).copied(),
         }
     }
 }
@@ -79,7 +84,7 @@ pub(super) fn draw(svg: &mut Svg, plot: &Plot, forecast: &Forecast, line: &Line)
         .samples
         .iter()
         .step_by(every)
-        .filter_map(|s| line.value.of(s).map(|t| (plot.x(s.time_s), plot.y(t))))
+        .filter_map(|s| line.at(s).map(|t| (plot.x(s.time_s), plot.y(t))))
         .filter(|s| s.0.is_finite() && s.1.is_finite())
         .collect();
     if spots.len() > 1 {

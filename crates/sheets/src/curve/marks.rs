@@ -181,7 +181,7 @@ pub(super) fn cooling(svg: &mut Svg, plot: &Plot, forecast: &Forecast) {
         svg.line((at, e.top), (at, e.bottom), look);
         let (below, when) = (plot.shown.temperature(*below), hours(*time));
         let words = if *open {
-            format!("may be opened, below {below}: {when}")
+            format!("may open below {below}: {when}")
         } else {
             format!("below {below}: {when}")
         };

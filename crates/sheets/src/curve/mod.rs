@@ -1,5 +1,6 @@
 //! The forecast of a firing as a curve over hours.
 
+mod beside;
 mod legend;
 mod lines;
 mod marks;
@@ -42,6 +43,8 @@ pub(super) struct Plot {
     pub shown: Shown,
     pub edges: Edges,
     hours: f64,
+    /// When the scale of time changes, h, and where on the way from left to right.
+    bend: (f64, f64),
     top: f64,
 }
 
@@ -63,6 +66,7 @@ impl Plot {
             .fold(100.0, f64::max);
         let step = degree_step(shown);
         let (left, right) = paper.pick((20.0, 174.0), (13.5, 107.0));
+        let hours = if last.is_finite() { last.max(1.0) } else { 1.0 };
         let top = marks::above(curve.plan.segments.len(), (left, right));
         Self {
             shown,
@@ -73,14 +77,28 @@ impl Plot {
                 top,
                 bottom: top + paper.pick(96.0, 88.0),
             },
-            hours: if last.is_finite() { last.max(1.0) } else { 1.0 },
+            hours,
+            bend: bent(curve.forecast.firing_s.to_h() / hours)
+                .map_or((hours, 1.0), |(from, to)| (from * hours, to)),
             top: ((hottest + step * 0.1) / step).ceil() * step,
         }
     }
 
     pub fn x(&self, t: Span) -> f64 {
         let e = self.edges;
-        e.left + (t.to_h() / self.hours).clamp(0.0, 1.0) * (e.right - e.left)
+        let (bend, share) = self.bend;
+        let h = t.to_h().clamp(0.0, self.hours);
+        let along = if h <= bend {
+            h / bend * share
+        } else {
+            share + (h - bend) / (self.hours - bend) * (1.0 - share)
+        };
+        e.left + along * (e.right - e.left)
+    }
+
+    /// Whether cooling is drawn closer than the firing.
+    pub fn is_bent(&self) -> bool {
+        self.bend.1 < 1.0
     }
 
     fn y_of(&self, degrees: f64) -> f64 {
@@ -91,6 +109,11 @@ impl Plot {
     pub fn y(&self, t: Temperature) -> f64 {
         self.y_of(self.shown.degrees(t))
     }
+}
+
+/// A firing that is short beside its cooling gets the larger part of the drawing: its share of time, and of the width.
+fn bent(firing: f64) -> Option<(f64, f64)> {
+    (firing > 0.02 && firing < 0.5).then_some((firing, 0.6))
 }
 
 fn degree_step(shown: Shown) -> f64 {
@@ -122,6 +145,7 @@ fn plot(curve: &Curve<'_>, paper: Paper) -> (Svg, Plot, f64) {
         lines::band(&mut svg, &plot, band);
     }
     axes(&mut svg, &plot);
+    bend(&mut svg, &plot, (plot.edges.top, plot.edges.bottom));
     marks::cooling(&mut svg, &plot, curve.forecast);
     let lines = lines::of(curve.forecast);
     for line in &lines {
@@ -130,6 +154,7 @@ fn plot(curve: &Curve<'_>, paper: Paper) -> (Svg, Plot, f64) {
     marks::segments(&mut svg, &plot, curve);
     let under = marks::steps(&mut svg, &plot, curve);
     let under = hours(&mut svg, &plot, under);
+    let under = beside::draw(&mut svg, &plot, curve.forecast, &lines, under);
     let below = legend::key(&mut svg, &plot, curve, &lines, under);
     (svg, plot, below)
 }
@@ -157,18 +182,58 @@ fn axes(svg: &mut Svg, plot: &Plot) {
     svg.rect((e.left, e.top), size, frame);
 }
 
+/// Two lines where the scale of time changes, if it does.
+fn bend(svg: &mut Svg, plot: &Plot, (top, bottom): (f64, f64)) {
+    if plot.is_bent() {
+        let x = plot.x(Span::h(plot.bend.0));
+        bend_mark(svg, x, (top, bottom));
+    }
+}
+
+/// The mark of a change of scale.
+fn bend_mark(svg: &mut Svg, x: f64, (top, bottom): (f64, f64)) {
+    svg.rect((x - 0.6, top), (1.2, bottom - top), r#"fill="white""#);
+    for x in [x - 0.6, x + 0.6] {
+        svg.line(
+            (x, top),
+            (x, bottom),
+            r#"stroke="black" stroke-width="0.3""#,
+        );
+    }
+}
+
 /// Places of the hours with their names, so far apart that none touch.
 fn ticks(plot: &Plot) -> Vec<(f64, String)> {
-    let most = ((plot.edges.right - plot.edges.left) / 11.0).floor();
-    let steps = [1.0, 2.0, 4.0, 6.0, 12.0, 24.0, 48.0, 96.0];
-    let step = steps.into_iter().find(|s| plot.hours / s <= most);
-    let step = step.unwrap_or(plot.hours / most);
-    let count = (plot.hours / step + 1e-9).floor() as usize;
-    (0..=count)
-        .map(|i| i as f64 * step)
-        .map(|hour| (plot.x(Span::h(hour)), trimmed(hour, 1)))
-        .collect()
+    let mut all: Vec<(f64, String)> = Vec::new();
+    let (bend, _) = plot.bend;
+    for (from, to) in [(0.0, bend), (bend, plot.hours)] {
+        let wide = plot.x(Span::h(to)) - plot.x(Span::h(from));
+        let scale = wide / (to - from);
+        if !scale.is_finite() {
+            continue;
+        }
+        let steps = [1.0, 2.0, 4.0, 6.0, 12.0, 24.0, 48.0, 96.0];
+        let step = steps.into_iter().find(|s| s * scale >= ROOM);
+        let step = step.unwrap_or(ROOM / scale);
+        let (first, last) = (
+            (from / step).ceil() as usize,
+            (to / step + 1e-9).floor() as usize,
+        );
+        for hour in (first..=last).map(|i| i as f64 * step) {
+            let x = plot.x(Span::h(hour));
+            if all
+                .last()
+                .is_none_or(|(before, _)| x - before >= ROOM - 1e-6)
+            {
+                all.push((x, trimmed(hour, 1)));
+            }
+        }
+    }
+    all
 }
+
+/// Room of the name of an hour, mm.
+const ROOM: f64 = 10.0;
 
 /// Names the hours below `top` and answers with the height of the drawing so far.
 fn hours(svg: &mut Svg, plot: &Plot, top: f64) -> f64 {

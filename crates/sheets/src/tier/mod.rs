@@ -13,8 +13,9 @@ use crate::outline;
 use crate::paper::Paper;
 use crate::svg::{Spot, Svg};
 
-/// Room around the chamber for clock marks, sensor and peepholes, mm of paper.
-const RIM: f64 = 18.0;
+/// Room beside, and above and below the chamber, for clock marks, sensor and peepholes, mm of paper.
+const RIM: (f64, f64) = (18.0, 18.0);
+const PHONE_RIM: (f64, f64) = (15.5, 17.0);
 /// Tallest chamber on paper, mm.
 const TALLEST: f64 = 165.0;
 
@@ -63,11 +64,12 @@ pub fn tier_svg(
     paper: Paper,
 ) -> String {
     let width = paper.width();
+    let rim = paper.pick(RIM, PHONE_RIM);
     let wall = outline::chamber(&kiln.chamber);
     let (left, right) = outline::range(&wall, |p| p.0);
     let (low, high) = outline::range(&wall, |p| p.1);
     let (across, deep) = ((right - left).max(1e-3), (high - low).max(1e-3));
-    let scale = ((width - 2.0 * RIM) / across)
+    let scale = ((width - 2.0 * rim.0) / across)
         .min(TALLEST / deep)
         .min(500.0);
     let scene = Scene {
@@ -79,7 +81,7 @@ pub fn tier_svg(
             scale,
             middle: (
                 width / 2.0 - (left + right) / 2.0 * scale,
-                RIM + high * scale,
+                rim.1 + high * scale,
             ),
         },
         wall,
@@ -88,7 +90,7 @@ pub fn tier_svg(
     let mut svg = Svg::new();
     room::draw(&mut svg, &scene);
     ware::draw(&mut svg, &scene);
-    let foot = 2.0 * RIM + deep * scale;
+    let foot = 2.0 * rim.1 + deep * scale;
     let height = key::draw(&mut svg, &scene, foot);
     svg.finish(
         width,

@@ -31,8 +31,8 @@ pub fn section(across: &Across, shown: Shown, dry: Option<Span>) -> Markup {
             p.when { output #across-when for="across-time" { (words) } }
             label for="across-time" { "Time in the firing" }
             div.slide {
-                button type="button" #across-earlier { "Earlier" }
                 input #across-time type="range" min="0" max=(last) step="1" value=(at) aria-valuetext=(words);
+                button type="button" #across-earlier { "Earlier" }
                 button type="button" #across-later { "Later" }
             }
             (narrow(drawn, "The kiln across at the time of the slider"))

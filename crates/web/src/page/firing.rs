@@ -26,7 +26,7 @@ pub fn page(plan: &PlanFile) -> Markup {
                 h2 { "Set on the controller" }
                 p { "Numbers as on the curve." }
                 ol.segments { @for s in &firing.segments { li {
-                    strong { (shown.ramp(s.rate)) " to " (shown.temperature(s.target)) ", hold " (hours(s.hold)) }
+                    strong { (shown.ramp(s.rate)) " to " (shown.temperature(s.target)) @if s.hold.to_minutes() >= 0.5 { ", hold " (hours(s.hold)) } }
                     p { (s.reason) }
                 } } }
                 (list(CAUTIONS.start))
@@ -35,7 +35,7 @@ pub fn page(plan: &PlanFile) -> Markup {
                 p { "Letters as on the curve; times are those of the forecast." }
                 ul.steps-by-hand { @for (i, h) in firing.hand_steps.iter().enumerate() { li {
                     strong { span.letter { (step_letter(i)) } " " (h.when(shown)) }
-                    @if let Some(t) = forecast.due(h) { ", after about " (hours(t)) }
+                    @if let Some(t) = forecast.due(h).filter(|_| !h.at_start()) { ", after about " (hours(t)) }
                     ": " (h.step)
                 } } }
                 (list(CAUTIONS.end))
