@@ -6,6 +6,7 @@
 
 pub mod clay;
 pub mod cone;
+pub mod doubt;
 pub mod fault;
 pub mod firing;
 pub mod forecast;

@@ -255,6 +255,7 @@ impl<'m> Recorder<'m> {
             cooled: model.input.opening.all().map(|t| self.cooled(t)).into(),
             notes: self.notes,
             samples: self.samples,
+            doubt: None,
         }
     }
 
