@@ -95,15 +95,15 @@ impl Body {
             return least;
         }
         match (self.circle, other.circle) {
-            (Some((at, r)), None) => other.from_point(at) - r,
-            (None, Some((at, r))) => self.from_point(at) - r,
+            (Some((at, r)), None) => other.apart_from(at) - r,
+            (None, Some((at, r))) => self.apart_from(at) - r,
             _ => Euclidean.distance(self.polygon(), other.polygon()),
         }
         .max(0.0)
     }
 
     /// Distance from a point, 0 inside.
-    fn from_point(&self, p: Coord<f64>) -> f64 {
+    fn apart_from(&self, p: Coord<f64>) -> f64 {
         Euclidean.distance(&Point(p), self.polygon())
     }
 

@@ -7,3 +7,7 @@ mod demo;
 #[cfg(test)]
 #[path = "validation_plan/piles.rs"]
 mod piles;
+
+#[cfg(test)]
+#[path = "validation_plan/wishes.rs"]
+mod wishes;

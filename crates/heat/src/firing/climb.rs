@@ -8,17 +8,16 @@ use glost_model::{Rate, Span, TempDiff, Temperature};
 use super::aim::Aim;
 use super::ends::Ends;
 use super::limits::{Broken, Cap, broken};
+use super::stretch::{Stretch, Way, part};
 use super::{NotPlanned, whole_c};
 use crate::kiln::{Extent, KilnModel, in_detail, simulate};
 
 /// Rates are lowered at most so often.
-const LOWERINGS: usize = 8;
-/// A kiln that lags by this much no longer keeps its rate.
-const LAGS: TempDiff = TempDiff::k(12.0);
-/// Shorter stretches are not parted.
-const LONG: TempDiff = TempDiff::k(60.0);
+const LOWERINGS: usize = 12;
 /// A rate that ware was a little too fast at is lowered by this.
 const A_LITTLE: f64 = 0.9;
+/// Full power takes over where it is within this of a limit: controllers swing as much.
+const NEARLY: f64 = 1.06;
 /// Slowest rate, °C/h.
 const SLOWEST_C_PER_H: f64 = 5.0;
 /// The closed kiln falls freely to so much above where ware must cool slowly, and slowly to so much below.
@@ -40,6 +39,8 @@ impl Climb<'_> {
     /// Lets the kiln climb at full power where it cannot keep a rate, and lowers rates that the ware would not
     /// stand, in whole 5 °C/h, so that the controller has not to wait.
     pub fn rates(&mut self, plan: &mut FiringPlan) -> Result<(), NotPlanned> {
+        // Ends of segments that ware does not stand full power in.
+        let mut minded: Vec<Temperature> = Vec::new();
         for _ in 0..LOWERINGS {
             let (forecast, late) =
                 in_detail(self.model, plan, &self.studio.tariff, Extent::Firing)?;
@@ -47,7 +48,7 @@ impl Climb<'_> {
             for l in late.iter().rev() {
                 let kept = (Rate::k_per_s(l.kept).to_c_per_h() / 5.0).floor() * 5.0;
                 if l.segment < self.peak {
-                    changed |= self.at_full_power(plan, &forecast, l.segment, kept);
+                    changed |= self.at_full_power(plan, l.segment, kept, &minded);
                 } else if kept >= SLOWEST_C_PER_H
                     && let Some(s) = plan.segments.get_mut(l.segment)
                 {
@@ -57,7 +58,12 @@ impl Climb<'_> {
             }
             if !changed {
                 for b in broken(self.caps, &forecast.samples) {
-                    changed |= !b.cap.cooling() && self.heed(plan, &forecast, &b).is_some();
+                    if b.cap.cooling() {
+                        continue;
+                    }
+                    let lowered = self.heed(plan, &forecast, &b);
+                    changed |= lowered.is_some();
+                    minded.extend(lowered.and_then(|i| plan.segments.get(i)).map(|s| s.target));
                 }
             }
             if !changed {
@@ -67,84 +73,84 @@ impl Climb<'_> {
         Ok(())
     }
 
-    /// From where the kiln no longer keeps the rate of a segment it goes on at full power; where the controller has
-    /// no room for that, at the rate that the kiln keeps.
+    /// Lets a segment whose rate the kiln does not keep go at full power, or at the rate that the kiln keeps where
+    /// the ware minds full power.
     fn at_full_power(
-        &mut self,
+        &self,
         plan: &mut FiringPlan,
-        forecast: &Forecast,
         at: usize,
         kept: f64,
+        minded: &[Temperature],
     ) -> bool {
-        let before = at.checked_sub(1);
-        let from = before
-            .and_then(|i| plan.segments.get(i))
-            .map_or(self.model.input.room, |s| s.target);
-        let since = before.and_then(|i| forecast.segments_over_s.get(i).copied());
-        let lags = forecast.samples.iter().find(|s| {
-            since.is_none_or(|t| s.time_s > t)
-                && s.set_point_c.is_some_and(|set| set - s.sensor_c > LAGS)
-        });
-        let room = plan.segments.len() < self.most_segments;
         let Some(s) = plan.segments.get_mut(at) else {
             return false;
         };
         let Some(stood) = s.rate else { return false };
-        let behind = whole_c(lags.map_or(from, |s| s.sensor_c));
-        let power = format!(
+        let rate = if minded.contains(&s.target) {
+            if kept < SLOWEST_C_PER_H {
+                return false;
+            }
+            Some(Rate::c_per_h(kept))
+        } else {
+            None
+        };
+        s.rate = rate;
+        s.reason = format!(
             "This kiln with this load is at full power here and keeps about {}: its power sets the rate; the ware would \
              stand {}.",
             self.studio.shown.rate(Rate::c_per_h(kept)),
             self.studio.shown.rate(stood)
         );
-        if behind - from < LONG || s.target - behind < LONG {
-            s.rate = None;
-        } else if room {
-            let first = Segment {
-                target: behind,
-                hold: Span::ZERO,
-                ..s.clone()
-            };
-            s.rate = None;
-            s.reason = if s.hold > Span::ZERO {
-                format!("{} {power}", s.reason)
-            } else {
-                power
-            };
-            plan.segments.insert(at, first);
-            self.peak += 1;
-            return true;
-        } else if kept >= SLOWEST_C_PER_H {
-            s.rate = Some(Rate::c_per_h(kept));
-        } else {
-            return false;
-        }
-        s.reason = if s.hold > Span::ZERO {
-            format!("{} {power}", s.reason)
-        } else {
-            power
-        };
         true
     }
 
-    /// Lowers the rate of the segment in which a limit is broken; which one, if that helps.
-    fn heed(&self, plan: &mut FiringPlan, forecast: &Forecast, b: &Broken) -> Option<usize> {
-        let over = |end: &Span| *end > b.at;
-        let number = forecast.segments_over_s.iter().position(over)?;
-        let s = plan.segments.get_mut(number)?;
-        let now = s.rate.map_or(f64::INFINITY, |r| r.to_c_per_h());
-        let cap = b.cap.c_per_h();
-        let lower = if now > cap {
-            cap
-        } else {
-            (now * A_LITTLE).floor()
+    /// Lowers the rate where a limit is broken, and only there if the controller has room; which segment, if that
+    /// helps.
+    fn heed(&mut self, plan: &mut FiringPlan, forecast: &Forecast, b: &Broken) -> Option<usize> {
+        let stretch = Stretch::at(plan, forecast, self.model.input.room, b.at)?;
+        let now = Way::of(plan.segments.get(stretch.number)?);
+        let slower = self.slower(now.rate, &b.cap)?;
+        let room = plan.segments.len() < self.most_segments;
+        let (at, ways) = match now.rate {
+            // Full power is too much only at first.
+            None => (stretch.no_faster_from(b.cap.rate * NEARLY), [slower, now]),
+            // The kiln lagged, and hurried to catch up.
+            Some(rate) if rate.to_c_per_h() <= b.cap.c_per_h() => {
+                (stretch.lagged_before(b.at), [now, slower])
+            }
+            Some(_) => (None, [slower, now]),
         };
-        if lower < SLOWEST_C_PER_H || lower >= now {
-            return None;
-        }
-        s.rate = Some(Rate::c_per_h(lower));
-        s.reason.clone_from(&b.cap.why);
+        let (number, more) = part(plan, &stretch, at, ways, room)?;
+        self.peak += usize::from(more);
         Some(number)
+    }
+
+    /// The cap's own rate, or, when a segment goes no faster than that and its kiln still does, a little less.
+    fn slower(&self, now: Option<Rate>, cap: &Cap) -> Option<Way> {
+        let was = now.map_or(f64::INFINITY, Rate::to_c_per_h);
+        let (lower, reason) = match now {
+            Some(rate) if was <= cap.c_per_h() => {
+                let hurries = format!(
+                    "{} At {} the kiln falls behind here, and then goes faster than that to catch up.",
+                    cap.why,
+                    self.studio.shown.rate(rate)
+                );
+                ((was * A_LITTLE).floor(), hurries)
+            }
+            _ => (cap.c_per_h(), cap.why.clone()),
+        };
+        (lower >= SLOWEST_C_PER_H && lower < was).then(|| Way {
+            rate: Some(Rate::c_per_h(lower)),
+            reason,
+        })
+    }
+
+    /// Lowers the rate of the whole segment in which a limit is broken; which one, if that helps.
+    fn lower(&self, plan: &mut FiringPlan, forecast: &Forecast, b: &Broken) -> Option<usize> {
+        let stretch = Stretch::at(plan, forecast, self.model.input.room, b.at)?;
+        let now = Way::of(plan.segments.get(stretch.number)?);
+        let slower = self.slower(now.rate, &b.cap)?;
+        part(plan, &stretch, None, [slower, now], false).map(|(number, _)| number)
     }
 
     /// Foresees the whole firing, and slows the cooling where the closed kiln would cool too fast for the ware.
@@ -194,7 +200,7 @@ impl Climb<'_> {
                 if b.cap.cooling() {
                     continue;
                 }
-                if let Some(number) = self.heed(plan, &forecast, &b) {
+                if let Some(number) = self.lower(plan, &forecast, &b) {
                     any = true;
                     if changed.iter().all(|c| c.0 != number) {
                         changed.push((number, before.get(number).copied().flatten()));
@@ -235,16 +241,15 @@ pub fn cheaper(plan: &mut FiringPlan, ends: &Ends<'_>) -> Result<(), NotPlanned>
         return Ok(());
     }
     let mut least = first.score;
+    let forecast = simulate(ends.model, &climb, &ends.studio.tariff, Extent::Firing)?;
+    let kept = kept(&climb, &forecast, ends.model.input.room);
     for share in SLOWER {
         let mut trial = climb.clone();
-        for s in trial.segments.iter_mut().take(ends.peak) {
-            if let Some(rate) = s.rate {
-                let slower = (rate.to_c_per_h() * share / 5.0).ceil() * 5.0;
-                if slower < rate.to_c_per_h() {
-                    s.rate = Some(Rate::c_per_h(slower));
-                    s.reason =
-                        "Slower than ware and kiln allow: the highest draw is paid for.".into();
-                }
+        for (s, kept) in trial.segments.iter_mut().zip(&kept).take(ends.peak) {
+            let slower = (kept.to_c_per_h() * share / 5.0).ceil() * 5.0;
+            if slower < kept.to_c_per_h() {
+                s.rate = Some(Rate::c_per_h(slower));
+                s.reason = "Slower than ware and kiln allow: the highest draw is paid for.".into();
             }
         }
         if let Some(found) = ends.search(&mut trial)?
@@ -255,4 +260,17 @@ pub fn cheaper(plan: &mut FiringPlan, ends: &Ends<'_>) -> Result<(), NotPlanned>
         }
     }
     Ok(())
+}
+
+/// The rate that each segment has on its way to its target.
+fn kept(plan: &FiringPlan, forecast: &Forecast, room: Temperature) -> Vec<Rate> {
+    let (mut from, mut since) = (room, Span::ZERO);
+    let each = plan.segments.iter().zip(&forecast.segments_over_s);
+    each.map(|(s, over)| {
+        let took_s = (*over - since - s.hold).to_s().max(1.0);
+        let rate = Rate::k_per_s((s.target - from).to_k() / took_s);
+        (from, since) = (s.target, *over);
+        rate
+    })
+    .collect()
 }

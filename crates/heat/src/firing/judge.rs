@@ -1,7 +1,7 @@
 //! What a simulated firing leaves to be said.
 
 use glost_model::Temperature;
-use glost_model::firing::FiringPlan;
+use glost_model::firing::{FiringPlan, Segment};
 use glost_model::forecast::{Forecast, ZoneResult};
 use glost_model::kiln::Kiln;
 use glost_model::load::LoadPlan;
@@ -117,28 +117,29 @@ pub fn limits(caps: &[Cap], shown: Shown, plan: &mut FiringPlan, forecast: &Fore
     }
 }
 
-/// Says when segments of somebody's own leave the drying hold out.
-pub fn drying(facts: &Facts, shown: Shown, plan: &mut FiringPlan, forecast: &mut Forecast) {
-    let Some((needed, piece)) = &facts.drying else {
-        return;
-    };
-    let held = plan
-        .segments
+/// What segments leave of the hold that dries the load, in words.
+pub fn undried(facts: &Facts, shown: Shown, segments: &[Segment]) -> Option<String> {
+    let (needed, piece) = facts.drying.as_ref()?;
+    let held = segments
         .iter()
         .filter(|s| s.target < BOILING)
         .map(|s| s.hold)
         .fold(glost_model::Span::ZERO, |a, b| a + b);
-    if held + SHORT < *needed {
+    (held + SHORT < *needed).then(|| {
+        format!(
+            "{piece} needs {} near {} to be dry before the water in it boils; these segments hold {} there.",
+            hours(*needed),
+            shown.temperature(DRY_AT),
+            hours(held)
+        )
+    })
+}
+
+/// Says when segments of somebody's own leave the drying hold out.
+pub fn drying(facts: &Facts, shown: Shown, plan: &mut FiringPlan, forecast: &mut Forecast) {
+    if let Some(words) = undried(facts, shown, &plan.segments) {
         forecast.feasible = false;
-        plan.notes.insert(
-            0,
-            format!(
-                "{piece} needs {} near {} to be dry before the water in it boils; these segments hold {} there.",
-                hours(*needed),
-                shown.temperature(DRY_AT),
-                hours(held)
-            ),
-        );
+        plan.notes.insert(0, words);
     }
 }
 

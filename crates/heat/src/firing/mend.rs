@@ -133,7 +133,7 @@ fn dry(facts: &Facts, kiln: &Kiln, caps: &[Cap], plan: &mut FiringPlan) -> Optio
         .rfind(|(_, s)| s.target < BOILING)
     {
         let was = s.hold;
-        s.hold = s.hold + missing;
+        s.hold += missing;
         s.reason.clone_from(&why);
         return Some(format!(
             "Segment {}: hold {} in place of {}. {why}",

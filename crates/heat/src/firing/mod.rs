@@ -14,6 +14,7 @@ mod limits;
 mod mend;
 mod segments;
 mod solve;
+mod stretch;
 
 pub use aim::{Aim, DropHold, Wishes, cost};
 pub use by_hand::{ByHand, by_hand};
@@ -120,6 +121,9 @@ pub fn plan_for(
         caps: &caps,
     };
     climb::cheaper(&mut plan, &ends(climb.peak))?;
+    if let Some(before) = plan.segments.get_mut(..climb.peak) {
+        segments::reason_holds(&facts, before);
+    }
     solve::no_chase(&model, kiln, &mut plan, climb.peak, studio, end)?;
     let mut forecast = climb.cool(&mut plan)?;
     plan.hand_steps = hands::steps(&facts, kiln, &plan, climb.peak, &by_hand);
@@ -130,15 +134,16 @@ pub fn plan_for(
     Ok(Planned { plan, forecast })
 }
 
-/// The limits of the ware that a forecast breaks on the way up or down, in words.
-pub fn broken_limits(studio: &Studio, load: &LoadPlan, forecast: &Forecast) -> Vec<String> {
+/// The limits of the ware that a firing breaks on its way up or down, drying among them, in words.
+pub fn broken_limits(studio: &Studio, load: &LoadPlan, fired: &Planned) -> Vec<String> {
     let end = crate::end_point(load.cone, Rate::c_per_h(segments::LAST_C_PER_H));
     let last_from = segments::last_from(end.unwrap_or(Temperature::c(0.0)));
-    let caps = limits::caps(&facts::Facts::of(studio, load), last_from);
-    limits::broken(&caps, &forecast.samples)
-        .iter()
-        .map(|b| b.words(studio.shown))
-        .collect()
+    let facts = facts::Facts::of(studio, load);
+    let caps = limits::caps(&facts, last_from);
+    let wet = judge::undried(&facts, studio.shown, &fired.plan.segments);
+    let broken = limits::broken(&caps, &fired.forecast.samples);
+    let words = broken.iter().map(|b| b.words(studio.shown));
+    wet.into_iter().chain(words).collect()
 }
 
 /// A fall and hold after the peak.

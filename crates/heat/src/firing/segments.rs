@@ -67,7 +67,6 @@ pub fn of(facts: &Facts, caps: &[Cap], end: Temperature, hold_step: Span) -> Seg
             reason: cap.why.clone(),
         });
     }
-    reason_holds(facts, &mut list);
     shorten(&mut list);
     let step_s = hold_step.to_s().max(1.0);
     list.push(Segment {
@@ -146,8 +145,8 @@ fn until(cap: &Cap) -> Temperature {
     }
 }
 
-/// Says why a segment holds.
-fn reason_holds(facts: &Facts, list: &mut [Segment]) {
+/// Says why segments hold, the peak's apart.
+pub fn reason_holds(facts: &Facts, list: &mut [Segment]) {
     for s in list.iter_mut().filter(|s| s.hold > Span::ZERO) {
         let why = match &facts.drying {
             Some((needed, piece)) if s.target <= DRY_AT => format!(

@@ -203,6 +203,7 @@ pub fn forecast() -> Forecast {
         segments_over_s: vec![Span::h(4.0), Span::h(8.0), Span::h(10.0)],
         peak_c: Temperature::c(995.0),
         energy_j: Energy::kwh(60.0),
+        highest_w: Power::kw(6.0),
         cost_cents: Money::cents(1860),
         split: EnergySplit {
             lost_j: Energy::kwh(30.0),

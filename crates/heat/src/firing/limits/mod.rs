@@ -105,57 +105,109 @@ const OVER: Span = Span::minutes(14.0);
 
 /// The limits that a forecast breaks, each where it is broken most.
 pub fn broken(caps: &[Cap], samples: &[Sample]) -> Vec<Broken> {
-    let mut out = Vec::new();
-    for cap in caps {
-        let sign = if cap.cooling() { -1.0 } else { 1.0 };
-        let mut worst: Option<(f64, Span)> = None;
-        let tracks = match cap.of {
-            Of::Sensor => 1,
-            Of::Ware => samples.first().map_or(0, |s| s.ware_c.len()),
-        };
-        let temp = |s: &Sample, track: usize| match cap.of {
-            Of::Sensor => Some(s.sensor_c),
-            Of::Ware => s.ware_c.get(track).copied(),
-        };
-        for track in 0..tracks {
-            let mut first = 0;
-            for (last, b) in samples.iter().enumerate() {
-                while first + 1 < last && b.time_s - samples[first + 1].time_s >= OVER {
-                    first += 1;
-                }
-                let a = &samples[first];
-                let (Some(from), Some(to)) = (temp(a, track), temp(b, track)) else {
-                    continue;
-                };
-                let took = b.time_s - a.time_s;
-                if took < OVER || !inside(cap, from, to) {
-                    continue;
-                }
-                let rate = sign * (to - from).to_k() / took.to_h();
-                if worst.is_none_or(|(w, _)| rate > w) {
-                    worst = Some((rate, a.time_s));
-                }
-            }
-        }
-        if let Some((c_per_h, at)) = worst
-            && c_per_h > cap.c_per_h() * SHARE
-            && c_per_h > cap.c_per_h() + SWING_C_PER_H
-        {
-            out.push(Broken {
-                cap: cap.clone(),
-                rate: Rate::c_per_h(sign * c_per_h),
-                at,
-            });
-        }
-    }
-    out
+    let over = |cap: &Cap| {
+        let fastest = tracks(cap.of, samples)
+            .iter()
+            .flat_map(|track| passes(track, cap))
+            .filter_map(|pass| fastest(&pass, cap))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        let (c_per_h, at) = fastest?;
+        let beyond = c_per_h > cap.c_per_h() * SHARE && c_per_h > cap.c_per_h() + SWING_C_PER_H;
+        beyond.then(|| Broken {
+            cap: cap.clone(),
+            rate: Rate::c_per_h(if cap.cooling() { -c_per_h } else { c_per_h }),
+            at,
+        })
+    };
+    caps.iter().filter_map(over).collect()
 }
 
-/// More than half of what ware passed lies in the stretch, or more than half of the stretch was passed.
-fn inside(cap: &Cap, from: Temperature, to: Temperature) -> bool {
-    let (low, high) = (from.min(to), from.max(to));
-    let common = (high.min(cap.upper()) - low.max(cap.lower())).to_k();
-    common > 0.5 * (high - low).to_k() || common > 0.5 * (cap.upper() - cap.lower()).to_k()
+/// A time and how hot it was then.
+type Point = (Span, Temperature);
+
+/// The sensor, or the ware of each zone.
+fn tracks(of: Of, samples: &[Sample]) -> Vec<Vec<Point>> {
+    match of {
+        Of::Sensor => vec![samples.iter().map(|s| (s.time_s, s.sensor_c)).collect()],
+        Of::Ware => {
+            let zones = samples.first().map_or(0, |s| s.ware_c.len());
+            let zone = |z: usize| {
+                let at = |s: &Sample| Some((s.time_s, *s.ware_c.get(z)?));
+                samples.iter().filter_map(at).collect()
+            };
+            (0..zones).map(zone).collect()
+        }
+    }
+}
+
+/// The parts of a track that lie in the stretch of a limit, cut at its ends.
+fn passes(track: &[Point], cap: &Cap) -> Vec<Vec<Point>> {
+    let (low, high) = (cap.lower(), cap.upper());
+    let mut all: Vec<Vec<Point>> = Vec::new();
+    let mut inside = false;
+    for (a, b) in track.iter().zip(track.iter().skip(1)) {
+        let rise = (b.1 - a.1).to_k();
+        let when = |t: Temperature| {
+            if rise == 0.0 {
+                0.0
+            } else {
+                (t - a.1).to_k() / rise
+            }
+        };
+        let (from, to) = if rise == 0.0 {
+            if a.1 < low || a.1 > high {
+                (1.0, 0.0)
+            } else {
+                (0.0, 1.0)
+            }
+        } else {
+            let (x, y) = (when(low), when(high));
+            (x.min(y).max(0.0), x.max(y).min(1.0))
+        };
+        if from >= to {
+            inside = false;
+            continue;
+        }
+        let point = |share: f64| {
+            let temp = Temperature::k(a.1.to_k() + rise * share);
+            (a.0 + (b.0 - a.0) * share, temp)
+        };
+        if !inside || from > 0.0 {
+            all.push(vec![point(from)]);
+        }
+        if let Some(pass) = all.last_mut() {
+            pass.push(point(to));
+        }
+        inside = to >= 1.0;
+    }
+    all
+}
+
+/// The fastest of a pass, °C/h toward the end of the stretch, and the middle of when. Taken over a while, or over all of a
+/// pass that is over sooner and led through more than half of the stretch.
+fn fastest(pass: &[Point], cap: &Cap) -> Option<(f64, Span)> {
+    let sign = if cap.cooling() { -1.0 } else { 1.0 };
+    let rate = |a: &Point, b: &Point| sign * (b.1 - a.1).to_k() / (b.0 - a.0).to_h();
+    let (begin, end) = (pass.first()?, pass.last()?);
+    if end.0 - begin.0 < OVER {
+        let most = (end.1 - begin.1).to_k().abs() > 0.5 * (cap.upper() - cap.lower()).to_k();
+        return most.then(|| (rate(begin, end), begin.0 + (end.0 - begin.0) / 2.0));
+    }
+    let mut worst: Option<(f64, Span)> = None;
+    let mut first = 0;
+    for b in pass {
+        while pass.get(first + 1).is_some_and(|n| b.0 - n.0 >= OVER) {
+            first += 1;
+        }
+        let Some(a) = pass.get(first).filter(|a| b.0 - a.0 >= OVER) else {
+            continue;
+        };
+        let now = rate(a, b);
+        if worst.is_none_or(|(w, _)| now > w) {
+            worst = Some((now, a.0 + (b.0 - a.0) / 2.0));
+        }
+    }
+    worst
 }
 
 #[cfg(test)]
