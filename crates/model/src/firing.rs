@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::cone::Cone;
-use crate::quantity::{Rate, Span, Temperature};
+use crate::quantity::{Rate, Span, TempDiff, Temperature};
 use crate::shown::Shown;
 
 /// One ramp and hold.
@@ -35,11 +35,41 @@ pub struct HandStep {
     pub step: String,
 }
 
+/// What a firing should be best at, among those that ware, controller and kiln allow.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Aim {
+    /// The end of the peak comes soonest.
+    #[default]
+    Soonest,
+    /// It costs least by the tariff.
+    Cheapest,
+    /// All tiers get most nearly the same heat-work.
+    Evenest,
+}
+
+/// A fall after the peak and a hold there, in which bubbles heal while the glaze stiffens.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct DropHold {
+    /// So far below the peak, K; 30 to 100 are usual.
+    #[serde(rename = "by_k")]
+    pub by: TempDiff,
+    /// So long, s; 20 to 45 min are usual.
+    #[serde(rename = "hold_s")]
+    pub hold: Span,
+}
+
 /// What to set, and what to do by hand.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FiringPlan {
     /// Cone wanted on the reference tier.
     pub cone: Cone,
+    /// What was sought.
+    #[serde(default)]
+    pub aim: Aim,
+    /// The fall and hold after the peak that was wished.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drop_hold: Option<DropHold>,
     /// Segments for the controller.
     pub segments: Vec<Segment>,
     /// Vents, plugs, lid.
@@ -49,6 +79,18 @@ pub struct FiringPlan {
 }
 
 impl FiringPlan {
+    /// Segments as they are, with nothing said of them.
+    pub fn new(cone: Cone, segments: Vec<Segment>) -> Self {
+        Self {
+            cone,
+            aim: Aim::default(),
+            drop_hold: None,
+            segments,
+            hand_steps: Vec::new(),
+            notes: Vec::new(),
+        }
+    }
+
     /// Number of the segment that ends hottest; the last of them if there are more.
     pub fn peak(&self) -> Option<usize> {
         let hotter = |a: &(usize, &Segment), b: &(usize, &Segment)| {

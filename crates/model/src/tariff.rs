@@ -174,7 +174,7 @@ mod tests {
         let mut drawn = steady(2);
         assert!((highest_draw(&drawn).to_kw() - 2.0).abs() < 1e-9);
         for (_, e) in drawn.iter_mut().skip(7) {
-            *e = *e + Energy::kwh(0.5);
+            *e += Energy::kwh(0.5);
         }
         // Half a kilowatt hour more within one quarter: 2 kW more.
         assert!((highest_draw(&drawn).to_kw() - 4.0).abs() < 1e-9);

@@ -1,20 +1,35 @@
 //! Foresee a firing: plan it for this load in this kiln, and say what to expect.
 
-use glost_heat::firing::{self, NotPlanned};
+use glost_heat::firing::{self, NotPlanned, Wishes};
 use glost_model::plan_file::PlanFile;
 
-/// Adds the firing and its forecast to a plan. A load without ware gets none.
+/// Adds the firing and its forecast to a plan, with the same wishes as the firing that it has. A load without ware
+/// gets none.
 ///
 /// # Errors
 /// [`NotPlanned`]. A kiln too weak for it is no error: the forecast says so.
 pub fn foresee(plan: &mut PlanFile) -> Result<(), NotPlanned> {
+    let wishes = plan.firing.as_ref().map(|f| Wishes {
+        aim: f.aim,
+        drop_hold: f.drop_hold,
+        start: None,
+    });
+    foresee_for(plan, &wishes.unwrap_or_default())
+}
+
+/// The same for what is wished.
+///
+/// # Errors
+/// As [`foresee`].
+pub fn foresee_for(plan: &mut PlanFile, wishes: &Wishes) -> Result<(), NotPlanned> {
+    (plan.firing, plan.forecast) = (None, None);
     if plan.load.placed().next().is_none() {
         return Ok(());
     }
     let Some(kiln) = plan.studio.kiln(&plan.load.kiln) else {
         return Ok(());
     };
-    let planned = firing::plan(&plan.studio, kiln, &plan.load)?;
+    let planned = firing::plan_for(&plan.studio, kiln, &plan.load, wishes)?;
     plan.firing = Some(planned.plan);
     plan.forecast = Some(planned.forecast);
     Ok(())

@@ -16,7 +16,7 @@ pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::{draw, load_sheet};
 pub use even_out::{Evened, even_out};
 pub use firings::{Firings, FiringsError, ReadyFiring, propose_firings};
-pub use foresee::foresee;
+pub use foresee::{foresee, foresee_for};
 pub use open_folder::{open_folder, open_texts};
 pub use propose::{Proposal, ProposeError, propose};
 pub use write_out::{OutFile, WriteError, can_write, write_out};

@@ -105,7 +105,11 @@ impl Change {
             .iter()
             .map(|m| serde_json::json!({ "piece": m.piece, "change": m.words(file.studio.shown) }))
             .collect();
-        let mut file = PlanFile::new(file.studio, changed.load);
+        // What was wished of the firing is still wished.
+        let mut file = PlanFile {
+            firing: file.firing,
+            ..PlanFile::new(file.studio, changed.load)
+        };
         foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
         let files = write_plan(&file, &out)?;
         if self.json {

@@ -11,3 +11,4 @@ pub mod plan;
 pub mod rules;
 pub mod schema;
 pub mod simulate;
+mod wished;

@@ -11,9 +11,12 @@ use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_model::studio::Studio;
 use glost_placing::PlanAsk;
-use glost_studio::{OutFile, Proposal, can_write, draw, foresee, open_folder, propose, write_out};
+use glost_studio::{
+    OutFile, Proposal, can_write, draw, foresee_for, open_folder, propose, write_out,
+};
 use indicatif::{ProgressBar, ProgressStyle};
 
+use super::wished::Wished;
 use crate::clock;
 use crate::say::{Trouble, answer, cone, json};
 
@@ -43,6 +46,8 @@ pub struct Plan {
     /// Day from which due dates count; today if not given.
     #[arg(long)]
     today: Option<jiff::civil::Date>,
+    #[command(flatten)]
+    wished: Wished,
     /// Folder for the results.
     #[arg(long)]
     out: PathBuf,
@@ -61,6 +66,7 @@ impl Plan {
     pub fn run(self) -> Result<ExitCode, Trouble> {
         let limit = limit(self.seconds)?;
         let (studio, book) = open_folder(&self.folder).map_err(Trouble::Input)?;
+        let wishes = self.wished.wishes(studio.shown)?;
         let ask = PlanAsk {
             studio: &studio,
             book: &book,
@@ -91,7 +97,7 @@ impl Plan {
         bar.finish_and_clear();
         let text = summary(&studio, &load, typical_best, spread);
         let mut file = PlanFile::new(studio, load);
-        foresee(&mut file).map_err(|e| Trouble::Words(e.to_string()))?;
+        foresee_for(&mut file, &wishes).map_err(|e| Trouble::Words(e.to_string()))?;
         let files = write_plan(&file, &self.out)?;
         if self.json {
             let names: Vec<_> = files

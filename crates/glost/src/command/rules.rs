@@ -2,12 +2,13 @@
 
 use std::process::ExitCode;
 
+use glost_heat::firing::{WALLS_MM, known_rates};
 use glost_model::shown::trimmed;
 use glost_rules::{Setting, value};
 
 use crate::say::{Trouble, answer};
 
-/// Print every rule that is a number: what it sets, its default, why, and who says so.
+/// Print every rule that is a number, and how fast ware may go: what it sets, its default, why, and who says so.
 #[derive(Debug, clap::Args)]
 pub struct Rules {}
 
@@ -55,7 +56,44 @@ impl Rules {
                 r.id, r.title, r.reason, r.source
             )
         }));
+        lines.extend(rates());
         answer(&lines.join("\n"));
         Ok(ExitCode::SUCCESS)
     }
+}
+
+/// How fast ware may go.
+fn rates() -> Vec<String> {
+    let [thin, usual, thick] = WALLS_MM;
+    let mut lines = vec![
+        String::new(),
+        "# How fast ware may go".to_owned(),
+        String::new(),
+        "A planned firing keeps all of these, as far as the load has such ware; segments of your own are held against"
+            .to_owned(),
+        "them. Between these walls in proportion, thicker ware slower with the square of its wall. Stress is that of"
+            .to_owned(),
+        "bisqued ware flat on its shelf; raised ware stands four times as much, greenware half on the way up."
+            .to_owned(),
+        String::new(),
+        format!(
+            "| id | from | to | {thin} mm | {usual} mm | {thick} mm | what happens there | who says so |"
+        ),
+        "| - | - | - | - | - | - | - | - |".to_owned(),
+    ];
+    lines.extend(known_rates().iter().map(|r| {
+        let [thin, usual, thick] = r.c_per_h;
+        let to = r.to.map_or_else(
+            || "the last 100 °C".to_owned(),
+            |t| format!("{:.0} °C", t.to_c()),
+        );
+        format!(
+            "| `{}` | {:.0} °C | {to} | {thin:.0} °C/h | {usual:.0} °C/h | {thick:.0} °C/h | {} | {} |",
+            r.id,
+            r.from.to_c(),
+            r.what,
+            r.source
+        )
+    }));
+    lines
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use glost_heat::firing::try_out;
+use glost_heat::firing::{mend, try_out};
 use glost_model::firing::Segment;
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::Shown;
@@ -20,6 +20,9 @@ pub struct Simulate {
     /// `full` for the rate goes as fast as the kiln can. The plan's own if none are given.
     #[arg(long = "segment", allow_hyphen_values = true)]
     segments: Vec<String>,
+    /// Change what the ware would not stand, as little as may be: rates, a hold that dries it, the peak.
+    #[arg(long)]
+    mend: bool,
     /// Answer as JSON, the whole forecast.
     #[arg(long)]
     json: bool,
@@ -106,13 +109,33 @@ impl Simulate {
                 .map(|t| segment(t, file.studio.shown))
                 .collect::<Result<_, _>>()?
         };
-        let tried = try_out(&file.studio, kiln, &file.load, segments).map_err(|e| words(&e))?;
+        let (studio, load) = (&file.studio, &file.load);
+        let (tried, changes) = if self.mend {
+            let mended = mend(studio, kiln, load, segments).map_err(|e| words(&e))?;
+            (mended.firing, Some(mended.changes))
+        } else {
+            let tried = try_out(studio, kiln, load, segments).map_err(|e| words(&e))?;
+            (tried, None)
+        };
         let (firing, forecast) = (tried.plan, tried.forecast);
         if self.json {
             let value = serde_json::to_value(&forecast).map_err(|e| words(&e))?;
-            let value = serde_json::json!({ "forecast": value, "notes": firing.notes });
+            let value = serde_json::json!({
+                "forecast": value,
+                "segments": firing.segments,
+                "changes": changes,
+                "notes": firing.notes,
+            });
             answer(&json(&value));
         } else {
+            match changes.as_deref() {
+                None => {}
+                Some([]) => answer("Nothing had to be changed."),
+                Some(changes) => {
+                    answer("Changed:");
+                    changes.iter().for_each(|c| answer(&format!("  {c}")));
+                }
+            }
             answer(&super::plan::firing(&PlanFile {
                 firing: Some(firing),
                 forecast: Some(forecast),

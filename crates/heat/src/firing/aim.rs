@@ -1,9 +1,9 @@
 //! What a firing should be best at.
 
-use glost_model::firing::FiringPlan;
+use glost_model::Money;
+use glost_model::firing::{Aim, DropHold, FiringPlan};
 use glost_model::forecast::Forecast;
 use glost_model::tariff::Tariff;
-use glost_model::{Money, Span, TempDiff};
 use jiff::ZonedDateTime;
 
 /// A cone bent by half a cone too little or too much is read as another by eye.
@@ -12,27 +12,6 @@ pub const HALF_CONE: f64 = 0.5;
 const HOURS_A_CONE: f64 = 10.0;
 /// An hour more must bring tiers together by this much, cones.
 const CONES_AN_HOUR: f64 = 0.02;
-
-/// What to seek among the firings that ware, controller and kiln allow.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Aim {
-    /// The end of the peak comes soonest.
-    #[default]
-    Soonest,
-    /// It costs least by the tariff.
-    Cheapest,
-    /// All tiers get most nearly the same heat-work.
-    Evenest,
-}
-
-/// A fall after the peak and a hold there, in which bubbles heal while the glaze stiffens.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DropHold {
-    /// So far below the peak; 30 to 100 K are usual.
-    pub by: TempDiff,
-    /// So long; 20 to 45 min are usual.
-    pub hold: Span,
-}
 
 /// What is wished of a firing.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -1,11 +1,10 @@
 //! The way up and down: as fast as this kiln with this load keeps and its ware stands.
 
-use glost_model::firing::{FiringPlan, Segment};
+use glost_model::firing::{Aim, FiringPlan, Segment};
 use glost_model::forecast::Forecast;
 use glost_model::studio::Studio;
 use glost_model::{Rate, Span, TempDiff, Temperature};
 
-use super::aim::Aim;
 use super::ends::Ends;
 use super::limits::{Broken, Cap, broken};
 use super::stretch::{Stretch, Way, part};

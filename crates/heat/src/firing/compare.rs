@@ -26,11 +26,6 @@ pub fn zones_of(
     let facts = facts::Facts::of(studio, load);
     let caps = limits::caps(&facts, segments::last_from(end));
     let list = segments::of(&facts, &caps, end, kiln.controller.hold_step).list;
-    let plan = FiringPlan {
-        cone: load.cone,
-        segments: list,
-        hand_steps: Vec::new(),
-        notes: Vec::new(),
-    };
+    let plan = FiringPlan::new(load.cone, list);
     Ok(simulate(&model, &plan, &studio.tariff, Extent::Firing)?.zones)
 }

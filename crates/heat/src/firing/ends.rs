@@ -3,13 +3,13 @@
 
 use std::collections::BTreeMap;
 
-use glost_model::firing::FiringPlan;
+use glost_model::firing::{Aim, DropHold, FiringPlan};
 use glost_model::forecast::Forecast;
 use glost_model::kiln::Kiln;
 use glost_model::studio::Studio;
 use glost_model::{Rate, Span, TempDiff, Temperature};
 
-use super::aim::{Aim, DropHold, Wishes, apart};
+use super::aim::{Wishes, apart};
 use super::limits::Cap;
 use super::segments::slowest;
 use super::{NotPlanned, whole_c};

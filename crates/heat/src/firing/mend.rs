@@ -45,12 +45,7 @@ pub fn mend(
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
     let facts = Facts::of(studio, load);
     let caps = limits::caps(&facts, last_from(end));
-    let mut plan = FiringPlan {
-        cone: load.cone,
-        segments,
-        hand_steps: Vec::new(),
-        notes: Vec::new(),
-    };
+    let mut plan = FiringPlan::new(load.cone, segments);
     let mut changes: Vec<String> = dry(&facts, kiln, &caps, &mut plan).into_iter().collect();
     let Some(peak) = plan.peak() else {
         let firing = try_out(studio, kiln, load, plan.segments)?;
@@ -90,12 +85,7 @@ pub fn with_peak(
     segments: Vec<Segment>,
 ) -> Result<Planned, NotPlanned> {
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
-    let mut plan = FiringPlan {
-        cone: load.cone,
-        segments,
-        hand_steps: Vec::new(),
-        notes: Vec::new(),
-    };
+    let mut plan = FiringPlan::new(load.cone, segments);
     if let Some(peak) = plan.peak() {
         let wishes = Wishes::default();
         let ends = Ends {

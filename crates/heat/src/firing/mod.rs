@@ -16,13 +16,14 @@ mod segments;
 mod solve;
 mod stretch;
 
-pub use aim::{Aim, DropHold, Wishes, cost};
+pub use aim::{Wishes, cost};
 pub use by_hand::{ByHand, by_hand};
 pub use compare::zones_of;
+pub use limits::{KnownRate, WALLS_MM, known_rates};
 pub use mend::{Mended, mend, with_peak};
 
 use glost_model::cone::Cone;
-use glost_model::firing::{FiringPlan, Segment};
+use glost_model::firing::{DropHold, FiringPlan, Segment};
 use glost_model::forecast::Forecast;
 use glost_model::kiln::Kiln;
 use glost_model::load::LoadPlan;
@@ -97,11 +98,16 @@ pub fn plan_for(
         &mut notes,
     );
     let dropped = segments.list.len() > segments.peak + 1;
+    if wishes.drop_hold.is_some() && !dropped {
+        notes.push(
+            "The controller has too few segments for the fall and hold that is wished.".into(),
+        );
+    }
     let mut plan = FiringPlan {
-        cone: load.cone,
-        segments: segments.list,
-        hand_steps: Vec::new(),
+        aim: wishes.aim,
+        drop_hold: wishes.drop_hold,
         notes,
+        ..FiringPlan::new(load.cone, segments.list)
     };
     let mut climb = climb::Climb {
         model: &model,
@@ -170,10 +176,8 @@ pub fn try_out(
     let model = KilnModel::new(from_plan(studio, kiln, load))?;
     let facts = facts::Facts::of(studio, load);
     let mut plan = FiringPlan {
-        cone: load.cone,
-        segments,
-        hand_steps: Vec::new(),
         notes: facts.notes(kiln),
+        ..FiringPlan::new(load.cone, segments)
     };
     if let Some(peak) = plan.peak() {
         plan.hand_steps = hands::steps(&facts, kiln, &plan, peak, &[]);

@@ -154,12 +154,7 @@ pub fn plan(cone: &str, segments: &[(f64, f64, f64)]) -> Option<FiringPlan> {
         hold: Span::minutes(*minutes),
         reason: String::new(),
     });
-    Some(FiringPlan {
-        cone: Cone::parse(cone).ok()?,
-        segments: segments.collect(),
-        hand_steps: Vec::new(),
-        notes: Vec::new(),
-    })
+    Some(FiringPlan::new(Cone::parse(cone).ok()?, segments.collect()))
 }
 
 /// The small kiln fired with two hours of drying, a ramp that asks for all its power, a hold and a controlled

@@ -1,8 +1,7 @@
 //! What is wished of a firing is served, no limit of the ware is broken, and segments of somebody's own are mended.
 
-use glost_heat::firing::{
-    Aim, DropHold, Planned, Wishes, broken_limits, by_hand, mend, plan_for, with_peak,
-};
+use glost_heat::firing::{Planned, Wishes, broken_limits, by_hand, mend, plan_for, with_peak};
+use glost_model::firing::{Aim, DropHold};
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::piece::{Dryness, Stage};
 use glost_model::studio::Studio;

@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test's constants")]
 
 use glost_model::cone::Cone;
-use glost_model::firing::{FiringPlan, HandStep, Segment};
+use glost_model::firing::{Aim, FiringPlan, HandStep, Segment};
 use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
 use glost_model::load::{
     ConePack, FiringKind, How, LeftOut, LoadPlan, On, Placed, Side, StandingPost, Tier, Worth,
@@ -145,6 +145,8 @@ pub fn firing() -> FiringPlan {
     };
     FiringPlan {
         cone: Cone::parse("06").unwrap(),
+        aim: Aim::Soonest,
+        drop_hold: None,
         segments: vec![
             segment(
                 80.0,

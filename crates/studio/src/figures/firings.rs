@@ -1,8 +1,9 @@
 //! Planned firings beside those that studios write down, for loads of the demo studio, all at the same cone in the
 //! middle of the kiln.
 
-use glost_heat::firing::{Aim, Planned, Wishes, broken_limits, by_hand, mend, plan_for, with_peak};
+use glost_heat::firing::{Planned, Wishes, broken_limits, by_hand, mend, plan_for, with_peak};
 use glost_model::cone::Cone;
+use glost_model::firing::Aim;
 use glost_model::kiln::Kiln;
 use glost_model::load::{FiringKind, LoadPlan};
 use glost_model::studio::Studio;

@@ -1,6 +1,7 @@
 //! What the ware stands on its way up and down: for each stretch of temperature the fastest rate, with
 //! what sets it. A plan keeps them all, and a simulated firing is held against them.
 
+mod known;
 mod pace;
 mod strain;
 
@@ -10,6 +11,7 @@ use glost_model::shown::Shown;
 use glost_model::{Rate, Span, Temperature};
 
 use super::facts::Facts;
+pub use known::{KnownRate, WALLS_MM, known_rates};
 pub use pace::hold_past_quartz;
 
 /// Whose temperature a limit is about.

@@ -5,8 +5,9 @@
 //! cooling the surface is pulled by the whole (plate between two faces; W. D. Kingery, J. Am. Ceram. Soc. 38 (1955),
 //! formulas derived here).
 
-use glost_model::{Rate, Temperature};
+use glost_model::{Length, Rate, Temperature};
 
+use super::known::{KnownRate, WALLS_MM};
 use super::{Cap, Of};
 use crate::firing::facts::Facts;
 
@@ -32,67 +33,109 @@ fn borne(diffusivity: f64, across_m: f64, alpha: f64, cooling: bool) -> f64 {
     BORNE * 3.0 * diffusivity / (alpha * pulled * across_m * across_m)
 }
 
+/// A stretch in which a wall is under stress.
+struct Stress {
+    id: &'static str,
+    from: Temperature,
+    to: Temperature,
+    /// Expansion there, 1/K.
+    alpha: f64,
+    what: &'static str,
+}
+
+const COLD: Temperature = Temperature::c(0.0);
+const RUNS_AHEAD: &str = "a wall whose face runs ahead of its core is under stress";
+const ALL: [Stress; 4] = [
+    Stress {
+        id: "quartz-up",
+        from: QUARTZ_FROM,
+        to: QUARTZ_TO,
+        alpha: ALPHA + QUARTZ,
+        what: "quartz swells: all parts of a piece should pass it together",
+    },
+    Stress {
+        id: "stress-up",
+        from: COLD,
+        to: STIFF_BELOW,
+        alpha: ALPHA,
+        what: RUNS_AHEAD,
+    },
+    Stress {
+        id: "quartz-down",
+        from: QUARTZ_TO,
+        to: QUARTZ_FROM,
+        alpha: ALPHA + QUARTZ,
+        what: "quartz shrinks: all parts of a piece should pass it together",
+    },
+    Stress {
+        id: "stress-down",
+        from: STIFF_BELOW,
+        to: COLD,
+        alpha: ALPHA,
+        what: RUNS_AHEAD,
+    },
+];
+const SOURCE: &str =
+    "Kingery 1955 (plate under thermal stress); strength and expansion from memory";
+
+impl Stress {
+    fn cooling(&self) -> bool {
+        self.to < self.from
+    }
+
+    /// In whole 5 °C/h, as nobody knows it better.
+    fn c_per_h(&self, wall: Length, raised: bool, raw: bool) -> f64 {
+        let across = if raised { wall / 2.0 } else { wall };
+        // What was raw is fired by the time it cools.
+        let a = if raw && !self.cooling() {
+            RAW_M2_PER_S
+        } else {
+            BISQUE_M2_PER_S
+        };
+        let exact = borne(a, across.to_m().max(1e-4), self.alpha, self.cooling());
+        ((Rate::k_per_s(exact).to_c_per_h() / 5.0).floor() * 5.0).max(5.0)
+    }
+}
+
 /// Limits by stress, heating and cooling, through quartz and elsewhere.
 pub fn caps(facts: &Facts) -> Vec<Cap> {
     let Some(s) = &facts.strained else {
         return Vec::new();
     };
-    let shown = facts.shown;
     let lies = if s.raised {
         "raised"
     } else {
         "flat on its shelf"
     };
-    let whose = format!("the {} wall of {}, {lies},", shown.length(s.wall), s.piece);
-    let make = |id, from: Temperature, to: Temperature, alpha, event: &str| {
-        let cooling = to < from;
-        // In whole 5 °C/h, as nobody knows it better.
-        let across_m = if s.raised { s.wall / 2.0 } else { s.wall }
-            .to_m()
-            .max(1e-4);
-        // What was raw is fired by the time it cools.
-        let a = if s.raw && !cooling {
-            RAW_M2_PER_S
-        } else {
-            BISQUE_M2_PER_S
-        };
-        let c_per_h = Rate::k_per_s(borne(a, across_m, alpha, cooling)).to_c_per_h();
-        let size = ((c_per_h / 5.0).floor() * 5.0).max(5.0);
+    let whose = format!(
+        "The {} wall of {}, {lies}, sets this rate.",
+        facts.shown.length(s.wall),
+        s.piece
+    );
+    let cap = |stress: &Stress| {
+        let size = stress.c_per_h(s.wall, s.raised, s.raw);
         Cap {
-            id,
-            from,
-            to,
-            rate: Rate::c_per_h(if cooling { -size } else { size }),
+            id: stress.id,
+            from: stress.from,
+            to: stress.to,
+            rate: Rate::c_per_h(if stress.cooling() { -size } else { size }),
             of: Of::Ware,
-            why: format!("{event} {} sets this rate.", capital(&whose)),
+            why: format!("{}. {whose}", capital(stress.what)),
         }
     };
-    let quartz = |verb: &str| {
-        format!(
-            "Quartz {verb} at {}: all parts of a piece should pass it together.",
-            shown.temperature(Temperature::c(573.0))
-        )
-    };
-    let cold = Temperature::c(0.0);
-    let stiff = "A wall whose face runs ahead of its core is under stress.";
-    vec![
-        make(
-            "quartz-up",
-            QUARTZ_FROM,
-            QUARTZ_TO,
-            ALPHA + QUARTZ,
-            &quartz("swells"),
-        ),
-        make("stress-up", cold, STIFF_BELOW, ALPHA, stiff),
-        make(
-            "quartz-down",
-            QUARTZ_TO,
-            QUARTZ_FROM,
-            ALPHA + QUARTZ,
-            &quartz("shrinks"),
-        ),
-        make("stress-down", STIFF_BELOW, cold, ALPHA, stiff),
-    ]
+    ALL.iter().map(cap).collect()
+}
+
+/// For people to read: bisqued ware, flat on its shelf.
+pub(super) fn known() -> impl Iterator<Item = KnownRate> {
+    ALL.iter().map(|s| KnownRate {
+        id: s.id,
+        from: s.from,
+        to: Some(s.to),
+        c_per_h: WALLS_MM.map(|mm| s.c_per_h(Length::mm(mm), false, false)),
+        what: s.what,
+        source: SOURCE,
+    })
 }
 
 fn capital(words: &str) -> String {
