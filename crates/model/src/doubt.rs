@@ -4,7 +4,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::cone::Cone;
 use crate::quantity::{Energy, Money, Span, Temperature};
+use crate::shown::Shown;
 
 /// One in ten draws is below `low`, half are below `middle`, nine in ten below `high`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -120,4 +122,111 @@ pub struct Doubt {
     pub curve: Vec<BandAt>,
     /// Power in hand.
     pub margin: Margin,
+}
+
+impl PowerLimit {
+    /// `its elements at +12 %, or 4 % under its voltage`.
+    fn when(&self) -> String {
+        let age = (self.ageing - 1.0) * 100.0;
+        let low = (1.0 - self.mains) * 100.0;
+        format!("its elements at {age:+.0} %, or {low:.0} % under its voltage,")
+    }
+
+    /// `it would take 7 % more power`, and whether younger elements would give it.
+    fn lacks(&self) -> String {
+        let more = (self.power - 1.0) * 100.0;
+        if self.ageing >= 1.0 {
+            let age = (self.ageing - 1.0) * 100.0;
+            format!("it would take {more:.0} % more, as with elements at {age:+.0} %")
+        } else {
+            format!("it would take {more:.0} % more, which not even new elements give")
+        }
+    }
+}
+
+impl Margin {
+    /// In sentences. +12 %: the elements have 1.12 times the resistance that they had when new.
+    pub fn words(&self, cone: Cone, shown: Shown) -> Vec<String> {
+        let now = format!("elements now at {:+.0} %", (self.ageing - 1.0) * 100.0);
+        let keeps = match &self.keeps {
+            Limit::Far => "Half of its power would still keep the times of this programme.".into(),
+            Limit::Never => {
+                "Not even half as much power again would keep the times of this programme.".into()
+            }
+            Limit::At(l) if l.power > 1.0 => format!(
+                "This kiln lacks power for the times of this programme: {}.",
+                l.lacks()
+            ),
+            Limit::At(l) => format!(
+                "With {} this kiln no longer keeps the times of this programme ({now}).",
+                l.when()
+            ),
+        };
+        let reaches = match &self.reaches {
+            Limit::Far => None,
+            Limit::Never => Some(format!(
+                "More power would not bring it to cone {cone}: the programme asks for too little heat."
+            )),
+            Limit::At(l) if l.power > 1.0 => Some(format!(
+                "It lacks power to reach cone {cone} by this programme: {}.",
+                l.lacks()
+            )),
+            Limit::At(l) => {
+                let stalls = l.stalls_c.map_or_else(String::new, |t| {
+                    format!("; it stalls at {}", shown.temperature(t))
+                });
+                Some(format!(
+                    "With {} it no longer reaches cone {cone} by this programme{stalls}.",
+                    l.when()
+                ))
+            }
+        };
+        std::iter::once(keeps).chain(reaches).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn power_in_hand_is_said_in_percent() {
+        let at = |power: f64| {
+            Limit::At(PowerLimit {
+                power,
+                ageing: 1.03 / power,
+                mains: power.sqrt(),
+                stalls_c: (power < 0.9).then(|| Temperature::c(1204.0)),
+            })
+        };
+        let words = |keeps, reaches| {
+            let margin = Margin {
+                ageing: 1.03,
+                keeps,
+                reaches,
+            };
+            let cone = Cone::parse("6").unwrap();
+            margin.words(cone, Shown::default()).join(" ")
+        };
+        assert_eq!(
+            words(at(0.92), at(0.8)),
+            "With its elements at +12 %, or 4 % under its voltage, this kiln no longer keeps the times of this programme (elements now at +3 %). With its elements at +29 %, or 11 % under its voltage, it no longer reaches cone 6 by this programme; it stalls at 1204 °C."
+        );
+        assert_eq!(
+            words(at(1.02), Limit::Far),
+            "This kiln lacks power for the times of this programme: it would take 2 % more, as with elements at +1 %."
+        );
+        assert!(words(at(1.2), at(1.1)).contains("not even new elements"));
+        assert!(words(Limit::Never, Limit::Never).contains("too little heat"));
+    }
+
+    #[test]
+    fn bands_are_carried_over() {
+        let band = Band {
+            low: 1.0,
+            middle: 2.0,
+            high: 4.0,
+        };
+        assert_eq!(band.map(|x| x * 2.0).high.to_string(), "8");
+    }
 }
