@@ -228,5 +228,6 @@ pub fn forecast() -> Forecast {
             },
         ],
         samples: (0..=80).map(sample).collect(),
+        doubt: None,
     }
 }
