@@ -47,6 +47,8 @@ pub struct Cheapest {
     pub cost: Money,
     /// Over the draws.
     pub band: Band<Money>,
+    /// The cheapest start of all that were looked at, whoever is there, and what it costs.
+    pub least: (ZonedDateTime, Money),
     /// What the dearest start costs that was looked at.
     pub dearest: Money,
     /// The hold at the peak is over then.
@@ -83,9 +85,13 @@ pub(super) fn cheapest(
     let mut at = first.ok()?;
     let mut best: Option<(bool, There, Money, ZonedDateTime)> = None;
     let mut dearest = Money::default();
+    let mut least: Option<(ZonedDateTime, Money)> = None;
     while at <= last {
         let cost = tariff.cost_from(&at, &drawn);
         dearest = dearest.max(cost);
+        if least.as_ref().is_none_or(|(_, m)| cost < *m) {
+            least = Some((at.clone(), cost));
+        }
         let can = hours.delayed_start || there(hours, &at);
         let times = Times {
             about: over.and_then(|s| later(&at, s)),
@@ -109,6 +115,7 @@ pub(super) fn cheapest(
         peak_over: over.and_then(|s| later(&start, s)),
         start,
         cost,
+        least: least?,
         dearest,
         there,
         can_start,

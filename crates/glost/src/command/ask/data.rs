@@ -90,6 +90,8 @@ fn cheapest(c: &Cheapest) -> Value {
     json!({
         "start": c.start.to_string(),
         "cost_cents": about(c.cost, &c.band),
+        "least_start": c.least.0.to_string(),
+        "least_cents": c.least.1,
         "dearest_cents": c.dearest,
         "peak_over": at(c.peak_over.as_ref()),
         "somebody_there": there(c.there),

@@ -64,7 +64,7 @@ fn cone(position: f64) -> String {
 }
 
 fn cones(band: &Band<f64>) -> String {
-    format!("{} to {}", cone(band.low), cone(band.high))
+    format!("{} and {}", cone(band.low), cone(band.high))
 }
 
 fn tier(names: &str) -> String {
@@ -209,19 +209,18 @@ fn bottom(a: &Answers) -> Vec<String> {
         draws - first.short.min(draws)
     ));
     let line = |z: &ZoneTold| {
-        let past = if z.past * 10 > draws {
-            format!(
-                "; more than half a cone too much in {} of {draws}: a guard cone tells",
-                z.past
-            )
-        } else {
-            String::new()
+        let off = |count: u32, what: &str| {
+            let often = count * 10 > draws;
+            let words = format!("; half a cone or more too {what} in {count} of {draws}");
+            if often { words } else { String::new() }
         };
         format!(
-            "  {}: cone {}, between {}{past}",
+            "  {}: cone {}, between {}{}{}",
             tier(&z.about.tiers),
             z.about.cone_reached,
-            cones(&z.cone_position).replace(" to ", " and ")
+            cones(&z.cone_position),
+            off(z.short, "little"),
+            off(z.past, "much")
         )
     };
     lines.extend(a.told.zones.iter().map(line));
@@ -249,6 +248,14 @@ fn cheapest(c: &Cheapest, currency: &str) -> Vec<String> {
             }
         ),
     ];
+    let (least, cost) = &c.least;
+    if *cost < c.cost {
+        lines.push(format!(
+            "  That is the cheapest by your hours; without regard to them it is {}, at {:.2}.",
+            least.strftime("%H:%M on %a %-d %b"),
+            cost.to_units()
+        ));
+    }
     if !c.can_start {
         lines.push(format!(
             "  At no time within {within} is anybody there to start it, and the studio says that its controllers do not start by themselves."
@@ -301,7 +308,7 @@ fn held(h: &HeldMore, before: &Told, currency: &str) -> Vec<String> {
             tier(&now.about.tiers),
             now.about.cone_reached,
             was.about.cone_reached,
-            cones(&now.cone_position).replace(" to ", " and ")
+            cones(&now.cone_position)
         ));
     }
     lines.extend(h.warnings.iter().map(|w| format!("  Note: {w}")));
