@@ -76,9 +76,14 @@ fn drawn(studio: &Studio, fired: &Fired, number: usize, threads: usize) -> Optio
         threads,
         ..Draws::default()
     };
-    let start = Instant::now();
-    let all = ensemble(&fired.input, &fired.plan, &studio.tariff, &draws).ok()?;
-    Some((all, start.elapsed().as_secs_f64()))
+    // The shorter of two: what else the machine does is not ours.
+    let run = || {
+        let start = Instant::now();
+        let all = ensemble(&fired.input, &fired.plan, &studio.tariff, &draws).ok()?;
+        Some((all, start.elapsed().as_secs_f64()))
+    };
+    let (first, second) = (run()?, run()?);
+    Some(if first.1 < second.1 { first } else { second })
 }
 
 fn hours(band: TimeBand) -> String {
