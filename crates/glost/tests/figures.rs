@@ -92,10 +92,20 @@ fn a_quick_run_measures_the_heat_model() {
     let all = json(&heat(&["--quick", "--json"]));
     let rows = all["rows"].as_array().unwrap();
     let names: Vec<&str> = rows.iter().map(|r| r["name"].as_str().unwrap()).collect();
-    let wanted = ["validation", "accuracy", "speed", "growth", "ensemble"];
+    let wanted = [
+        "validation",
+        "accuracy",
+        "speed",
+        "growth",
+        "ensemble",
+        "tables",
+    ];
     assert_eq!(names, wanted);
-    for row in &rows[..2] {
-        assert_eq!(row["reached"], true, "{row}");
+    // The others are speeds, which depend on the machine.
+    for row in rows {
+        if ["validation", "accuracy", "tables"].contains(&row["name"].as_str().unwrap()) {
+            assert_eq!(row["reached"], true, "{row}");
+        }
     }
     for row in rows {
         assert!(!row["lines"].as_array().unwrap().is_empty(), "{row}");

@@ -4,6 +4,7 @@
 //! right, y toward the hinge (lid) or the door, z up. Angles run counter-clockwise from +x.
 //! A clock position is what a loader says: 12 o'clock is toward +y, 3 o'clock toward +x.
 
+pub mod across;
 pub mod clay;
 pub mod cone;
 pub mod doubt;

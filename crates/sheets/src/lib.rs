@@ -3,10 +3,13 @@
 //! Drawings are SVG with one unit to the millimetre of paper. Nothing in them is told by colour
 //! alone, and no type is smaller than 4 mm, so that they can be read at the kiln in poor light.
 
+mod across;
 mod clock;
 mod curve;
+mod energy;
 mod outline;
 mod pile;
+mod reached;
 mod sheet;
 mod spread;
 mod stack;
@@ -15,8 +18,13 @@ mod svg;
 mod table;
 mod tier;
 
+pub use across::{
+    Part, STEP_C, Tone, across_svg, moment_words, number, palette, parts, sensor, when,
+};
 pub use clock::{clock, place};
 pub use curve::{bare_svg as curve_svg, forecast_svg};
+pub use energy::{Share, energy_svg, shares};
+pub use reached::reached_svg;
 pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::{SheetError, load_sheet_pdf};

@@ -123,7 +123,8 @@ impl Svg {
         self.letters(at, size, anchor, &rim, text);
     }
 
-    fn letters(&mut self, at: Spot, size: f64, anchor: Anchor, look: &str, text: &str) {
+    /// Text with a look of its own and no rim.
+    pub fn letters(&mut self, at: Spot, size: f64, anchor: Anchor, look: &str, text: &str) {
         let anchor = match anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",

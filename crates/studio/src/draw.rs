@@ -41,6 +41,18 @@ pub fn draw(plan: &PlanFile) -> Result<Vec<OutFile>, SheetError> {
                 "forecast.svg".to_owned(),
                 glost_sheets::forecast_svg(forecast, firing, studio),
             ));
+            let reached = glost_sheets::reached_svg(forecast, firing.cone);
+            files.push(file("cones.svg".to_owned(), reached));
+        }
+        let energy = glost_sheets::energy_svg(forecast);
+        files.push(file("energy.svg".to_owned(), energy));
+        if let Some(across) = &forecast.across {
+            for at in across.telling() {
+                let drawn = glost_sheets::across_svg(across, at, studio.shown);
+                let hours = across.moments.get(at).map(|m| m.time_s.to_h());
+                let name = format!("across-{:04.1}-h.svg", hours.unwrap_or_default());
+                files.extend(drawn.map(|text| file(name, text)));
+            }
         }
     }
     Ok(files)

@@ -73,6 +73,15 @@ fn routes(shown: Arc<Shown>) -> Router {
                 )
             }),
         )
+        .route(
+            "/across.js",
+            get(async || {
+                file(
+                    "text/javascript; charset=utf-8",
+                    include_bytes!("../assets/across.js").to_vec(),
+                )
+            }),
+        )
         .fallback(async |State(s): Plan| {
             (
                 StatusCode::NOT_FOUND,

@@ -203,7 +203,8 @@ fn summary(studio: &Studio, load: &LoadPlan, typical: f64, spread: Option<[f64; 
     line(format!(
         "Not proved: shelves as full as the best packings known of mixed circles would hold about {typical:.0}"
     ));
-    if let Some([before, after]) = spread.filter(|s| s[1] < s[0]) {
+    // Nothing is said of less than is shown.
+    if let Some([before, after]) = spread.filter(|s| s[0] - s[1] >= 0.01) {
         line(format!(
             "Evened out: ware changed places, so that tiers are foreseen to differ by {after:.2} cones instead of {before:.2} in one and the same firing"
         ));

@@ -25,6 +25,7 @@ async fn pages_can_be_read_and_worked_on_a_phone_and_at_a_desk() {
             audit(&browser, &path).await;
             browser.picture(screen, &path).await;
         }
+        slides(&browser.driver, &demo).await;
     }
     browser.end().await;
 }
@@ -65,6 +66,64 @@ async fn the_loader_walks_from_the_load_up_the_tiers() {
     browser.end().await;
 }
 
+/// What the picture of the kiln across shows: its time, and the number, ground and ink of the lowest ware.
+async fn across(driver: &WebDriver) -> Vec<String> {
+    let found = driver
+        .execute(
+            "const all = document.getElementById('across');
+             const part = all.querySelector('[data-part=ware-0]'), heat = all.querySelector('[data-heat=ware-0]');
+             return [document.getElementById('across-when').textContent, heat.textContent,
+               part.getAttribute('fill'), heat.getAttribute('fill'),
+               document.getElementById('across-time').getAttribute('aria-valuetext')];",
+            vec![],
+        )
+        .await
+        .unwrap();
+    found.convert().unwrap()
+}
+
+/// The slider moves the kiln across through its firing, by keyboard and by its buttons.
+async fn slides(driver: &WebDriver, demo: &Demo) {
+    driver.goto(demo.at("/firing")).await.unwrap();
+    let at_peak = across(driver).await;
+    let slider = driver.find(By::Id("across-time")).await.unwrap();
+    slider.send_keys(Key::Home + "").await.unwrap();
+    let cold = across(driver).await;
+    assert!(cold[0].contains(" min after the start, firing"), "{cold:?}");
+    assert_eq!(cold[0], cold[4]);
+    let (hot, room): (f64, f64) = (at_peak[1].parse().unwrap(), cold[1].parse().unwrap());
+    assert!(hot > 1000.0 && room < 40.0, "{hot} {room}");
+    assert_ne!(at_peak[2], cold[2]);
+    assert_eq!(
+        (at_peak[3].as_str(), cold[3].as_str()),
+        ("#ffffff", "#000000")
+    );
+    slider.send_keys(Key::Right + "").await.unwrap();
+    let next = across(driver).await;
+    assert_ne!(next[0], cold[0]);
+    driver
+        .find(By::Id("across-earlier"))
+        .await
+        .unwrap()
+        .click()
+        .await
+        .unwrap();
+    assert_eq!(across(driver).await, cold);
+    slider.send_keys(Key::End + "").await.unwrap();
+    assert!(across(driver).await[0].contains("cooling"));
+    // Without script a few moments stand in its place.
+    let stills = driver
+        .execute(
+            "const page = new DOMParser().parseFromString(document.querySelector('noscript').textContent, 'text/html');
+             return [...page.querySelectorAll('svg')].map(s => s.getAttribute('aria-label'));",
+            vec![],
+        )
+        .await
+        .unwrap();
+    let stills: Vec<String> = stills.convert().unwrap();
+    assert_eq!(stills.len(), 4, "{stills:?}");
+}
+
 /// Every page that the load leads to.
 async fn pages(driver: &WebDriver, demo: &Demo) -> Vec<String> {
     driver.goto(demo.at("/")).await.unwrap();
@@ -77,15 +136,19 @@ async fn pages(driver: &WebDriver, demo: &Demo) -> Vec<String> {
     all
 }
 
-/// Nothing runs over the side, and what is touched is large enough.
+/// Nothing runs over the side, what is touched is large enough, and drawn words can be read.
 async fn fits(driver: &WebDriver, screen: Screen, path: &str) {
     let found = driver
         .execute(
             "const root = document.documentElement;
-             const small = [...document.querySelectorAll('nav a, .tiers a, .step, footer a')]
+             const small = [...document.querySelectorAll('nav a, .tiers a, .step, footer a, button, input')]
                .map(a => [a.textContent, a.getBoundingClientRect()])
                .filter(([_, r]) => Math.min(r.width, r.height) < arguments[0]).map(([t]) => t);
-             return { width: innerWidth, over: root.scrollWidth - root.clientWidth, small,
+             const tiny = [...document.querySelectorAll('figure svg')].flatMap(svg => {
+               const px = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+               return [...svg.querySelectorAll('text')].filter(t => px > 0 && t.getAttribute('font-size') * px < 12)
+                 .map(t => t.textContent); });
+             return { width: innerWidth, over: root.scrollWidth - root.clientWidth, small, tiny,
                heading: document.querySelectorAll('h1').length };",
             vec![json!(TARGET)],
         )
@@ -93,7 +156,7 @@ async fn fits(driver: &WebDriver, screen: Screen, path: &str) {
         .unwrap();
     assert_eq!(
         found.json(),
-        &json!({ "width": screen.width, "over": 0, "small": [], "heading": 1 }),
+        &json!({ "width": screen.width, "over": 0, "small": [], "tiny": [], "heading": 1 }),
         "{path}"
     );
 }

@@ -141,6 +141,9 @@ impl<'k> Builder<'k> {
             zones.push(Zone {
                 tiers: level.tiers.clone(),
                 to_m: level.wall_to_m,
+                between_m: (level.from_m, level.to_m),
+                wall: wall.first_face,
+                shelf: shelf.map(|s| s.upper),
                 ware,
                 element: element.map(|(n, _)| n),
                 power_w,
@@ -205,6 +208,8 @@ impl<'k> Builder<'k> {
             wire_hot: materials::wire_resistance().at(materials::NAMEPLATE_K),
             wire: materials::wire_resistance(),
             sensor: sensor.node,
+            floor: floor.first_face,
+            lid: lid.first_face,
             group_of,
             group_sensors,
         })

@@ -46,6 +46,11 @@ pub struct Zone {
     /// Names of its tiers.
     pub tiers: String,
     pub(super) to_m: f64,
+    /// Heights of its ware, m.
+    pub(super) between_m: (f64, f64),
+    /// Face of its wall, and of its shelf.
+    pub(super) wall: NodeId,
+    pub(super) shelf: Option<NodeId>,
     pub(super) ware: Vec<WareClass>,
     pub(super) element: Option<NodeId>,
     /// What the elements draw when the wire is at [`super::materials::NAMEPLATE_K`].
@@ -73,6 +78,9 @@ pub struct KilnModel {
     pub(super) wire: Property,
     pub(super) wire_hot: f64,
     pub(super) sensor: NodeId,
+    /// Faces of floor and lid.
+    pub(super) floor: NodeId,
+    pub(super) lid: NodeId,
     /// For each zone, the group of elements that is switched with it.
     pub(super) group_of: Vec<usize>,
     /// What each group is controlled by.

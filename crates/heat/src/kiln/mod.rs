@@ -17,6 +17,7 @@ mod opening;
 mod parts;
 mod reactions;
 mod report;
+mod section;
 mod simulate;
 mod system;
 mod zones;

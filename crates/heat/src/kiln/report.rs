@@ -7,6 +7,7 @@ use glost_model::{Energy, Power, Rate, Span, TempDiff, Temperature};
 
 use super::build::{KilnModel, Zone};
 use super::control::Aim;
+use super::section::Section;
 use super::simulate::Late;
 use super::system::Firing;
 use crate::heatwork::HeatWork;
@@ -40,6 +41,7 @@ pub struct Recorder<'m> {
     pub late: Vec<Late>,
     over: Vec<Span>,
     ended_s: Option<f64>,
+    across: Section,
 }
 
 impl<'m> Recorder<'m> {
@@ -58,6 +60,7 @@ impl<'m> Recorder<'m> {
             late: Vec::new(),
             over: Vec::new(),
             ended_s: None,
+            across: Section::default(),
         }
     }
 
@@ -123,13 +126,14 @@ impl<'m> Recorder<'m> {
                 self.drawn[segment] = (share, sensor - 273.15);
             }
         }
+        let off = matches!(firing.aim, Aim::Off { .. });
+        self.across.look(model, time_s, y, &ware, sensor, !off);
         let element = model
             .zones
             .iter()
             .filter_map(|z| z.element)
             .map(|n| self.temp(n, y))
             .fold(0.0, f64::max);
-        let off = matches!(firing.aim, Aim::Off { .. });
         self.samples.push(Sample {
             time_s: Span::s(time_s),
             set_point_c: (!off).then(|| Temperature::k(y[firing.set_index()])),
@@ -256,6 +260,7 @@ impl<'m> Recorder<'m> {
             notes: self.notes,
             samples: self.samples,
             doubt: None,
+            across: Some(self.across.of(model)),
         }
     }
 

@@ -229,5 +229,6 @@ pub fn forecast() -> Forecast {
         ],
         samples: (0..=80).map(sample).collect(),
         doubt: None,
+        across: None,
     }
 }

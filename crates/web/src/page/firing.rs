@@ -6,7 +6,7 @@ use glost_sheets::CAUTIONS;
 use maud::{Markup, html};
 
 use super::cautions::list;
-use super::{drawing, frame};
+use super::{across, drawing, frame, narrow};
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
@@ -35,12 +35,20 @@ pub fn page(plan: &PlanFile) -> Markup {
                 } } }
                 (list(CAUTIONS.end))
                 h2 { "Expect" }
+                (narrow(glost_sheets::reached_svg(forecast, firing.cone), "Cone that each tier gets"))
                 table {
                     thead { tr { th scope="col" { "Tiers" } th scope="col" { "Peak" } th scope="col" { "Cone" } } }
                     tbody { @for z in &forecast.zones { tr {
                         th scope="row" { (z.tiers) } td { (shown.temperature(z.peak_c)) } td { (z.cone_reached) }
                     } } }
                 }
+                @if let Some(across) = &forecast.across {
+                    h2 { "The kiln across" }
+                    (across::section(across, shown))
+                }
+                h2 { "Where the energy goes" }
+                (narrow(glost_sheets::energy_svg(forecast), "Where the energy goes"))
+                h2 { "Cooling" }
                 ul { @for c in &forecast.cooled { li {
                     "Below " (shown.temperature(c.below_c)) ": "
                     (c.time_s.map_or("later than this forecast reaches".to_owned(), |t| format!("{} after the start", hours(t))))

@@ -1,5 +1,6 @@
 //! Screens, a file each, and the frame around them.
 
+mod across;
 pub mod cautions;
 pub mod firing;
 pub mod load;
@@ -56,7 +57,14 @@ pub fn frame(plan: &PlanFile, here: &str, title: &str, body: &Markup) -> Markup 
 pub fn drawing(svg: String, label: &str) -> Markup {
     // The declaration of a file has no place inside a page.
     let from = svg.find("<svg").unwrap_or(0);
-    html! { figure role="img" aria-label=(label) { (PreEscaped(svg[from..].to_owned())) } }
+    // A narrow screen shows part of a wide drawing at a size that can be read; the rest is scrolled to.
+    html! { figure role="img" aria-label=(label) tabindex="0" { (PreEscaped(svg[from..].to_owned())) } }
+}
+
+/// A drawing made for phones, which stays narrow on a wide screen.
+pub fn narrow(svg: String, label: &str) -> Markup {
+    let from = svg.find("<svg").unwrap_or(0);
+    html! { figure.narrow role="img" aria-label=(label) { (PreEscaped(svg[from..].to_owned())) } }
 }
 
 /// What is shown for an address that leads nowhere.
