@@ -58,9 +58,9 @@ const LEAK: Prior = Prior {
 
 const BALANCE: Prior = Prior {
     id: "balance",
-    what: "power of the top elements over that of the bottom ones",
+    what: "power that the top elements have more and the bottom ones less",
     width: 0.03,
-    reason: "Each coil has its own resistance and ages on its own; the whole stays the same. 0.03: the top 3 % more, the bottom 3 % less.",
+    reason: "Each coil has its own resistance and ages on its own; all together draw the same.",
     source: "resistance of single coils: data tables of makers of wire; ageing from memory",
     shift: tilt,
 };
