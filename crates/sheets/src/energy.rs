@@ -29,7 +29,7 @@ pub fn shares(forecast: &Forecast) -> Vec<Share> {
     let each = [
         ("through walls, floor and lid", split.lost_j),
         ("out of vent and cracks", split.vent_j),
-        ("left in kiln, shelves and ware at the end", split.stored_j),
+        ("left in kiln and ware at the end", split.stored_j),
         ("drying and changing the clay", split.reactions_j),
     ];
     let share = |(to, energy): (&'static str, Energy)| Share {

@@ -27,7 +27,6 @@ pub fn section(across: &Across, shown: Shown) -> Markup {
     html! {
         p { "Darker is hotter; the numbers say how hot." }
         div #across hidden {
-            (narrow(drawn, "The kiln across at the time of the slider"))
             p.when { output #across-when for="across-time" { (words) } }
             label for="across-time" { "Time in the firing" }
             div.slide {
@@ -35,6 +34,7 @@ pub fn section(across: &Across, shown: Shown) -> Markup {
                 input #across-time type="range" min="0" max=(last) step="1" value=(at) aria-valuetext=(words);
                 button type="button" #across-later { "Later" }
             }
+            (narrow(drawn, "The kiln across at the time of the slider"))
             script type="application/json" #across-data { (PreEscaped(data(across, shown))) }
             script src="/across.js" defer {}
         }
