@@ -184,7 +184,7 @@ fn the_cheapest_start_is_the_cheapest_that_somebody_can_see_through() {
             let cost = FIRED.studio.tariff.cost_from(&at, &drawn);
             any = any.min(cost);
             assert!(b.told.there < c.there || (b.told.there == c.there && cost >= c.cost));
-            at = at + 2.hours();
+            at += 2.hours();
         }
         assert!(c.least.1 <= any && c.least.1 <= c.cost);
         // Over the weekend nobody is there.

@@ -154,10 +154,11 @@ fn band(mut all: Vec<f64>) -> Band<f64> {
         let (i, part) = (at.floor() as usize, at.fract());
         let low = all.get(i).copied().unwrap_or(f64::NAN);
         let high = all.get(i + 1).copied().unwrap_or(low);
-        match (low == high || part == 0.0, high.is_finite()) {
-            (true, _) => low,
-            (false, true) => low + (high - low) * part,
-            (false, false) => high,
+        // What never comes is infinite; between it and another draw it is so too.
+        if part <= 0.0 || low.is_infinite() {
+            low
+        } else {
+            low + (high - low) * part
         }
     };
     Band {

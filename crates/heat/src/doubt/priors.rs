@@ -95,7 +95,7 @@ fn tilt(kiln: &mut KilnInput, by: f64) {
         / all;
     let furthest = kiln.bands.iter().map(|b| (middle(b) - mean).abs());
     let furthest = furthest.fold(0.0, f64::max);
-    if !(furthest > Length::mm(1.0).to_m()) {
+    if furthest <= Length::mm(1.0).to_m() {
         // One band only: nothing to balance.
         return;
     }
