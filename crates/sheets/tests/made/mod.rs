@@ -228,6 +228,7 @@ pub fn forecast() -> Forecast {
             },
         ],
         samples: (0..=80).map(sample).collect(),
+        doubt: None,
         across: None,
     }
 }
