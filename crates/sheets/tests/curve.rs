@@ -65,3 +65,60 @@ fn the_table_has_units_and_every_sample() {
     short.samples[0].time_s = Span::ZERO;
     assert!(forecast_csv(&short).contains("\r\n0,25,20,80,,,6000,0\r\n"));
 }
+
+#[test]
+fn a_band_shows_what_is_in_doubt() {
+    use glost_model::Temperature;
+    use glost_model::doubt::{Band, BandAt, Doubt, Limit, Margin};
+    let bare = forecast_svg(&made::forecast(), &made::firing(), &made::studio());
+    let mut forecast = made::forecast();
+    let at = |hour: u32| {
+        let middle = 100.0 * f64::from(hour);
+        let band = |wide: f64| Band {
+            low: Temperature::c(middle - wide),
+            middle: Temperature::c(middle),
+            high: Temperature::c(middle + wide),
+        };
+        BandAt {
+            time_s: Span::h(f64::from(hour)),
+            sensor_c: band(2.0),
+            ware_c: band(20.0),
+        }
+    };
+    let all = |t: Span| Band {
+        low: Some(t),
+        middle: Some(t),
+        high: Some(t),
+    };
+    let kwh = glost_model::Energy::kwh(60.0);
+    forecast.doubt = Some(Doubt {
+        draws: 24,
+        seed: 1,
+        peak_over_s: all(Span::h(10.0)),
+        over_s: all(Span::h(10.0)),
+        open_s: all(Span::h(20.0)),
+        open_below_c: Temperature::c(90.0),
+        energy_j: Band {
+            low: kwh,
+            middle: kwh,
+            high: kwh,
+        },
+        cost_cents: None,
+        zones: Vec::new(),
+        missed: 0,
+        curve: (0..10).map(at).collect(),
+        margin: Margin {
+            ageing: 1.0,
+            keeps: Limit::Far,
+            reaches: Limit::Far,
+        },
+    });
+    let svg = forecast_svg(&forecast, &made::firing(), &made::studio());
+    let doc = Document::parse(&svg).unwrap();
+    let band = doc
+        .descendants()
+        .find(|n| n.has_tag_name("polygon"))
+        .unwrap();
+    assert_eq!(band.attribute("points").unwrap().split(' ').count(), 20);
+    assert!(svg.contains("8 kilns of 10") && !bare.contains("8 kilns of 10"));
+}

@@ -3,6 +3,7 @@
 mod legend;
 mod marks;
 
+use glost_model::doubt::BandAt;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::{Forecast, Sample};
 use glost_model::shown::Shown;
@@ -88,7 +89,8 @@ fn plot(forecast: &Forecast, plan: &FiringPlan, shown: Shown) -> (Svg, f64) {
     let mut svg = Svg::new();
     axes(&mut svg, &plot);
     marks::cooling(&mut svg, &plot, forecast);
-    let lines = lines(forecast);
+    let mut lines = lines(forecast);
+    lines.extend(band(&mut svg, &plot, forecast));
     for line in &lines {
         draw(&mut svg, &plot, forecast, line);
     }
@@ -105,9 +107,35 @@ pub(super) struct Line {
 }
 
 enum Value {
+    /// Drawn already.
+    Band,
     SetPoint,
     Sensor,
     Ware(usize),
+}
+
+/// The spread of the ware in the middle among kilns like this one, under all lines.
+fn band(svg: &mut Svg, plot: &Plot, forecast: &Forecast) -> Option<Line> {
+    let curve = &forecast.doubt.as_ref()?.curve;
+    let edge = |of: fn(&BandAt) -> Temperature| {
+        let spot = move |b: &BandAt| (plot.x(b.time_s), plot.y(of(b)));
+        curve
+            .iter()
+            .map(spot)
+            .filter(|s| s.0.is_finite() && s.1.is_finite())
+    };
+    let upper: Vec<Spot> = edge(|b| b.ware_c.high).collect();
+    let lower: Vec<Spot> = edge(|b| b.ware_c.low).collect();
+    let around: Vec<Spot> = upper.into_iter().chain(lower.into_iter().rev()).collect();
+    if around.len() < 4 {
+        return None;
+    }
+    svg.polygon(&around, r#"fill="rgb(205,205,205)" stroke="none""#);
+    Some(Line {
+        name: "middle ware, 8 kilns of 10".to_owned(),
+        look: r#"fill="none" stroke="rgb(205,205,205)" stroke-width="4""#,
+        value: Value::Band,
+    })
 }
 
 fn lines(forecast: &Forecast) -> Vec<Line> {
@@ -153,6 +181,7 @@ fn lines(forecast: &Forecast) -> Vec<Line> {
 impl Value {
     fn of(&self, s: &Sample) -> Option<Temperature> {
         match self {
+            Self::Band => None,
             Self::SetPoint => s.set_point_c,
             Self::Sensor => Some(s.sensor_c),
             Self::Ware(i) => s.ware_c.get(*i).copied(),
