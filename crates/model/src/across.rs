@@ -64,32 +64,52 @@ impl Across {
             .map(|(i, _)| i)
     }
 
-    /// Moments that tell most: early, half-way up, the hottest, and on the way down at 500 °C; no moment twice.
-    pub fn telling(&self) -> Vec<usize> {
+    /// Moments that tell most, in order and none twice: when the damp is out (`dry`, or from 120 °C up), at the quartz
+    /// inversion on the way up, the hottest, and past the quartz on the way down.
+    pub fn telling(&self, dry: Option<Span>) -> Vec<Telling> {
         let hottest = |a: &(usize, &Moment), b: &(usize, &Moment)| {
             a.1.sensor_c.to_k().total_cmp(&b.1.sensor_c.to_k())
         };
         let each = || self.moments.iter().enumerate();
-        let Some((peak, top)) = each().max_by(hottest) else {
+        let Some((peak, _)) = each().max_by(hottest) else {
             return Vec::new();
         };
-        let half = Temperature::c(top.sensor_c.to_c() / 2.0);
-        let at = |found: Option<(usize, &Moment)>| found.map(|(i, _)| i);
-        let mut all: Vec<usize> = [
-            at(each().find(|(_, m)| m.sensor_c >= Temperature::c(120.0))),
-            at(each().find(|(_, m)| m.sensor_c >= half)),
-            Some(peak),
-            at(each()
-                .skip(peak)
-                .find(|(_, m)| m.sensor_c <= Temperature::c(500.0))),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
-        all.dedup();
+        let up = |from: f64| {
+            let there = |(_, m): &(usize, &Moment)| m.sensor_c >= Temperature::c(from);
+            each().take(peak).find(there).map(|(i, _)| i)
+        };
+        let cold = |(_, m): &(usize, &Moment)| m.sensor_c <= Temperature::c(PAST_QUARTZ_C);
+        let down = each().skip(peak).find(cold).map(|(i, _)| i);
+        let dried = dry.and_then(|t| self.nearest(t)).or_else(|| up(DRY_C));
+        let named = [
+            (dried.filter(|i| *i < peak), "end of drying"),
+            (up(QUARTZ_C), "quartz, on the way up"),
+            (Some(peak), "hottest"),
+            (down, "past the quartz, cooling"),
+        ];
+        let mut all: Vec<Telling> = named
+            .into_iter()
+            .filter_map(|(at, what)| at.map(|at| Telling { at, what }))
+            .collect();
+        all.dedup_by_key(|t| t.at);
         all
     }
 }
+
+/// A moment worth a picture of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Telling {
+    /// Its number among [`Across::moments`].
+    pub at: usize,
+    /// What it is.
+    pub what: &'static str,
+}
+
+/// Free water is gone. Common practice, no source.
+const DRY_C: f64 = 120.0;
+/// Quartz inverts at 573 °C (textbooks of ceramics, from memory); ware that lags is past it well below.
+const QUARTZ_C: f64 = 573.0;
+const PAST_QUARTZ_C: f64 = 500.0;
 
 #[cfg(test)]
 mod tests {
@@ -113,9 +133,14 @@ mod tests {
     #[test]
     fn telling_moments_are_in_order_and_never_twice() {
         let whole = across(&[20.0, 130.0, 700.0, 1200.0, 800.0, 490.0, 60.0]);
-        assert_eq!(whole.telling(), [1, 2, 3, 5]);
-        assert_eq!(across(&[20.0, 110.0]).telling(), [1]);
-        assert!(across(&[]).telling().is_empty());
+        let at = |across: &Across, dry| -> Vec<usize> {
+            across.telling(dry).iter().map(|t| t.at).collect()
+        };
+        assert_eq!(at(&whole, None), [1, 2, 3, 5]);
+        assert_eq!(at(&whole, Some(Span::h(0.1))), [0, 2, 3, 5]);
+        assert_eq!(at(&whole, Some(Span::h(2.2))), [2, 3, 5]);
+        assert_eq!(at(&across(&[20.0, 110.0]), None), [1]);
+        assert!(at(&across(&[]), None).is_empty());
         assert_eq!(whole.nearest(Span::h(3.4)), Some(3));
     }
 }

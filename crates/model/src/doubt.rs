@@ -124,6 +124,14 @@ pub struct Doubt {
     pub margin: Margin,
 }
 
+impl Doubt {
+    /// Lowest and highest that the sensor reads in eight of ten, by the time.
+    pub fn sensor_band(&self) -> Vec<(Span, Temperature, Temperature)> {
+        let at = |b: &BandAt| (b.time_s, b.sensor_c.low, b.sensor_c.high);
+        self.curve.iter().map(at).collect()
+    }
+}
+
 impl PowerLimit {
     /// `its elements at +12 %, or 4 % under its voltage`.
     fn when(&self) -> String {

@@ -105,10 +105,15 @@ impl FiringPlan {
 }
 
 impl HandStep {
+    /// Before the kiln warms up.
+    pub fn at_start(&self) -> bool {
+        !self.cooling && self.at.to_c() <= 25.0
+    }
+
     /// When, in words: `rising, at 600 °C`, or at the start.
     pub fn when(&self, shown: Shown) -> String {
         let at = shown.temperature(self.at);
-        match (self.cooling, self.at.to_c() <= 25.0) {
+        match (self.cooling, self.at_start()) {
             (true, _) => format!("cooling, at {at}"),
             (false, true) => "at the start".to_owned(),
             (false, false) => format!("rising, at {at}"),

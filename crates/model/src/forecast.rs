@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::across::Across;
 use crate::doubt::Doubt;
-use crate::firing::FiringPlan;
+use crate::firing::{FiringPlan, HandStep};
 use crate::quantity::{Energy, Money, Power, Span, Temperature};
 
 /// One instant of the forecast.
@@ -112,5 +112,114 @@ impl Forecast {
     /// When the hold at the peak is over, by which time someone has to be there.
     pub fn peak_over(&self, plan: &FiringPlan) -> Option<Span> {
         self.segments_over_s.get(plan.peak()?).copied()
+    }
+
+    /// When the drying at the start of the plan is over: its first segments, up to a little above boiling.
+    pub fn dry(&self, plan: &FiringPlan) -> Option<Span> {
+        let low = |s: &&crate::firing::Segment| s.target <= Temperature::c(130.0);
+        let count = plan.segments.iter().take_while(low).count();
+        self.segments_over_s.get(count.checked_sub(1)?).copied()
+    }
+
+    /// When the closed kiln may be opened, of [`Self::cooled`]: plugs out, ajar, open, unload.
+    pub fn may_open(&self) -> Option<&Cooled> {
+        self.cooled.get(2)
+    }
+
+    /// When a step by hand is due: the sensor passes its temperature, on the way up or, after its highest, down.
+    /// `None` when it never does.
+    pub fn due(&self, step: &HandStep) -> Option<Span> {
+        if step.at_start() {
+            return Some(Span::ZERO);
+        }
+        let hotter = |a: &(usize, &Sample), b: &(usize, &Sample)| {
+            a.1.sensor_c.to_k().total_cmp(&b.1.sensor_c.to_k())
+        };
+        let (peak, _) = self.samples.iter().enumerate().max_by(hotter)?;
+        let (up, down) = self.samples.split_at(peak + 1);
+        let (ahead, before) = if step.cooling {
+            (down, up.last())
+        } else {
+            (up, None)
+        };
+        let past = |s: &&Sample| {
+            if step.cooling {
+                s.sensor_c <= step.at
+            } else {
+                s.sensor_c >= step.at
+            }
+        };
+        let at = ahead.iter().position(|s| past(&s))?;
+        let here = ahead.get(at)?;
+        let last = at.checked_sub(1).and_then(|i| ahead.get(i)).or(before);
+        let Some(last) = last else {
+            return Some(here.time_s);
+        };
+        let whole = here.sensor_c - last.sensor_c;
+        let share = (step.at - last.sensor_c) / whole;
+        let share = if share.is_finite() {
+            share.clamp(0.0, 1.0)
+        } else {
+            1.0
+        };
+        Some(last.time_s + (here.time_s - last.time_s) * share)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn forecast(sensor: &[f64]) -> Forecast {
+        let sample = |(i, c): (usize, &f64)| Sample {
+            time_s: Span::h(i as f64),
+            set_point_c: None,
+            sensor_c: Temperature::c(*c),
+            element_c: Temperature::c(*c),
+            ware_c: Vec::new(),
+            power_w: Power::ZERO,
+            energy_j: Energy::ZERO,
+        };
+        Forecast {
+            feasible: true,
+            notes: Vec::new(),
+            firing_s: Span::ZERO,
+            segments_over_s: Vec::new(),
+            peak_c: Temperature::c(0.0),
+            energy_j: Energy::ZERO,
+            highest_w: Power::ZERO,
+            cost_cents: Money::cents(0),
+            split: EnergySplit {
+                lost_j: Energy::ZERO,
+                vent_j: Energy::ZERO,
+                stored_j: Energy::ZERO,
+                reactions_j: Energy::ZERO,
+            },
+            zones: Vec::new(),
+            cooled: Vec::new(),
+            samples: sensor.iter().enumerate().map(sample).collect(),
+            across: None,
+            doubt: None,
+        }
+    }
+
+    #[test]
+    fn a_step_is_due_when_the_sensor_passes_its_temperature() {
+        let curve = forecast(&[20.0, 220.0, 1020.0, 1000.0, 600.0, 100.0]);
+        let due = |c: f64, cooling: bool| {
+            let step = HandStep {
+                at: Temperature::c(c),
+                cooling,
+                step: String::new(),
+            };
+            curve.due(&step).map(Span::to_h)
+        };
+        assert_eq!(due(20.0, false), Some(0.0));
+        assert_eq!(due(120.0, false), Some(0.5));
+        assert_eq!(due(620.0, false), Some(1.5));
+        assert_eq!(due(800.0, true), Some(3.5));
+        assert_eq!(due(1010.0, true), Some(2.5));
+        assert_eq!(due(50.0, true), None);
+        assert_eq!(due(1100.0, false), None);
     }
 }

@@ -8,6 +8,7 @@ mod clock;
 mod curve;
 mod energy;
 mod outline;
+mod paper;
 mod pile;
 mod reached;
 mod sheet;
@@ -22,9 +23,10 @@ pub use across::{
     Part, STEP_C, Tone, across_svg, moment_words, number, palette, parts, sensor, when,
 };
 pub use clock::{clock, place};
-pub use curve::{bare_svg as curve_svg, forecast_svg};
+pub use curve::{Curve, curve_svg, forecast_svg, step_letter};
 pub use energy::{Share, energy_svg, shares};
-pub use reached::reached_svg;
+pub use paper::Paper;
+pub use reached::{beside, reached_svg};
 pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::{SheetError, load_sheet_pdf};

@@ -15,6 +15,24 @@ const HALF_CONE: f64 = 0.5;
 /// So many cones to either side at least.
 const AROUND: f64 = 1.5;
 
+/// How far a zone is off the wanted cone, in cones: `+0.3`, and whether that is within half a cone.
+pub fn beside(position: f64, cone: Cone) -> String {
+    let off = position - cone.position();
+    let words = if off.abs() <= HALF_CONE {
+        "within half a cone"
+    } else if off < 0.0 {
+        "too little"
+    } else {
+        "too much"
+    };
+    let number = if off.abs() < 0.05 {
+        "0".to_owned()
+    } else {
+        format!("{off:+.1}").replace('-', "−")
+    };
+    format!("{number}: {words}")
+}
+
 /// A row for each zone, the highest first: a mark where its cone lies, the wanted cone in the middle with half a cone
 /// to either side. One unit is 1 mm.
 pub fn reached_svg(forecast: &Forecast, cone: Cone) -> String {

@@ -104,9 +104,14 @@ impl Svg {
         self.words(at, size, anchor, r#" font-weight="bold""#, text);
     }
 
-    /// Text that runs upward.
-    pub fn upward(&mut self, at: Spot, size: f64, anchor: Anchor, text: &str) {
-        let turn = format!(r#" transform="rotate(-90 {} {})""#, n(at.0), n(at.1));
+    /// Text that runs upward, in bold if wanted.
+    pub fn upward(&mut self, at: Spot, size: f64, anchor: Anchor, bold: bool, text: &str) {
+        let weight = if bold { r#" font-weight="bold""# } else { "" };
+        let turn = format!(
+            r#"{weight} transform="rotate(-90 {} {})""#,
+            n(at.0),
+            n(at.1)
+        );
         self.words(at, size, anchor, &turn, text);
     }
 
@@ -168,3 +173,27 @@ fn joined(spots: &[Spot]) -> String {
 pub(crate) fn width_of(text: &str, size: f64) -> f64 {
     0.6 * size * text.chars().count() as f64
 }
+
+/// Breaks a text into lines of at most this width, mm.
+pub(crate) fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let longer = if line.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{line} {word}")
+        };
+        // The estimate is wide for running text.
+        if width_of(&longer, size) * RUNNING > width && !line.is_empty() {
+            lines.push(std::mem::replace(&mut line, word.to_owned()));
+        } else {
+            line = longer;
+        }
+    }
+    lines.push(line);
+    lines
+}
+
+/// Running text is mostly narrow letters.
+pub(crate) const RUNNING: f64 = 0.88;

@@ -1,23 +1,65 @@
 //! The forecast as a drawing and as a table.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 #[expect(dead_code, reason = "the load sheet needs more")]
 mod made;
+mod sound;
 
 use glost_model::Span;
-use glost_sheets::{forecast_csv, forecast_svg};
+use glost_model::firing::{FiringPlan, HandStep, Segment};
+use glost_model::forecast::{Cooled, Forecast};
+use glost_model::shown::Shown;
+use glost_model::{Rate, Temperature};
+use glost_sheets::{Curve, Paper, curve_svg, forecast_csv, forecast_svg};
+use proptest::prelude::*;
 use roxmltree::Document;
+use sound::sound;
+
+type Band = [(Span, Temperature, Temperature)];
+
+fn drawn(forecast: &Forecast, band: Option<&Band>, paper: Paper) -> String {
+    let curve = Curve {
+        forecast,
+        plan: &made::firing(),
+        shown: made::studio().shown,
+        band,
+    };
+    forecast_svg(&curve, paper)
+}
+
+/// Where eight kilns in ten would run.
+fn band(forecast: &Forecast) -> Vec<(Span, Temperature, Temperature)> {
+    let spread = |s: &glost_model::forecast::Sample| {
+        let wide = (s.sensor_c - Temperature::c(20.0)) * 0.04;
+        (s.time_s, s.sensor_c - wide, s.sensor_c + wide)
+    };
+    forecast.samples.iter().map(spread).collect()
+}
 
 #[test]
 fn the_curve_looks_as_it_looked() {
-    let svg = forecast_svg(&made::forecast(), &made::firing(), &made::studio());
+    let forecast = made::forecast();
+    let svg = drawn(&forecast, None, Paper::Sheet);
+    sound(&svg);
     insta::assert_snapshot!(svg);
+    let svg = drawn(&forecast, Some(&band(&forecast)), Paper::Phone);
+    sound(&svg);
+    insta::assert_snapshot!("phone_with_a_band", svg);
 }
 
 #[test]
 fn the_curve_says_what_it_shows() {
-    let mut studio = made::studio();
-    studio.shown.fahrenheit = true;
-    let svg = forecast_svg(&made::forecast(), &made::firing(), &studio);
+    let curve = Curve {
+        forecast: &made::forecast(),
+        plan: &made::firing(),
+        shown: Shown {
+            fahrenheit: true,
+            ..Shown::default()
+        },
+        band: None,
+    };
+    let svg = forecast_svg(&curve, Paper::Sheet);
     let doc = Document::parse(&svg).unwrap();
     let texts = doc.descendants().filter(|n| n.has_tag_name("text"));
     let text: Vec<_> = texts.filter_map(|n| n.text()).collect();
@@ -29,13 +71,20 @@ fn the_curve_says_what_it_shows() {
         "coolest ware (tier 1)",
         "hottest ware (tier 2L, 2R)",
         "144 °F/h to 248 °F, hold 30 min",
-        "below 392 °F at 18 h",
+        "below 392 °F: 16 h",
+        "may open below 194 °F: 18 h",
+        "ware less sensor, °F",
+        "rising, at 1112 °F (5 h 57 min): Close the lid",
+        "ramp",
+        "hold",
+        "step by hand",
     ] {
         assert!(text.contains(wanted), "{wanted} in {text}");
     }
     let dashes = |n: &roxmltree::Node<'_, '_>| n.attribute("stroke-dasharray").map(str::to_owned);
     let lines = doc.descendants().filter(|n| n.has_tag_name("polyline"));
-    let looks: std::collections::BTreeSet<_> = lines.map(|n| dashes(&n)).collect();
+    let curves = lines.filter(|n| n.attribute("points").unwrap().matches(' ').count() > 20);
+    let looks: std::collections::BTreeSet<_> = curves.map(|n| dashes(&n)).collect();
     assert_eq!(looks.len(), 4, "four lines that differ without colour");
 }
 
@@ -44,8 +93,9 @@ fn a_forecast_without_samples_is_still_a_drawing() {
     let mut forecast = made::forecast();
     forecast.samples.clear();
     forecast.zones.clear();
-    let svg = forecast_svg(&forecast, &made::firing(), &made::studio());
-    Document::parse(&svg).unwrap();
+    for paper in [Paper::Sheet, Paper::Phone] {
+        sound(&drawn(&forecast, Some(&[]), paper));
+    }
     assert_eq!(forecast_csv(&forecast).lines().count(), 1);
 }
 
@@ -66,59 +116,71 @@ fn the_table_has_units_and_every_sample() {
     assert!(forecast_csv(&short).contains("\r\n0,25,20,80,,,6000,0\r\n"));
 }
 
-#[test]
-fn a_band_shows_what_is_in_doubt() {
-    use glost_model::Temperature;
-    use glost_model::doubt::{Band, BandAt, Doubt, Limit, Margin};
-    let bare = forecast_svg(&made::forecast(), &made::firing(), &made::studio());
-    let mut forecast = made::forecast();
-    let at = |hour: u32| {
-        let middle = 100.0 * f64::from(hour);
-        let band = |wide: f64| Band {
-            low: Temperature::c(middle - wide),
-            middle: Temperature::c(middle),
-            high: Temperature::c(middle + wide),
-        };
-        BandAt {
-            time_s: Span::h(f64::from(hour)),
-            sensor_c: band(2.0),
-            ware_c: band(20.0),
+/// A plan and what becomes of it, of any length.
+#[derive(Debug)]
+struct Any {
+    ramps: Vec<(f64, f64, f64)>,
+    by_hand: Vec<(f64, bool)>,
+    cooled_h: Vec<f64>,
+    hours: f64,
+    seen: usize,
+}
+
+fn any() -> impl Strategy<Value = Any> {
+    let ramps = prop::collection::vec((0.01..9.0, 0.0..3.0, 20.0..1300.0), 1..33);
+    let by_hand = prop::collection::vec((0.0..1300.0, any_bool()), 0..20);
+    let cooled_h = prop::collection::vec(0.0..90.0, 0..5);
+    (ramps, by_hand, cooled_h, 0.5..90.0f64, 0usize..33).prop_map(
+        |(ramps, by_hand, cooled_h, hours, seen)| Any {
+            ramps,
+            by_hand,
+            cooled_h,
+            hours,
+            seen,
+        },
+    )
+}
+
+fn any_bool() -> impl Strategy<Value = bool> {
+    proptest::bool::ANY
+}
+
+proptest! {
+    #[test]
+    fn labels_never_stand_on_one_another(any in any(), fahrenheit: bool, phone: bool, banded: bool) {
+        let mut forecast = made::forecast();
+        let whole = any.hours / 20.0;
+        for s in &mut forecast.samples {
+            s.time_s = s.time_s * whole;
         }
-    };
-    let all = |t: Span| Band {
-        low: Some(t),
-        middle: Some(t),
-        high: Some(t),
-    };
-    let kwh = glost_model::Energy::kwh(60.0);
-    forecast.doubt = Some(Doubt {
-        draws: 24,
-        seed: 1,
-        peak_over_s: all(Span::h(10.0)),
-        over_s: all(Span::h(10.0)),
-        open_s: all(Span::h(20.0)),
-        open_below_c: Temperature::c(90.0),
-        energy_j: Band {
-            low: kwh,
-            middle: kwh,
-            high: kwh,
-        },
-        cost_cents: None,
-        zones: Vec::new(),
-        missed: 0,
-        curve: (0..10).map(at).collect(),
-        margin: Margin {
-            ageing: 1.0,
-            keeps: Limit::Far,
-            reaches: Limit::Far,
-        },
-    });
-    let svg = forecast_svg(&forecast, &made::firing(), &made::studio());
-    let doc = Document::parse(&svg).unwrap();
-    let band = doc
-        .descendants()
-        .find(|n| n.has_tag_name("polygon"))
-        .unwrap();
-    assert_eq!(band.attribute("points").unwrap().split(' ').count(), 20);
-    assert!(svg.contains("8 kilns of 10") && !bare.contains("8 kilns of 10"));
+        let plan = FiringPlan {
+            segments: any.ramps.iter().map(|(_, hold, target)| Segment {
+                rate: Some(Rate::c_per_h(100.0)),
+                target: Temperature::c(*target),
+                hold: Span::h(*hold),
+                reason: "as fast as the thickest piece stands".into(),
+            }).collect(),
+            hand_steps: any.by_hand.iter().map(|(at, cooling)| HandStep {
+                at: Temperature::c(*at),
+                cooling: *cooling,
+                step: "Look at the cones".into(),
+            }).collect(),
+            ..made::firing()
+        };
+        let mut at = 0.0;
+        forecast.segments_over_s = any.ramps.iter().take(any.seen).map(|(ramp, hold, _)| {
+            at += ramp + hold;
+            Span::h(at)
+        }).collect();
+        forecast.cooled = any.cooled_h.iter().map(|h| Cooled {
+            below_c: Temperature::c(100.0),
+            time_s: (*h < 80.0).then(|| Span::h(*h)),
+        }).collect();
+        let shown = Shown { fahrenheit, ..Shown::default() };
+        let band = band(&forecast);
+        let curve = Curve { forecast: &forecast, plan: &plan, shown, band: banded.then_some(&band) };
+        let paper = if phone { Paper::Phone } else { Paper::Sheet };
+        sound(&curve_svg(&curve, paper));
+        sound(&forecast_svg(&curve, paper));
+    }
 }

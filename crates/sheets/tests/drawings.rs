@@ -4,17 +4,15 @@
 
 #[expect(dead_code, reason = "the load sheet needs more")]
 mod made;
+mod sound;
 
 use glost_model::load::{How, LoadPlan, On, Placed};
 use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
-use glost_sheets::{stack_svg, tier_svg};
+use glost_sheets::{Paper, stack_svg, tier_svg};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
-
-fn number(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).unwrap().parse().unwrap()
-}
+use sound::{number, sound};
 
 /// Width and height of the viewBox.
 fn paper(doc: &Document<'_>) -> (f64, f64) {
@@ -59,7 +57,20 @@ fn words(svg: &str) -> String {
 }
 
 fn tier(studio: &Studio, load: &LoadPlan, i: usize) -> String {
-    tier_svg(studio, &studio.kilns[0], load, &load.tiers[i])
+    tier_svg(studio, &studio.kilns[0], load, &load.tiers[i], Paper::Sheet)
+}
+
+fn tier_on_a_phone(studio: &Studio, load: &LoadPlan, i: usize) -> String {
+    tier_svg(studio, &studio.kilns[0], load, &load.tiers[i], Paper::Phone)
+}
+
+/// Without the letters of sensor and peepholes, which stand where these are.
+fn unmarked(svg: &str) -> String {
+    let lines = svg.lines();
+    lines
+        .filter(|l| !l.ends_with(">S</text>") && !l.ends_with(">P</text>"))
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 #[test]
@@ -69,15 +80,20 @@ fn tiers_look_as_they_looked() {
         let svg = tier(&studio, &load, i);
         fits(&svg);
         insta::assert_snapshot!(format!("tier_{}", load.tiers[i].name), svg);
+        fits(&tier_on_a_phone(&studio, &load, i));
     }
 }
 
 #[test]
 fn the_stack_looks_as_it_looked() {
     let (studio, load) = (made::studio(), made::load());
-    let svg = stack_svg(&studio, &studio.kilns[0], &load);
+    let svg = stack_svg(&studio, &studio.kilns[0], &load, Paper::Sheet);
     fits(&svg);
     insta::assert_snapshot!("stack", svg);
+    let svg = stack_svg(&studio, &studio.kilns[0], &load, Paper::Phone);
+    fits(&svg);
+    sound(&svg);
+    insta::assert_snapshot!("stack_phone", svg);
 }
 
 #[test]
@@ -114,11 +130,11 @@ fn ware_on_other_ware_is_numbered_and_named_with_it() {
     }
     // One label for the whole pile.
     assert!(!text.lines().any(|l| l == "2"), "{text}");
-    let stack = stack_svg(&studio, &studio.kilns[0], &load);
+    let stack = stack_svg(&studio, &studio.kilns[0], &load, Paper::Sheet);
     fits(&stack);
     // What stands in a piece is drawn before it, and nothing is propped up from the shelf.
     let paths = |of: &LoadPlan| {
-        let svg = stack_svg(&studio, &studio.kilns[0], of);
+        let svg = stack_svg(&studio, &studio.kilns[0], of, Paper::Sheet);
         (svg.matches("<path").count(), svg.matches("<rect").count())
     };
     let mut without = load.clone();
@@ -133,7 +149,7 @@ fn an_inch_studio_sees_inches() {
     studio.shown.inches = true;
     let text = words(&tier(&studio, &load, 0));
     assert!(text.contains("4 in") && !text.contains("mm"), "{text}");
-    assert!(words(&stack_svg(&studio, &studio.kilns[0], &load)).contains("17.7 in"));
+    assert!(words(&stack_svg(&studio, &studio.kilns[0], &load, Paper::Sheet)).contains("17.7 in"));
 }
 
 proptest! {
@@ -161,6 +177,30 @@ proptest! {
             })
             .collect();
         fits(&tier(&studio, &load, 0));
+        fits(&tier_on_a_phone(&studio, &load, 0));
+    }
+
+    #[test]
+    fn notes_of_a_tall_stack_keep_apart(tiers in 1usize..16, high in 200.0..2500.0f64, halves: bool, phone: bool) {
+        let (mut studio, mut load) = (made::studio(), made::load());
+        studio.kilns[0].height = Length::mm(high);
+        let tier = load.tiers[if halves { 1 } else { 0 }].clone();
+        load.tiers = (0..tiers)
+            .map(|i| {
+                let mut tier = tier.clone();
+                tier.name = format!("{}", i + 1);
+                tier.top_m = Length::mm(20.0 + (high - 40.0) * i as f64 / tiers as f64);
+                tier.pieces.clear();
+                tier
+            })
+            .collect();
+        let paper = if phone { Paper::Phone } else { Paper::Sheet };
+        let svg = stack_svg(&studio, &studio.kilns[0], &load, paper);
+        fits(&svg);
+        let below = words(&svg);
+        sound(&unmarked(&svg));
+        let last = format!("Tier {tiers}");
+        prop_assert!(below.contains(&last));
     }
 
     #[test]
@@ -170,6 +210,6 @@ proptest! {
         studio.kilns[0].name = name.clone();
         load.tiers[0].pieces[0].piece = name;
         fits(&tier(&studio, &load, 0));
-        fits(&stack_svg(&studio, &studio.kilns[0], &load));
+        fits(&stack_svg(&studio, &studio.kilns[0], &load, Paper::Sheet));
     }
 }

@@ -4,6 +4,7 @@
 
 #[expect(dead_code, reason = "the load sheet needs more")]
 mod made;
+mod sound;
 
 use glost_model::across::{Across, AcrossZone, Moment, ZoneHeat};
 use glost_model::cone::Cone;
@@ -12,53 +13,8 @@ use glost_model::shown::Shown;
 use glost_model::{Energy, Length, Span, Temperature};
 use glost_sheets::{across_svg, energy_svg, parts, reached_svg, shares};
 use proptest::prelude::*;
-use roxmltree::{Document, Node};
-
-fn number(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).unwrap().parse().unwrap()
-}
-
-/// Rectangles and words lie on the paper, words are at least 4 mm high, and no two words stand on one another.
-fn sound(svg: &str) {
-    let doc = Document::parse(svg).unwrap();
-    let root = doc.root_element();
-    let view: Vec<f64> = root
-        .attribute("viewBox")
-        .unwrap()
-        .split(' ')
-        .map(|v| v.parse().unwrap())
-        .collect();
-    let mut words: Vec<[f64; 4]> = Vec::new();
-    for n in doc.descendants().filter(|n| n.has_tag_name("text")) {
-        let (x, y, size) = (number(n, "x"), number(n, "y"), number(n, "font-size"));
-        assert!(size >= 4.0);
-        // Common faces are about half as wide as high.
-        let wide = 0.5 * size * n.text().unwrap_or("").chars().count() as f64;
-        let left = match n.attribute("text-anchor").unwrap() {
-            "start" => x,
-            "middle" => x - wide / 2.0,
-            _ => x - wide,
-        };
-        let here = [left, y - 0.7 * size, left + wide, y];
-        assert!(left >= 0.0 && here[2] <= view[2] && y <= view[3], "{n:?}");
-        for other in &words {
-            let apart = here[2] <= other[0]
-                || other[2] <= here[0]
-                || here[3] <= other[1]
-                || other[3] <= here[1];
-            assert!(apart, "{n:?}");
-        }
-        words.push(here);
-    }
-    for n in doc
-        .descendants()
-        .filter(|n| n.has_tag_name("rect") && n.has_attribute("x"))
-    {
-        let right = number(n, "x") + number(n, "width");
-        let low = number(n, "y") + number(n, "height");
-        assert!(right <= view[2] && low <= view[3], "{n:?}");
-    }
-}
+use roxmltree::Document;
+use sound::sound;
 
 fn across(heights_mm: &[f64], c: f64) -> Across {
     let t = Temperature::c;
@@ -145,6 +101,12 @@ proptest! {
         prop_assert_eq!(all.len(), 4);
         let sum: f64 = all.iter().map(|s| s.of_all).sum();
         prop_assert!((sum - 1.0).abs() < 1e-9 || kwh.iter().sum::<f64>() == 0.0);
+        if kwh.iter().sum::<f64>() > 0.0 {
+            let told: u32 = all.iter().map(|s| s.tenths_kwh).sum();
+            let all = (forecast.energy_j.to_kwh() * 10.0).round();
+            prop_assert!((f64::from(told) - all).abs() < 0.5);
+            prop_assert_eq!(all.iter().map(|s| s.percent).sum::<u32>(), 100);
+        }
         prop_assert!(all.windows(2).all(|w| w[0].of_all >= w[1].of_all));
         sound(&energy_svg(&forecast));
     }

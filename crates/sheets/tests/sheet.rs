@@ -81,7 +81,7 @@ fn the_whole_sheet_says_it_all_in_order() {
         "2L, 2R",
         "06 +0.1",
         "Do not leave",
-        "200 °C 18 h after the start",
+        "200 °C 16 h after the start",
         "Not in this load",
         "no room is left for it",
     ] {

@@ -1,8 +1,10 @@
 //! Draw a plan: every picture and table that goes beside `plan.json`.
 
+use glost_model::doubt::Doubt;
 use glost_model::plan_file::PlanFile;
 
-use glost_sheets::SheetError;
+use glost_model::across::Telling;
+use glost_sheets::{Curve, Paper, SheetError};
 
 use crate::OutFile;
 
@@ -24,11 +26,12 @@ pub fn draw(plan: &PlanFile) -> Result<Vec<OutFile>, SheetError> {
     if let Some(kiln) = studio.kiln(&load.kiln) {
         files.push(file(
             "stack.svg".to_owned(),
-            glost_sheets::stack_svg(studio, kiln, load),
+            glost_sheets::stack_svg(studio, kiln, load, Paper::Sheet),
         ));
         for (i, t) in load.tiers.iter().enumerate() {
             let name = format!("tier-{:02}-{}.svg", i + 1, t.name);
-            files.push(file(name, glost_sheets::tier_svg(studio, kiln, load, t)));
+            let drawn = glost_sheets::tier_svg(studio, kiln, load, t, Paper::Sheet);
+            files.push(file(name, drawn));
         }
     }
     if let Some(forecast) = &plan.forecast {
@@ -37,17 +40,23 @@ pub fn draw(plan: &PlanFile) -> Result<Vec<OutFile>, SheetError> {
             glost_sheets::forecast_csv(forecast),
         ));
         if let Some(firing) = &plan.firing {
-            files.push(file(
-                "forecast.svg".to_owned(),
-                glost_sheets::forecast_svg(forecast, firing, studio),
-            ));
+            let band = forecast.doubt.as_ref().map(Doubt::sensor_band);
+            let curve = Curve {
+                forecast,
+                plan: firing,
+                shown: studio.shown,
+                band: band.as_deref(),
+            };
+            let drawn = glost_sheets::forecast_svg(&curve, Paper::Sheet);
+            files.push(file("forecast.svg".to_owned(), drawn));
             let reached = glost_sheets::reached_svg(forecast, firing.cone);
             files.push(file("cones.svg".to_owned(), reached));
         }
         let energy = glost_sheets::energy_svg(forecast);
         files.push(file("energy.svg".to_owned(), energy));
         if let Some(across) = &forecast.across {
-            for at in across.telling() {
+            let dry = plan.firing.as_ref().and_then(|f| forecast.dry(f));
+            for Telling { at, .. } in across.telling(dry) {
                 let drawn = glost_sheets::across_svg(across, at, studio.shown);
                 let hours = across.moments.get(at).map(|m| m.time_s.to_h());
                 let name = format!("across-{:04.1}-h.svg", hours.unwrap_or_default());

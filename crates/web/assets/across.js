@@ -11,7 +11,9 @@
     const moment = data.moments[Number(slider.value)];
     for (const [id, [number, tone]] of Object.entries(moment.parts)) {
       const [fill, ink] = data.tones[tone];
-      svg.querySelector(`[data-part="${id}"]`)?.setAttribute("fill", fill);
+      for (const part of svg.querySelectorAll(`[data-part="${id}"]`)) {
+        part.setAttribute("fill", fill);
+      }
       const text = svg.querySelector(`[data-heat="${id}"]`);
       if (text) {
         text.textContent = number;

@@ -58,6 +58,20 @@ pub fn when(moment: &Moment) -> String {
     format!("{} after the start", hours(moment.time_s))
 }
 
+/// The coolest and the hottest ware then; nothing in a kiln without zones.
+fn ware(moment: &Moment, shown: Shown) -> Option<String> {
+    let heats = || moment.zones.iter().map(|z| z.ware_c);
+    let (low, high) = (
+        heats().reduce(Temperature::min)?,
+        heats().reduce(Temperature::max)?,
+    );
+    Some(format!(
+        "ware {} to {}",
+        number(low, shown),
+        shown.temperature(high)
+    ))
+}
+
 /// What the sensor reads then.
 pub fn sensor(moment: &Moment, shown: Shown) -> String {
     format!("sensor {}", shown.temperature(moment.sensor_c))
@@ -66,7 +80,11 @@ pub fn sensor(moment: &Moment, shown: Shown) -> String {
 /// A moment in words.
 pub fn moment_words(moment: &Moment, shown: Shown) -> String {
     let doing = if moment.firing { "firing" } else { "cooling" };
-    format!("{}, {doing}, {}", when(moment), sensor(moment, shown))
+    let told = format!("{}, {doing}, {}", when(moment), sensor(moment, shown));
+    match ware(moment, shown) {
+        Some(ware) => format!("{told}, {ware}"),
+        None => told,
+    }
 }
 
 /// A number without its unit, which stands above.
@@ -95,7 +113,7 @@ pub fn across_svg(across: &Across, at: usize, shown: Shown) -> Option<String> {
     ] {
         svg.text((x, TOP - 2.5), SMALL, Anchor::Middle, &name);
     }
-    let mut cell = |id: &str, corner: Spot, size: Spot| {
+    let mut cell = |id: &str, corner: Spot, size: Spot, told: bool| {
         let heat = heats.iter().find(|p| p.id == id);
         let Some(heat) = heat.map(|p| p.heat) else {
             return;
@@ -106,6 +124,9 @@ pub fn across_svg(across: &Across, at: usize, shown: Shown) -> Option<String> {
             tone.fill
         );
         svg.rect(corner, size, &look);
+        if !told {
+            return;
+        }
         let middle = (
             corner.0 + size.0 / 2.0,
             corner.1 + size.1 / 2.0 + SMALL * 0.36,
@@ -114,30 +135,35 @@ pub fn across_svg(across: &Across, at: usize, shown: Shown) -> Option<String> {
         svg.letters(middle, SMALL, Anchor::Middle, &look, &number(heat, shown));
     };
     let inside = ELEMENT.0 + ELEMENT.1 - WALL.0;
-    cell("lid", (WALL.0, TOP), (inside, SLAB));
+    cell("lid", (WALL.0, TOP), (inside, SLAB), true);
     let rows = rows(across);
     let mut y = TOP + SLAB + 1.0;
     let mut names = vec![(TOP + SLAB / 2.0, "lid".to_owned())];
     for (i, ware) in rows.iter().enumerate().rev() {
         let whole = ware + SHELF;
-        cell(&format!("ware-{i}"), (WARE.0, y), (WARE.1, *ware));
+        cell(&format!("ware-{i}"), (WARE.0, y), (WARE.1, *ware), true);
         cell(
             &format!("shelf-{i}"),
             (WARE.0 - 1.0, y + ware),
             (WARE.1 + 2.0, SHELF),
+            true,
         );
-        cell(&format!("wall-{i}"), (WALL.0, y), (WALL.1 - 0.5, whole));
+        // The wall stands on both sides; its number on the left, its elements on the right.
+        let wall = format!("wall-{i}");
+        cell(&wall, (WALL.0, y), (WALL.1 - 0.5, whole), true);
+        cell(&wall, (ELEMENT.0 + 0.5, y), (ELEMENT.1 - 0.5, whole), false);
         let high = SHELF.min(whole);
         cell(
             &format!("element-{i}"),
-            (ELEMENT.0 + 1.0, y + (whole - high) / 2.0),
-            (ELEMENT.1 - 1.0, high),
+            (ELEMENT.0 + 2.5, y + (whole - high) / 2.0),
+            (ELEMENT.1 - 4.5, high),
+            true,
         );
         let tiers = across.zones.get(i).map_or("", |z| z.tiers.as_str());
         names.push((y + ware / 2.0, tier_name(tiers)));
         y += whole + 1.0;
     }
-    cell("floor", (WALL.0, y), (inside, SLAB));
+    cell("floor", (WALL.0, y), (inside, SLAB), true);
     names.push((y + SLAB / 2.0, "floor".to_owned()));
     for (at, name) in names {
         svg.text((NAMES, at + SMALL * 0.36), SMALL, Anchor::End, &name);

@@ -7,6 +7,8 @@ use glost_model::shown::{hours, trimmed};
 use glost_model::studio::Studio;
 use serde::Serialize;
 
+use crate::curve::step_letter;
+
 /// One ramp and hold.
 #[derive(Serialize)]
 struct Segment {
@@ -20,7 +22,9 @@ struct Segment {
 /// One step by hand.
 #[derive(Serialize)]
 struct Step {
+    letter: String,
     when: String,
+    after: String,
     step: String,
 }
 
@@ -33,7 +37,7 @@ pub(super) struct Firing {
 }
 
 impl Firing {
-    pub fn new(studio: &Studio, plan: &FiringPlan) -> Self {
+    pub fn new(studio: &Studio, plan: &FiringPlan, forecast: Option<&Forecast>) -> Self {
         let shown = studio.shown;
         let segment = |(i, s): (usize, &glost_model::firing::Segment)| Segment {
             number: i + 1,
@@ -42,13 +46,17 @@ impl Firing {
             hold: hours(s.hold),
             reason: s.reason.clone(),
         };
-        let step = |s: &glost_model::firing::HandStep| Step {
+        let step = |(i, s): (usize, &glost_model::firing::HandStep)| Step {
+            letter: step_letter(i),
             when: s.when(shown),
+            after: forecast
+                .and_then(|f| f.due(s))
+                .map_or_else(String::new, hours),
             step: s.step.clone(),
         };
         Self {
             segments: plan.segments.iter().enumerate().map(segment).collect(),
-            steps: plan.hand_steps.iter().map(step).collect(),
+            steps: plan.hand_steps.iter().enumerate().map(step).collect(),
             notes: plan.notes.clone(),
         }
     }

@@ -3,6 +3,7 @@
 pub(crate) mod cautions;
 pub(crate) mod fetch;
 mod firing;
+mod pictures;
 mod tiers;
 mod view;
 mod world;

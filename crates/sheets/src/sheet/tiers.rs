@@ -7,6 +7,7 @@ use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
 use serde::Serialize;
 
+use crate::paper::Paper;
 use crate::{clock, stack, support, tier};
 
 /// A post to set.
@@ -105,7 +106,7 @@ fn page(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> Page {
                 words: p.mind.join(". "),
             })
             .collect(),
-        drawing: tier::tier_svg(studio, kiln, plan, tier),
+        drawing: tier::tier_svg(studio, kiln, plan, tier, Paper::Sheet),
         turned: pieces.iter().any(|r| !r.turn.is_empty()),
         supported: pieces.iter().any(|r| !r.support.is_empty()),
         pieces,

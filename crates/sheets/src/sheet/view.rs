@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use glost_model::cone::Cone;
+use glost_model::doubt::Doubt;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
 use glost_model::kiln::{Kiln, Opening};
@@ -13,8 +14,11 @@ use serde::Serialize;
 use super::cautions::{CAUTIONS, Cautions};
 use super::fetch::Fetch;
 use super::firing::{Expect, Firing};
+use super::pictures::Pictures;
 use super::tiers::{self, Page};
-use crate::{curve, stack};
+use crate::curve::{self, Curve};
+use crate::paper::Paper;
+use crate::stack;
 
 /// Pieces that stay out for one reason.
 #[derive(Serialize)]
@@ -51,6 +55,7 @@ pub(super) struct Sheet {
     firing: Option<Firing>,
     expect: Option<Expect>,
     curve: Option<String>,
+    pictures: Option<Pictures>,
     left_out: Vec<Waiting>,
     cautions: Cautions,
 }
@@ -87,9 +92,9 @@ impl Sheet {
             },
             length_unit: studio.shown.length_unit(),
             fetch: Fetch::new(studio, plan),
-            stack: stack::stack_svg(studio, kiln, plan),
+            stack: stack::stack_svg(studio, kiln, plan, Paper::Sheet),
             tiers: tiers::pages(studio, kiln, plan),
-            firing: firing.map(|f| Firing::new(studio, f)),
+            firing: firing.map(|f| Firing::new(studio, f, forecast)),
             expect: forecast.map(|f| {
                 let peak_over = firing.and_then(|plan| f.peak_over(plan));
                 Expect::new(studio, f, peak_over)
@@ -97,7 +102,17 @@ impl Sheet {
             curve: firing
                 .zip(forecast)
                 .filter(|(_, forecast)| forecast.samples.len() > 1)
-                .map(|(firing, forecast)| curve::bare_svg(forecast, firing, studio)),
+                .map(|(plan, forecast)| {
+                    let band = forecast.doubt.as_ref().map(Doubt::sensor_band);
+                    let curve = Curve {
+                        forecast,
+                        plan,
+                        shown: studio.shown,
+                        band: band.as_deref(),
+                    };
+                    curve::curve_svg(&curve, Paper::Sheet)
+                }),
+            pictures: forecast.and_then(|f| Pictures::new(studio, firing, f)),
             left_out: left_out(studio, plan),
             cautions: CAUTIONS,
         }

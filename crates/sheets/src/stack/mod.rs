@@ -12,15 +12,14 @@ use glost_model::studio::Studio;
 use glost_model::{Angle, Length};
 
 use crate::outline;
-use crate::svg::{Anchor, SMALL, Spot, Svg};
+use crate::paper::Paper;
+use crate::svg::{Anchor, SMALL, Spot, Svg, width_of, wrapped};
 
-/// Width of the drawing, mm of paper.
-const WIDTH: f64 = 180.0;
-/// Room on either side for names and heights, mm of paper.
-const SIDE: f64 = 37.0;
-/// Room above for the lid, below for the floor and the clock marks, mm of paper.
+/// Room on either side for names and heights, mm of paper: on a phone all stand on the right.
+const SIDES: (f64, f64) = (37.0, 37.0);
+const PHONE_SIDES: (f64, f64) = (7.0, 37.0);
+/// Room above for the lid, mm of paper.
 const ABOVE: f64 = 12.0;
-const BELOW: f64 = 19.0;
 /// Tallest chamber on paper, mm: the drawing shares the first page with the list of furniture.
 const TALLEST: f64 = 112.0;
 
@@ -33,6 +32,7 @@ pub(super) struct View {
     hand: f64,
     /// Half of the chamber's width, mm of paper.
     pub half: f64,
+    pub paper: Paper,
 }
 
 impl View {
@@ -50,10 +50,11 @@ impl View {
     fn nearness(&self, y: Length) -> f64 {
         -self.hand * y.to_m()
     }
-    /// True when the tier stands on the left of the drawing.
+    /// True when the note of a tier stands on the left of the drawing.
     pub fn on_left(&self, tier: &Tier) -> bool {
         use glost_model::load::Side;
         match tier.side {
+            _ if self.paper == Paper::Phone => false,
             Side::Full => true,
             Side::Left => self.hand > 0.0,
             Side::Right => self.hand < 0.0,
@@ -64,30 +65,31 @@ impl View {
 /// Draws the stack from the side: floor, shelves, posts, ware as silhouettes, sensor, peepholes
 /// and lid, with heights and posts in the margin. A kiln with a lid is seen from 6 o'clock, one
 /// with a door from its door. One unit is 1 mm of paper.
-pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> String {
+pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, paper: Paper) -> String {
     let wall = outline::chamber(&kiln.chamber);
     let (left, right) = outline::range(&wall, |p| p.0);
     let across = (right - left).max(1e-3);
     let high = kiln.height.to_m().max(1e-3);
-    let scale = ((WIDTH - 2.0 * SIDE) / across).min(TALLEST / high);
-    let view = View {
+    let sides = paper.pick(SIDES, PHONE_SIDES);
+    let width = paper.width();
+    let scale = ((width - sides.0 - sides.1) / across).min(TALLEST / high);
+    let mut view = View {
         scale,
-        middle: WIDTH / 2.0,
+        middle: sides.0 + (width - sides.0 - sides.1) / 2.0,
         floor: ABOVE + high * scale,
         hand: match kiln.opening {
             Opening::Lid => 1.0,
             Opening::Door => -1.0,
         },
         half: across * scale / 2.0,
+        paper,
     };
+    // Notes of many tiers need more height than the chamber: it moves down, and the paper grows.
+    let (above, _) = margin::reach(studio.shown, kiln, plan, &view);
+    view.floor += (1.0 - above).max(0.0);
+    let (_, below) = margin::reach(studio.shown, kiln, plan, &view);
     let mut svg = Svg::new();
-    room(&mut svg, kiln, &view);
-    let told = format!(
-        "Beside each tier: height of its shelf; posts under it (number × length in {})",
-        studio.shown.length_unit()
-    );
-    let at = (WIDTH / 2.0, view.floor + 16.0);
-    svg.text(at, SMALL, Anchor::Middle, &told);
+    let under = room(&mut svg, kiln, &view);
     contents(&mut svg, studio, plan, &view);
     for hole in &kiln.peepholes {
         mark(&mut svg, &view, &wall, (hole.angle, hole.height), "P");
@@ -100,14 +102,24 @@ pub fn stack_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> String {
         "S",
     );
     margin::draw(&mut svg, studio, kiln, plan, &view);
+    let mut y = under.max(below) + 3.0;
+    let told = format!(
+        "Beside each tier: height of its shelf; posts under it (number × length in {})",
+        studio.shown.length_unit()
+    );
+    for line in wrapped(&told, SMALL, width - 4.0) {
+        svg.text((width / 2.0, y + 3.0), SMALL, Anchor::Middle, &line);
+        y += 5.0;
+    }
     svg.finish(
-        WIDTH,
-        view.floor + BELOW,
+        width,
+        y + 1.0,
         &format!("Stack of kiln {} from the side", kiln.name),
     )
 }
 
-fn room(svg: &mut Svg, kiln: &Kiln, view: &View) {
+/// Draws walls, floor and lid with the clock below; answers with the lower edge of it all.
+fn room(svg: &mut Svg, kiln: &Kiln, view: &View) -> f64 {
     let (left, right) = (view.middle - view.half, view.middle + view.half);
     let top = view.z(kiln.height);
     let line = r#"stroke="black" stroke-width="1.4" stroke-linecap="square""#;
@@ -121,10 +133,24 @@ fn room(svg: &mut Svg, kiln: &Kiln, view: &View) {
         Opening::Lid => ("9 o'clock", "3 o'clock", "seen from 6 o'clock"),
         Opening::Door => ("3 o'clock", "9 o'clock", "seen from the door"),
     };
-    let y = view.floor + 9.0;
-    svg.text((left, y), SMALL, Anchor::Start, first);
-    svg.text((right, y), SMALL, Anchor::End, last);
-    svg.text((view.middle, y), SMALL, Anchor::Middle, from);
+    let y = view.floor + 8.0;
+    // Side by side where there is room; in a slender kiln they lean on its middle, and the third stands below.
+    let [one, two, three] = [first, last, from].map(|t| width_of(t, SMALL) + 1.0);
+    let (wide, narrow) = (one + two + three <= right - left, one + two > right - left);
+    let ends = if narrow {
+        [
+            (view.middle - 1.0, Anchor::End),
+            (view.middle + 1.0, Anchor::Start),
+        ]
+    } else {
+        [(left, Anchor::Start), (right, Anchor::End)]
+    };
+    for ((x, anchor), name) in ends.into_iter().zip([first, last]) {
+        svg.text((x, y), SMALL, anchor, name);
+    }
+    let down = if wide { 0.0 } else { 4.8 };
+    svg.text((view.middle, y + down), SMALL, Anchor::Middle, from);
+    y + down + 1.0
 }
 
 /// Something to draw, with its nearness to the viewer.

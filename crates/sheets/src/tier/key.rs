@@ -5,18 +5,15 @@ use std::collections::BTreeSet;
 
 use glost_model::Length;
 
-use super::{Scene, WIDTH, standing_on};
+use super::{Scene, standing_on};
 use crate::pile;
 use crate::support;
-use crate::svg::{Anchor, SMALL, Spot, Svg, width_of};
+use crate::svg::{Anchor, RUNNING, SMALL, Spot, Svg, width_of};
 
 /// Height of a line of the key, mm.
 const LINE: f64 = 7.0;
 /// Room for the mark before its words, mm.
 const MARK: f64 = 9.0;
-
-/// Words of the key are mostly narrow letters.
-const WORDS: f64 = 0.87;
 
 type Draw = Box<dyn Fn(&mut Svg, Spot)>;
 
@@ -25,8 +22,8 @@ pub(super) fn draw(svg: &mut Svg, scene: &Scene<'_>, top: f64) -> f64 {
     let mut y = top + 3.0;
     let mut x = scale_bar(svg, scene, y);
     for (mark, words) in entries(scene) {
-        let wide = MARK + width_of(&words, SMALL) * WORDS + 3.0;
-        if x + wide > WIDTH {
+        let wide = MARK + width_of(&words, SMALL) * RUNNING + 3.0;
+        if x + wide > scene.paper.width() {
             x = 2.0;
             y += LINE;
         }
@@ -63,7 +60,7 @@ fn scale_bar(svg: &mut Svg, scene: &Scene<'_>, y: f64) -> f64 {
         Anchor::Start,
         &words,
     );
-    from + long + 2.0 + width_of(&words, SMALL) * WORDS + 4.0
+    from + long + 2.0 + width_of(&words, SMALL) * RUNNING + 4.0
 }
 
 /// Only what this drawing shows.

@@ -10,12 +10,12 @@ use glost_model::studio::Studio;
 use glost_model::{Length, load::Side};
 
 use crate::outline;
+use crate::paper::Paper;
 use crate::svg::{Spot, Svg};
 
-/// Width of every drawing of a tier, mm of paper: fits between the margins of A4 and US letter.
-pub(crate) const WIDTH: f64 = 180.0;
-/// Room around the chamber for clock marks, sensor and peepholes, mm of paper.
-const RIM: f64 = 18.0;
+/// Room beside, and above and below the chamber, for clock marks, sensor and peepholes, mm of paper.
+const RIM: (f64, f64) = (18.0, 18.0);
+const PHONE_RIM: (f64, f64) = (15.5, 17.0);
 /// Tallest chamber on paper, mm.
 const TALLEST: f64 = 165.0;
 
@@ -51,16 +51,25 @@ pub(super) struct Scene<'a> {
     pub tier: &'a Tier,
     pub wall: Vec<Spot>,
     pub frame: Frame,
+    pub paper: Paper,
 }
 
 /// Draws a tier from above: wall, shelf, posts, sensor, peepholes, cone packs and each piece with
 /// its number in placing order. The side of hinge or door is at the top. One unit is 1 mm of paper.
-pub fn tier_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> String {
+pub fn tier_svg(
+    studio: &Studio,
+    kiln: &Kiln,
+    plan: &LoadPlan,
+    tier: &Tier,
+    paper: Paper,
+) -> String {
+    let width = paper.width();
+    let rim = paper.pick(RIM, PHONE_RIM);
     let wall = outline::chamber(&kiln.chamber);
     let (left, right) = outline::range(&wall, |p| p.0);
     let (low, high) = outline::range(&wall, |p| p.1);
     let (across, deep) = ((right - left).max(1e-3), (high - low).max(1e-3));
-    let scale = ((WIDTH - 2.0 * RIM) / across)
+    let scale = ((width - 2.0 * rim.0) / across)
         .min(TALLEST / deep)
         .min(500.0);
     let scene = Scene {
@@ -71,19 +80,20 @@ pub fn tier_svg(studio: &Studio, kiln: &Kiln, plan: &LoadPlan, tier: &Tier) -> S
         frame: Frame {
             scale,
             middle: (
-                WIDTH / 2.0 - (left + right) / 2.0 * scale,
-                RIM + high * scale,
+                width / 2.0 - (left + right) / 2.0 * scale,
+                rim.1 + high * scale,
             ),
         },
         wall,
+        paper,
     };
     let mut svg = Svg::new();
     room::draw(&mut svg, &scene);
     ware::draw(&mut svg, &scene);
-    let foot = 2.0 * RIM + deep * scale;
+    let foot = 2.0 * rim.1 + deep * scale;
     let height = key::draw(&mut svg, &scene, foot);
     svg.finish(
-        WIDTH,
+        width,
         height,
         &format!("Tier {} of kiln {} from above", tier.name, kiln.name),
     )

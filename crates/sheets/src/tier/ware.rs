@@ -12,7 +12,9 @@ use crate::support;
 use crate::svg::{Anchor, SMALL, Spot, Svg, width_of};
 
 /// Type of the number in placing order, mm.
-const NUMBER: f64 = 6.0;
+fn number_size(scene: &Scene<'_>) -> f64 {
+    scene.paper.pick(6.0, 4.6)
+}
 /// Distance of two lines of a label, mm.
 const LEADING: f64 = 4.6;
 /// A piece that the studio no longer lists is drawn this wide.
@@ -108,21 +110,22 @@ fn label(svg: &mut Svg, scene: &Scene<'_>, placed: &Placed, whole: &[(usize, &Pl
         .map(|s| support::code(scene.studio, s))
         .collect();
     let codes = codes.join("+");
+    let number = number_size(scene);
     let mut head = pile::numbers(whole);
     let mut lines = Vec::new();
     // Names of a pile in placing order, or its number alone.
-    if room > NUMBER + LEADING * whole.len() as f64 {
+    if room > number + LEADING * whole.len() as f64 {
         lines.extend(whole.iter().map(|(_, p)| p.piece.clone()));
     }
-    if !codes.is_empty() && room > NUMBER + 2.0 * LEADING {
+    if !codes.is_empty() && room > number + 2.0 * LEADING {
         lines.push(codes);
     } else if !codes.is_empty() {
         head = format!("{head} {codes}");
     }
     let start = middle.1 - LEADING * lines.len() as f64 / 2.0;
     svg.bold(
-        (middle.0, start + NUMBER * 0.36),
-        NUMBER,
+        (middle.0, start + number * 0.36),
+        number,
         Anchor::Middle,
         &head,
     );

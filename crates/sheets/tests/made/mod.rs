@@ -217,16 +217,17 @@ pub fn forecast() -> Forecast {
             zone("1", 970.0, -5.3, "06 −0.3"),
             zone("2L, 2R", 987.0, -4.9, "06 +0.1"),
         ],
-        cooled: vec![
-            Cooled {
-                below_c: Temperature::c(200.0),
-                time_s: Some(Span::h(18.0)),
-            },
-            Cooled {
-                below_c: Temperature::c(50.0),
-                time_s: None,
-            },
-        ],
+        cooled: [
+            (200.0, Some(16.0)),
+            (120.0, Some(17.25)),
+            (90.0, Some(18.0)),
+            (50.0, None),
+        ]
+        .map(|(below, hour)| Cooled {
+            below_c: Temperature::c(below),
+            time_s: hour.map(Span::h),
+        })
+        .into(),
         samples: (0..=80).map(sample).collect(),
         doubt: None,
         across: None,

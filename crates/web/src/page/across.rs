@@ -1,6 +1,7 @@
 //! The kiln across, with a slider for the time. Without script a few telling moments are shown instead.
 
-use glost_model::across::Across;
+use glost_model::Span;
+use glost_model::across::{Across, Telling};
 use glost_model::shown::Shown;
 use glost_sheets::{STEP_C, across_svg, moment_words, number, palette, parts, sensor, when};
 use maud::{Markup, PreEscaped, html};
@@ -8,10 +9,10 @@ use maud::{Markup, PreEscaped, html};
 use super::narrow;
 
 /// The part of the page.
-pub fn section(across: &Across, shown: Shown) -> Markup {
-    let telling = across.telling();
-    let hottest = |i: &usize| across.moments.get(*i).map(|m| m.sensor_c.to_k());
-    let Some(at) = telling.iter().copied().max_by(|a, b| {
+pub fn section(across: &Across, shown: Shown, dry: Option<Span>) -> Markup {
+    let telling = across.telling(dry);
+    let hottest = |t: &Telling| across.moments.get(t.at).map(|m| m.sensor_c.to_k());
+    let Some(Telling { at, .. }) = telling.iter().copied().max_by(|a, b| {
         hottest(a)
             .unwrap_or(0.0)
             .total_cmp(&hottest(b).unwrap_or(0.0))
@@ -30,16 +31,16 @@ pub fn section(across: &Across, shown: Shown) -> Markup {
             p.when { output #across-when for="across-time" { (words) } }
             label for="across-time" { "Time in the firing" }
             div.slide {
-                button type="button" #across-earlier { "Earlier" }
                 input #across-time type="range" min="0" max=(last) step="1" value=(at) aria-valuetext=(words);
+                button type="button" #across-earlier { "Earlier" }
                 button type="button" #across-later { "Later" }
             }
             (narrow(drawn, "The kiln across at the time of the slider"))
             script type="application/json" #across-data { (PreEscaped(data(across, shown))) }
             script src="/across.js" defer {}
         }
-        noscript { div.stills { @for i in &telling { @if let Some(svg) = across_svg(across, *i, shown) {
-            (narrow(svg, "The kiln across at one moment"))
+        noscript { div.stills { @for t in &telling { @if let Some(svg) = across_svg(across, t.at, shown) {
+            div { h3 { (t.what) } (narrow(svg, &format!("The kiln across, {}", t.what))) }
         } } } }
     }
 }

@@ -3,7 +3,7 @@
 use glost_model::doubt::{Doubt, TimeBand};
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::{Shown, hours};
-use glost_sheets::CAUTIONS;
+use glost_sheets::{CAUTIONS, Curve, step_letter};
 use maud::{Markup, html};
 
 use super::cautions::list;
@@ -23,30 +23,37 @@ pub fn page(plan: &PlanFile) -> Markup {
                     ", hottest at the sensor " (shown.temperature(forecast.peak_c)) "."
                 }
                 @if let Some(d) = &forecast.doubt { (doubt(d, shown)) }
-                (drawing(glost_sheets::curve_svg(forecast, firing, &plan.studio), "Expected temperatures over time"))
-                (list(CAUTIONS.start))
+                @let band = forecast.doubt.as_ref().map(Doubt::sensor_band);
+                @let curve = Curve { forecast, plan: firing, shown, band: band.as_deref() };
+                (drawing(|paper| glost_sheets::curve_svg(&curve, paper), "Expected temperatures over time"))
                 h2 { "Set on the controller" }
+                p { "Numbers as on the curve." }
                 ol.segments { @for s in &firing.segments { li {
-                    strong { (shown.ramp(s.rate)) " to " (shown.temperature(s.target)) ", hold " (hours(s.hold)) }
+                    strong { (shown.ramp(s.rate)) " to " (shown.temperature(s.target)) @if s.hold.to_minutes() >= 0.5 { ", hold " (hours(s.hold)) } }
                     p { (s.reason) }
                 } } }
+                (list(CAUTIONS.start))
                 h2 { "Do by hand" }
                 (list(CAUTIONS.hand))
-                ul { @for h in &firing.hand_steps { li {
-                    strong { (h.when(shown)) } ": " (h.step)
+                p { "Letters as on the curve; times are those of the forecast." }
+                ul.steps-by-hand { @for (i, h) in firing.hand_steps.iter().enumerate() { li {
+                    strong { span.letter { (step_letter(i)) } " " (h.when(shown)) }
+                    @if let Some(t) = forecast.due(h).filter(|_| !h.at_start()) { ", after about " (hours(t)) }
+                    ": " (h.step)
                 } } }
                 (list(CAUTIONS.end))
                 h2 { "Expect" }
                 (narrow(glost_sheets::reached_svg(forecast, firing.cone), "Cone that each tier gets"))
                 table {
-                    thead { tr { th scope="col" { "Tiers" } th scope="col" { "Peak" } th scope="col" { "Cone" } } }
+                    thead { tr { th scope="col" { "Tiers" } th scope="col" { "Hottest ware" } th scope="col" { "Cone" } th scope="col" { "Beside cone " (firing.cone) } } }
                     tbody { @for z in &forecast.zones { tr {
                         th scope="row" { (z.tiers) } td { (shown.temperature(z.peak_c)) } td { (z.cone_reached) }
+                        td { (glost_sheets::beside(z.cone_position, firing.cone)) }
                     } } }
                 }
                 @if let Some(across) = &forecast.across {
                     h2 { "The kiln across" }
-                    (across::section(across, shown))
+                    (across::section(across, shown, forecast.dry(firing)))
                 }
                 h2 { "Where the energy goes" }
                 (narrow(glost_sheets::energy_svg(forecast), "Where the energy goes"))

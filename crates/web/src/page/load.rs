@@ -20,7 +20,7 @@ pub fn page(plan: &PlanFile) -> Markup {
         }
         (list(CAUTIONS.first))
         @if load.placed().next().is_none() { p.empty { "Nothing can go in this firing. See why under " a href="/stays" { "Stays out" } "." } }
-        @if let Some(kiln) = kiln { (drawing(glost_sheets::stack_svg(studio, kiln, load), "The stack from the side")) }
+        @if let Some(kiln) = kiln { (drawing(|paper| glost_sheets::stack_svg(studio, kiln, load, paper), "The stack from the side")) }
         h2 { "Fetch" }
         ul.fetch {
             @for item in fetch.shelves.iter().chain(&fetch.posts).chain(&fetch.supports) {

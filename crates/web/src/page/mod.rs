@@ -8,6 +8,7 @@ pub mod stays;
 pub mod tier;
 
 use glost_model::plan_file::PlanFile;
+use glost_sheets::Paper;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const ROOMS: [(&str, &str); 4] = [
@@ -53,18 +54,23 @@ pub fn frame(plan: &PlanFile, here: &str, title: &str, body: &Markup) -> Markup 
     }
 }
 
-/// A drawing of ours, which is already markup.
-pub fn drawing(svg: String, label: &str) -> Markup {
-    // The declaration of a file has no place inside a page.
+/// A drawing of ours, which is already markup, as it is made for each paper: a screen shows the one that fits it.
+pub fn drawing(made: impl Fn(Paper) -> String, label: &str) -> Markup {
+    html! {
+        figure.wide role="img" aria-label=(label) { (PreEscaped(bare(made(Paper::Sheet)))) }
+        figure.narrow.phone role="img" aria-label=(label) { (PreEscaped(bare(made(Paper::Phone)))) }
+    }
+}
+
+/// The declaration of a file has no place inside a page.
+fn bare(svg: String) -> String {
     let from = svg.find("<svg").unwrap_or(0);
-    // A narrow screen shows part of a wide drawing at a size that can be read; the rest is scrolled to.
-    html! { figure role="img" aria-label=(label) tabindex="0" { (PreEscaped(svg[from..].to_owned())) } }
+    svg.get(from..).map(str::to_owned).unwrap_or(svg)
 }
 
 /// A drawing made for phones, which stays narrow on a wide screen.
 pub fn narrow(svg: String, label: &str) -> Markup {
-    let from = svg.find("<svg").unwrap_or(0);
-    html! { figure.narrow role="img" aria-label=(label) { (PreEscaped(svg[from..].to_owned())) } }
+    html! { figure.narrow role="img" aria-label=(label) { (PreEscaped(bare(svg))) } }
 }
 
 /// What is shown for an address that leads nowhere.

@@ -24,7 +24,7 @@ pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
             (glost_sheets::place(studio.shown, p.x_m, p.y_m)) ": "
             (p.lengths_m.iter().map(|l| studio.shown.length(*l)).collect::<Vec<_>>().join(" + "))
         } } }
-        (drawing(glost_sheets::tier_svg(studio, kiln, load, tier), &format!("Tier {name} from above")))
+        (drawing(|paper| glost_sheets::tier_svg(studio, kiln, load, tier, paper), &format!("Tier {name} from above")))
         h2 { "Place, in this order" }
         @if tier.pieces.is_empty() { p.empty { "Nothing stands on this tier." } }
         ol.place { @for p in &tier.pieces {
