@@ -62,6 +62,7 @@ pub fn reached_svg(forecast: &Forecast, cone: Cone) -> String {
         Anchor::Middle,
         &format!("cone {cone} wanted"),
     );
+    svg.text((LEFT - 9.0, TOP - 3.0), SMALL, Anchor::End, "tier");
     svg.text((LEFT, TOP - 3.0), SMALL, Anchor::Middle, "cooler");
     svg.text((RIGHT, TOP - 3.0), SMALL, Anchor::Middle, "hotter");
     for (i, z) in forecast.zones.iter().rev().enumerate() {

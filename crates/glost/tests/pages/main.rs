@@ -66,6 +66,40 @@ async fn the_loader_walks_from_the_load_up_the_tiers() {
     browser.end().await;
 }
 
+#[tokio::test]
+async fn without_script_the_kiln_is_shown_at_a_few_moments() {
+    let demo = Demo::start();
+    let browser = Browser::start().await;
+    let driver = &browser.driver;
+    browser.take(PHONE).await;
+    let off = json!({ "value": true });
+    let cdp = driver.cdp();
+    cdp.send_raw("Emulation.setScriptExecutionDisabled", off)
+        .await
+        .unwrap();
+    driver.goto(demo.at("/firing")).await.unwrap();
+    let source = driver.source().await.unwrap();
+    assert!(
+        source.contains(r#"<noscript><div class="stills">"#),
+        "parsed as markup"
+    );
+    let stills = driver
+        .find_all(By::Css("noscript figure svg"))
+        .await
+        .unwrap();
+    assert_eq!(stills.len(), 4);
+    for still in stills {
+        assert!(still.is_displayed().await.unwrap());
+    }
+    let slider = driver.find(By::Id("across-time")).await.unwrap();
+    assert!(
+        !slider.is_displayed().await.unwrap(),
+        "a slider that does nothing"
+    );
+    browser.picture(PHONE, "/firing-without-script").await;
+    browser.end().await;
+}
+
 /// What the picture of the kiln across shows: its time, and the number, ground and ink of the lowest ware.
 async fn across(driver: &WebDriver) -> Vec<String> {
     let found = driver
@@ -111,6 +145,9 @@ async fn slides(driver: &WebDriver, demo: &Demo) {
     assert_eq!(across(driver).await, cold);
     slider.send_keys(Key::End + "").await.unwrap();
     assert!(across(driver).await[0].contains("cooling"));
+    for word in [" after the start", "sensor ", "ware "] {
+        assert!(cold[4].contains(word), "{cold:?}");
+    }
     // Without script a few moments stand in its place.
     let stills = driver
         .execute(
@@ -145,7 +182,8 @@ async fn fits(driver: &WebDriver, screen: Screen, path: &str) {
                .map(a => [a.textContent, a.getBoundingClientRect()])
                .filter(([_, r]) => Math.min(r.width, r.height) < arguments[0]).map(([t]) => t);
              const tiny = [...document.querySelectorAll('figure svg')].flatMap(svg => {
-               const px = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+               const box = svg.getBoundingClientRect(), view = svg.viewBox.baseVal;
+               const px = Math.min(box.width / view.width, box.height / view.height);
                return [...svg.querySelectorAll('text')].filter(t => px > 0 && t.getAttribute('font-size') * px < 12)
                  .map(t => t.textContent); });
              return { width: innerWidth, over: root.scrollWidth - root.clientWidth, small, tiny,

@@ -168,6 +168,9 @@ pub fn across_svg(across: &Across, at: usize, shown: Shown) -> Option<String> {
     for (at, name) in names {
         svg.text((NAMES, at + SMALL * 0.36), SMALL, Anchor::End, &name);
     }
+    if across.zones.iter().any(|z| !z.tiers.is_empty()) {
+        svg.text((NAMES, TOP - 2.5), SMALL, Anchor::End, "tier");
+    }
     let bottom = scale(&mut svg, y + SLAB + 4.0, shown);
     Some(svg.finish(
         WIDTH,

@@ -42,7 +42,8 @@ pub(super) fn draw(
     for (d, name) in [
         (end, format!("+{end:.0}")),
         (0.0, "0".to_owned()),
-        (-end, format!("−{end:.0}")),
+        // A dash: the printed sheet's font has no minus sign.
+        (-end, format!("–{end:.0}")),
     ] {
         svg.line((e.left, y(d)), (e.right, y(d)), THIN);
         let at = (e.left - 1.5, y(d) + SMALL * 0.36);

@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test's constants")]
 
+use glost_model::across::{Across, AcrossZone, Moment, ZoneHeat};
 use glost_model::cone::Cone;
 use glost_model::firing::{Aim, FiringPlan, HandStep, Segment};
 use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
@@ -173,6 +174,38 @@ pub fn firing() -> FiringPlan {
     }
 }
 
+/// The same climb and fall, hour by hour.
+fn across() -> Across {
+    let whole = |c: f64| Temperature::c(c.max(20.0).round());
+    let zone = |tiers: &str, from: f64, to: f64| AcrossZone {
+        tiers: tiers.into(),
+        from_m: mm(from),
+        to_m: mm(to),
+    };
+    let moment = |hour: u32| {
+        let h = f64::from(hour);
+        let sensor = (20.0 + 97.5 * h).min(1970.0 - 97.5 * h);
+        let heat = |off: f64| ZoneHeat {
+            ware_c: whole(sensor - off),
+            wall_c: whole(sensor + 10.0),
+            shelf_c: Some(whole(sensor - off - 3.0)),
+            element_c: Some(whole(sensor + 60.0)),
+        };
+        Moment {
+            time_s: Span::h(h),
+            firing: hour <= 10,
+            sensor_c: whole(sensor),
+            floor_c: whole(sensor - 40.0),
+            lid_c: whole(sensor - 20.0),
+            zones: vec![heat(25.0), heat(8.0)],
+        }
+    };
+    Across {
+        zones: vec![zone("1", 41.0, 166.0), zone("2L, 2R", 182.0, 450.0)],
+        moments: (0..=20).map(moment).collect(),
+    }
+}
+
 /// A straight climb to 995 °C in 10 h and a straight fall.
 pub fn forecast() -> Forecast {
     let sample = |i: u32| {
@@ -229,7 +262,7 @@ pub fn forecast() -> Forecast {
         })
         .into(),
         samples: (0..=80).map(sample).collect(),
+        across: Some(across()),
         doubt: None,
-        across: None,
     }
 }
