@@ -4,6 +4,7 @@
 //! to the published end points: how they soften runs smoothly along the ladder. Halves and other
 //! decimals lie between their neighbours.
 
+pub mod doubt;
 mod family;
 pub mod firing;
 mod heatwork;

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::across::Across;
+use crate::doubt::Doubt;
 use crate::firing::{FiringPlan, HandStep};
 use crate::quantity::{Energy, Money, Power, Span, Temperature};
 
@@ -91,6 +92,9 @@ pub struct Forecast {
     pub cooled: Vec<Cooled>,
     /// The curve.
     pub samples: Vec<Sample>,
+    /// How sure all this is, once it is worked out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub doubt: Option<Doubt>,
     /// The cross-section at some moments.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub across: Option<Across>,
@@ -195,6 +199,7 @@ mod tests {
             cooled: Vec::new(),
             samples: sensor.iter().enumerate().map(sample).collect(),
             across: None,
+            doubt: None,
         }
     }
 

@@ -7,6 +7,7 @@
 pub mod across;
 pub mod clay;
 pub mod cone;
+pub mod doubt;
 pub mod fault;
 pub mod firing;
 pub mod forecast;

@@ -1,5 +1,6 @@
 //! Draw a plan: every picture and table that goes beside `plan.json`.
 
+use glost_model::doubt::Doubt;
 use glost_model::plan_file::PlanFile;
 
 use glost_model::across::Telling;
@@ -39,11 +40,12 @@ pub fn draw(plan: &PlanFile) -> Result<Vec<OutFile>, SheetError> {
             glost_sheets::forecast_csv(forecast),
         ));
         if let Some(firing) = &plan.firing {
+            let band = forecast.doubt.as_ref().map(Doubt::sensor_band);
             let curve = Curve {
                 forecast,
                 plan: firing,
                 shown: studio.shown,
-                band: None,
+                band: band.as_deref(),
             };
             let drawn = glost_sheets::forecast_svg(&curve, Paper::Sheet);
             files.push(file("forecast.svg".to_owned(), drawn));

@@ -1,6 +1,8 @@
-//! Foresee a firing: plan it for this load in this kiln, and say what to expect.
+//! Foresee a firing: plan it for this load in this kiln, and say what to expect and how sure it is.
 
+use glost_heat::doubt::{Draws, doubt};
 use glost_heat::firing::{self, NotPlanned, Wishes};
+use glost_heat::kiln::from_plan;
 use glost_model::plan_file::PlanFile;
 
 /// Adds the firing and its forecast to a plan, with the same wishes as the firing that it has. A load without ware
@@ -30,7 +32,20 @@ pub fn foresee_for(plan: &mut PlanFile, wishes: &Wishes) -> Result<(), NotPlanne
         return Ok(());
     };
     let planned = firing::plan_for(&plan.studio, kiln, &plan.load, wishes)?;
-    plan.firing = Some(planned.plan);
-    plan.forecast = Some(planned.forecast);
+    let (firing, mut forecast) = (planned.plan, planned.forecast);
+    let input = from_plan(&plan.studio, kiln, &plan.load);
+    // A firing is worth having without it.
+    match doubt(&input, &firing, &plan.studio.tariff, &Draws::default()) {
+        Ok(doubt) => {
+            let power = doubt.margin.words(firing.cone, plan.studio.shown);
+            forecast.notes.extend(power);
+            forecast.doubt = Some(doubt);
+        }
+        Err(e) => forecast
+            .notes
+            .push(format!("How sure this is could not be worked out: {e}.")),
+    }
+    plan.firing = Some(firing);
+    plan.forecast = Some(forecast);
     Ok(())
 }

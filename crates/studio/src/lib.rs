@@ -1,5 +1,6 @@
 //! What people do with Glost, a file a verb. The only place that joins planner, judge and disk.
 
+pub mod ask;
 mod change;
 mod demo;
 mod draw;

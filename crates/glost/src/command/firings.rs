@@ -12,7 +12,6 @@ use glost_studio::{Firings, OutFile, can_write, open_folder, propose_firings, wr
 use indicatif::ProgressBar;
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 
 use super::plan::{bar, files, limit};
 use crate::clock;
@@ -128,14 +127,12 @@ impl ManyFirings {
     /// The moment from which kilns may be loaded, in the studio's zone.
     fn from(&self, studio: &Studio) -> Result<ZonedDateTime, Trouble> {
         let words = |e: jiff::Error| Trouble::Words(format!("the studio's time zone: {e}"));
-        let now = clock::now();
-        let zone = match &studio.hours.time_zone {
-            Some(name) => TimeZone::get(name).map_err(words)?,
-            None => now.time_zone().clone(),
-        };
+        let now = clock::now_at(studio)?;
         match self.from {
-            Some(day) => day.to_zoned_datetime(zone).map_err(words),
-            None => Ok(now.with_time_zone(zone)),
+            Some(day) => day
+                .to_zoned_datetime(now.time_zone().clone())
+                .map_err(words),
+            None => Ok(now),
         }
     }
 

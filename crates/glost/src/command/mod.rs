@@ -1,5 +1,6 @@
 //! Commands, a file each.
 
+pub mod ask;
 pub mod change;
 pub mod check;
 pub mod cone;

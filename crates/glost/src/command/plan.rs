@@ -193,15 +193,17 @@ fn summary(studio: &Studio, load: &LoadPlan, typical: f64, spread: Option<[f64; 
         load.cone,
         load.cone.range_name()
     ));
+    // Zero, not minus zero, when nothing goes.
     line(format!(
         "{} pieces go, {} stay; value {:.0} of at most {:.0} (within {gap:.1} % of the best possible, proved by areas, counts and heights)",
         load.placed().count(),
         load.left_out.len(),
-        load.worth.value,
-        load.worth.at_most
+        load.worth.value + 0.0,
+        load.worth.at_most + 0.0
     ));
     line(format!(
-        "Not proved: shelves as full as the best packings known of mixed circles would hold about {typical:.0}"
+        "Not proved: shelves as full as the best packings known of mixed circles would hold about {:.0}",
+        typical + 0.0
     ));
     // Nothing is said of less than is shown.
     if let Some([before, after]) = spread.filter(|s| s[0] - s[1] >= 0.01) {

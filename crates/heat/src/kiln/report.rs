@@ -259,6 +259,7 @@ impl<'m> Recorder<'m> {
             cooled: model.input.opening.all().map(|t| self.cooled(t)).into(),
             notes: self.notes,
             samples: self.samples,
+            doubt: None,
             across: Some(self.across.of(model)),
         }
     }

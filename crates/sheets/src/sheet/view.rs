@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use glost_model::cone::Cone;
+use glost_model::doubt::Doubt;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
 use glost_model::kiln::{Kiln, Opening};
@@ -102,11 +103,12 @@ impl Sheet {
                 .zip(forecast)
                 .filter(|(_, forecast)| forecast.samples.len() > 1)
                 .map(|(plan, forecast)| {
+                    let band = forecast.doubt.as_ref().map(Doubt::sensor_band);
                     let curve = Curve {
                         forecast,
                         plan,
                         shown: studio.shown,
-                        band: None,
+                        band: band.as_deref(),
                     };
                     curve::curve_svg(&curve, Paper::Sheet)
                 }),

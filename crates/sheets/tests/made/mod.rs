@@ -263,5 +263,6 @@ pub fn forecast() -> Forecast {
         .into(),
         samples: (0..=80).map(sample).collect(),
         across: Some(across()),
+        doubt: None,
     }
 }

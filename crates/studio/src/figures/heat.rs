@@ -1,6 +1,7 @@
 //! Measure the heat model: against known answers, against itself with short steps, and how long a firing takes to
 //! work out, beside what a general-purpose solver took for the same equations.
 
+mod ensemble;
 mod speed;
 
 use glost_heat::kiln::{Accuracy, Extent, KilnInput, KilnModel, simulate_as};
@@ -23,7 +24,7 @@ const ROWS: [(&str, Measure); 6] = [
     ("accuracy", accuracy),
     ("speed", speed::speed),
     ("growth", speed::growth),
-    ("ensemble", speed::ensemble),
+    ("ensemble", ensemble::ensembles),
     ("tables", super::firings::beside_tables),
 ];
 

@@ -1,7 +1,8 @@
 //! The firing to set and what to expect of it.
 
+use glost_model::doubt::{Doubt, TimeBand};
 use glost_model::plan_file::PlanFile;
-use glost_model::shown::hours;
+use glost_model::shown::{Shown, hours};
 use glost_sheets::{CAUTIONS, Curve, step_letter};
 use maud::{Markup, html};
 
@@ -21,7 +22,9 @@ pub fn page(plan: &PlanFile) -> Markup {
                     (format!("{:.2} {}", forecast.cost_cents.to_units(), plan.studio.tariff.currency))
                     ", hottest at the sensor " (shown.temperature(forecast.peak_c)) "."
                 }
-                @let curve = Curve { forecast, plan: firing, shown, band: None };
+                @if let Some(d) = &forecast.doubt { (doubt(d, shown)) }
+                @let band = forecast.doubt.as_ref().map(Doubt::sensor_band);
+                @let curve = Curve { forecast, plan: firing, shown, band: band.as_deref() };
                 (drawing(|paper| glost_sheets::curve_svg(&curve, paper), "Expected temperatures over time"))
                 h2 { "Set on the controller" }
                 p { "Numbers as on the curve." }
@@ -69,4 +72,26 @@ pub fn page(plan: &PlanFile) -> Markup {
         }
     };
     frame(plan, "/firing", "Firing", &body)
+}
+
+/// What the forecast is worth.
+fn doubt(d: &Doubt, shown: Shown) -> Markup {
+    let between = |band: &TimeBand| match (band.low, band.high) {
+        (Some(low), Some(high)) => {
+            format!("between {} and {} after the start", hours(low), hours(high))
+        }
+        (Some(low), None) => format!(
+            "not before {} after the start, and in some never",
+            hours(low)
+        ),
+        _ => "never in most".to_owned(),
+    };
+    html! {
+        p {
+            "In eight of ten kilns like this one, by what nobody has measured: peak over " (between(&d.peak_over_s))
+            ", below " (shown.temperature(d.open_below_c)) " " (between(&d.open_s))
+            ", " (format!("{:.0} to {:.0} kWh", d.energy_j.low.to_kwh(), d.energy_j.high.to_kwh())) "."
+            @if d.missed > 0 { " In " (d.missed) " of " (d.draws) " it stalls or falls short of its cone." }
+        }
+    }
 }

@@ -2,10 +2,10 @@
 
 use std::time::{Duration, Instant};
 
-use glost_heat::kiln::{Accuracy, Extent, KilnModel, Tuning, simulate_as};
+use glost_heat::kiln::{Accuracy, Extent, KilnModel, simulate_as};
 use glost_heat::validation::kilns::{kiln, long_firing, tariff, tiers};
 
-use super::{FIRING, TIERS, fired};
+use super::{FIRING, TIERS};
 use crate::figures::{Ask, Row, kept_peers};
 
 /// Shortest and median time of a firing of a kiln that is built already, in about this many seconds.
@@ -94,84 +94,5 @@ pub(super) fn growth(ask: &Ask) -> Row {
         values: times.iter().map(|(n, t)| (format!("ms_{n}"), *t)).collect(),
         head: vec!["tiers", "best", "each tier"],
         lines: times.iter().map(line).collect(),
-    }
-}
-
-/// Factors spread evenly over ±10 % in four directions: multiples of square roots, without chance.
-fn member(number: usize) -> Tuning {
-    let spread = |root: f64| 0.9 + 0.2 * (number as f64 * root).fract();
-    Tuning {
-        conductivity: spread(std::f64::consts::SQRT_2),
-        power: spread(3f64.sqrt()),
-        draught: spread(5f64.sqrt()),
-        load: spread(7f64.sqrt()),
-        ..Tuning::default()
-    }
-}
-
-/// Energy of all members, kWh; each thread takes every so many.
-fn energies(members: usize, threads: usize) -> Vec<f64> {
-    let share = move |first: usize| {
-        let numbers = (first..members).step_by(threads);
-        numbers
-            .filter_map(|n| {
-                let mut input = kiln(&tiers(TIERS));
-                input.tuning = member(n);
-                Some(fired(input, Accuracy::USUAL)?.0.energy_j.to_kwh())
-            })
-            .collect::<Vec<f64>>()
-    };
-    std::thread::scope(|scope| {
-        let work: Vec<_> = (0..threads)
-            .map(|t| scope.spawn(move || share(t)))
-            .collect();
-        work.into_iter()
-            .flat_map(|w| w.join().unwrap_or_default())
-            .collect()
-    })
-}
-
-pub(super) fn ensemble(ask: &Ask) -> Row {
-    let members = if ask.quick { 8 } else { 128 };
-    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let mut lines = Vec::new();
-    let mut each = Vec::new();
-    let mut found = String::new();
-    for threads in [1, cores] {
-        let start = Instant::now();
-        let mut all = energies(members, threads);
-        let took = ms(start.elapsed());
-        all.sort_by(f64::total_cmp);
-        each.push(took / members as f64);
-        if let (Some(low), Some(high)) = (all.first(), all.last()) {
-            found = format!(
-                "{} firings draw between {low:.0} and {high:.0} kWh",
-                all.len()
-            );
-        }
-        lines.push(vec![
-            threads.to_string(),
-            members.to_string(),
-            format!("{took:.0} ms"),
-            format!("{:.2} ms", took / members as f64),
-        ]);
-    }
-    let gain = each
-        .first()
-        .zip(each.last())
-        .map_or(f64::NAN, |(one, all)| one / all);
-    Row {
-        name: "ensemble",
-        what: "60 h firings with conductivity, power, draught and load spread by ±10 %, each kiln built anew".into(),
-        wanted: "all cores at work".into(),
-        found: format!("{found}; {cores} threads are {gain:.2} times as fast as one"),
-        reached: None,
-        values: vec![
-            ("members".into(), members as f64),
-            ("ms_each_one_thread".into(), each.first().copied().unwrap_or(f64::NAN)),
-            ("ms_each_all_threads".into(), each.last().copied().unwrap_or(f64::NAN)),
-        ],
-        head: vec!["threads", "firings", "time", "each"],
-        lines,
     }
 }
