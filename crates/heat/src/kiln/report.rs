@@ -127,7 +127,7 @@ impl<'m> Recorder<'m> {
             }
         }
         let off = matches!(firing.aim, Aim::Off { .. });
-        self.across.look(model, time_s, y, &ware, sensor, !off);
+        self.across.look(model, time_s, y, &ware, sensor, segment);
         let element = model
             .zones
             .iter()

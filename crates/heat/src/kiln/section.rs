@@ -14,10 +14,11 @@ const COOLING_S: f64 = 3600.0;
 #[derive(Debug, Clone, Default)]
 pub struct Section {
     moments: Vec<Moment>,
+    segment: usize,
 }
 
 impl Section {
-    /// Looks at the kiln: `ware_k` is that of each zone.
+    /// Looks at the kiln: `ware_k` is that of each zone, `segment` the number of the one that runs, if one does.
     pub fn look(
         &mut self,
         model: &KilnModel,
@@ -25,12 +26,14 @@ impl Section {
         y: &[f64],
         ware_k: &[f64],
         sensor_k: f64,
-        firing: bool,
+        segment: usize,
     ) {
+        let firing = segment != usize::MAX;
         let every = if firing { FIRING_S } else { COOLING_S };
         let last = self.moments.last();
-        // The last moment under power is one to see.
-        let turned = last.is_some_and(|m| m.firing && !firing);
+        // The end of a segment is a moment to see: drying is over, the peak is.
+        let turned = segment != self.segment;
+        self.segment = segment;
         if !turned && last.is_some_and(|m| time_s - m.time_s.to_s() < every - 1.0) {
             return;
         }
