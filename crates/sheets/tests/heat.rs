@@ -103,8 +103,8 @@ proptest! {
         prop_assert!((sum - 1.0).abs() < 1e-9 || kwh.iter().sum::<f64>() == 0.0);
         if kwh.iter().sum::<f64>() > 0.0 {
             let told: u32 = all.iter().map(|s| s.tenths_kwh).sum();
-            let all = (forecast.energy_j.to_kwh() * 10.0).round();
-            prop_assert!((f64::from(told) - all).abs() < 0.5);
+            let drawn = (forecast.energy_j.to_kwh() * 10.0).round();
+            prop_assert!((f64::from(told) - drawn).abs() < 0.5);
             prop_assert_eq!(all.iter().map(|s| s.percent).sum::<u32>(), 100);
         }
         prop_assert!(all.windows(2).all(|w| w[0].of_all >= w[1].of_all));
