@@ -204,6 +204,38 @@ mod tests {
     }
 
     #[test]
+    fn a_forecast_without_a_cross_section_is_read() {
+        let old = forecast(&[20.0, 30.0]);
+        let text = serde_json::to_string(&old).unwrap();
+        assert!(!text.contains("across"));
+        assert_eq!(serde_json::from_str::<Forecast>(&text).unwrap(), old);
+    }
+
+    #[test]
+    fn drying_is_over_with_the_last_segment_that_stays_low() {
+        let segment = |c: f64| crate::firing::Segment {
+            rate: None,
+            target: Temperature::c(c),
+            hold: Span::ZERO,
+            reason: String::new(),
+        };
+        let mut plan = FiringPlan {
+            cone: crate::cone::Cone::parse("6").unwrap(),
+            segments: [88.0, 120.0, 600.0].map(segment).into(),
+            hand_steps: Vec::new(),
+            notes: Vec::new(),
+            aim: crate::firing::Aim::default(),
+            drop_hold: None,
+        };
+        let mut curve = forecast(&[20.0]);
+        curve.segments_over_s = [1.0, 2.0, 5.0].map(Span::h).into();
+        assert_eq!(curve.dry(&plan), Some(Span::h(2.0)));
+        plan.segments.remove(0);
+        plan.segments.remove(0);
+        assert_eq!(curve.dry(&plan), None);
+    }
+
+    #[test]
     fn a_step_is_due_when_the_sensor_passes_its_temperature() {
         let curve = forecast(&[20.0, 220.0, 1020.0, 1000.0, 600.0, 100.0]);
         let due = |c: f64, cooling: bool| {

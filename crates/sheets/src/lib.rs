@@ -1,7 +1,8 @@
 //! Drawings of a load and its firing, and the printed load sheet.
 //!
 //! Drawings are SVG with one unit to the millimetre of paper. Nothing in them is told by colour
-//! alone, and no type is smaller than 4 mm, so that they can be read at the kiln in poor light.
+//! alone, and no type is smaller than 4 mm, so that they can be read at the kiln in poor light. Those
+//! that a phone shows are drawn for its width, see [`Paper`].
 
 mod across;
 mod clock;

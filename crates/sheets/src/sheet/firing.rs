@@ -51,6 +51,7 @@ impl Firing {
             when: s.when(shown),
             after: forecast
                 .and_then(|f| f.due(s))
+                .filter(|_| !s.at_start())
                 .map_or_else(String::new, hours),
             step: s.step.clone(),
         };
