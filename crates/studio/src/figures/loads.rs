@@ -16,9 +16,15 @@ use crate::{ProposeError, demo_texts, open_texts, propose};
 const STUDIOS: usize = 20;
 const ROOMS: [&str; 4] = ["round", "octagonal", "rectangular", "oval"];
 
+/// Why plans stay below the bound.
+const CAUSE: &str = "the bound adds areas, counts and heights up and never asks where a piece stands: how far it lies above the \
+    best load where that is known is printed by `cargo test -p glost-placing the_best_load_lies -- --nocapture`";
+
 struct Load {
     value: f64,
     at_most: f64,
+    /// Not proved: with shelves as full as the best packings known.
+    typical_best: f64,
     placed: usize,
     seconds: f64,
     spread: Option<[f64; 2]>,
@@ -44,6 +50,7 @@ fn load(
     Ok(Load {
         value: plan.load.worth.value,
         at_most: plan.load.worth.at_most,
+        typical_best: plan.typical_best,
         placed: plan.load.placed().count(),
         spread: plan.spread,
         seconds: start.elapsed().as_secs_f64(),
@@ -81,9 +88,9 @@ fn first(studio: &Studio, seed: u64) -> Result<(f64, usize), String> {
     }
 }
 
-fn below_percent(l: &Load) -> f64 {
-    if l.at_most > 0.0 {
-        (1.0 - l.value / l.at_most) * 100.0
+fn below_percent(value: f64, best: f64) -> f64 {
+    if best > 0.0 {
+        (1.0 - value / best) * 100.0
     } else {
         0.0
     }
@@ -92,18 +99,20 @@ fn below_percent(l: &Load) -> f64 {
 /// Demo and generated studios against the proved bound.
 pub fn against_bound(ask: &Ask) -> Row {
     let mut lines = Vec::new();
-    let mut below = Vec::new();
+    let (mut below, mut typical) = (Vec::new(), Vec::new());
     let mut spreads: Vec<[f64; 2]> = Vec::new();
     let mut refused = 0;
     let mut note = |name: String, waiting: usize, done: Result<Load, String>| match done {
         Ok(l) => {
-            below.push(below_percent(&l));
+            below.push(below_percent(l.value, l.at_most));
+            typical.push(below_percent(l.value, l.typical_best));
             lines.push(vec![
                 name,
                 format!("{} of {waiting}", l.placed),
                 format!("{:.1}", l.value),
                 format!("{:.1}", l.at_most),
-                format!("{:.2}", below_percent(&l)),
+                format!("{:.2}", below_percent(l.value, l.at_most)),
+                format!("{:.2}", below_percent(l.value, l.typical_best)),
                 format!("{:.1}", l.seconds),
                 l.spread
                     .map_or_else(String::new, |[a, b]| format!("{a:.2} to {b:.2}")),
@@ -135,7 +144,8 @@ pub fn against_bound(ask: &Ask) -> Row {
             done,
         );
     }
-    let mean = below.iter().sum::<f64>() / below.len().max(1) as f64;
+    let mean_of = |all: &[f64]| all.iter().sum::<f64>() / all.len().max(1) as f64;
+    let (mean, mean_typical) = (mean_of(&below), mean_of(&typical));
     let worst = below.iter().copied().fold(0.0, f64::max);
     let spread =
         [0, 1].map(|k| spreads.iter().map(|s| s[k]).sum::<f64>() / spreads.len().max(1) as f64);
@@ -149,7 +159,8 @@ pub fn against_bound(ask: &Ask) -> Row {
             ask.seconds
         ),
         found: format!(
-            "{mean:.2} % below the bound on average, {worst:.2} % at worst, {refused} of {} failed; evening out takes the foreseen spread over tiers from {:.2} to {:.2} cones",
+            "{mean:.2} % below the bound on average, {worst:.2} % at worst, {refused} of {} failed; {mean_typical:.2} % below \
+             what shelves as full as the best packings known would hold (not proved); {CAUSE}; evening out takes the foreseen spread over tiers from {:.2} to {:.2} cones",
             lines.len(),
             spread[0],
             spread[1]
@@ -158,6 +169,7 @@ pub fn against_bound(ask: &Ask) -> Row {
         values: vec![
             ("mean_percent_below".to_owned(), mean),
             ("worst_percent_below".to_owned(), worst),
+            ("mean_percent_below_typical".to_owned(), mean_typical),
             ("failed".to_owned(), f64::from(refused)),
             ("spread_cones_before".to_owned(), spread[0]),
             ("spread_cones_after".to_owned(), spread[1]),
@@ -168,6 +180,7 @@ pub fn against_bound(ask: &Ask) -> Row {
             "value",
             "at most",
             "% below",
+            "% below best packings",
             "s",
             "spread, cones",
         ],
