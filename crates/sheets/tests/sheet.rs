@@ -97,6 +97,9 @@ fn the_whole_sheet_says_it_all_in_order() {
         let at = at.unwrap_or_else(|| panic!("{wanted} after:\n{}", &text[from..]));
         from += at;
     }
+    // The four moments share one page.
+    let page = &text[text.find("The kiln across").unwrap()..text.find("Not in this load").unwrap()];
+    assert_eq!(page.matches("This sheet advises").count(), 1, "{page}");
     assert!(text.contains("Page 1 of") && text.contains("own, tested as its maker says"));
 }
 
