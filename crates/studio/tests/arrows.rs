@@ -12,6 +12,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("glost-placing", &["glost-model", "glost-rules"]),
     ("glost-check", &["glost-model", "glost-rules"]),
     ("glost-sheets", &["glost-model"]),
+    ("glost-store", &["glost-model"]),
     (
         "glost-studio",
         &[
@@ -21,11 +22,12 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "glost-check",
             "glost-heat",
             "glost-sheets",
+            "glost-store",
         ],
     ),
     (
         "glost-web",
-        &["glost-model", "glost-sheets", "glost-studio"],
+        &["glost-check", "glost-model", "glost-rules", "glost-sheets", "glost-studio"],
     ),
     (
         "glost",
@@ -36,6 +38,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "glost-check",
             "glost-heat",
             "glost-feed",
+            "glost-store",
             "glost-studio",
             "glost-web",
         ],
