@@ -22,6 +22,8 @@ pub enum Order {
 pub struct Look<'a> {
     /// Only what belongs to this person.
     pub owner: Option<&'a str>,
+    /// Only what belongs to one of these; empty for all.
+    pub owners: &'a [&'a str],
     /// Only what is in one of these states; empty for all.
     pub states: &'a [&'a str],
     /// Only what hangs on this.
@@ -56,17 +58,8 @@ impl Query {
         if let Some(link) = look.link {
             q.and("link = ", link);
         }
-        if !look.states.is_empty() {
-            let places: Vec<String> = look
-                .states
-                .iter()
-                .map(|s| {
-                    q.given.push((*s).to_owned());
-                    format!("${}", q.given.len())
-                })
-                .collect();
-            q.sql.push_str(&format!(" AND state IN ({})", places.join(", ")));
-        }
+        q.one_of("owner", look.owners);
+        q.one_of("state", look.states);
         for word in look.words.unwrap_or("").split_whitespace().take(8) {
             let literal: String = word
                 .to_lowercase()
@@ -84,6 +77,16 @@ impl Query {
             q.sql.push_str(" AND archived IS NULL");
         }
         q
+    }
+
+    fn one_of(&mut self, column: &str, values: &[&str]) {
+        if values.is_empty() {
+            return;
+        }
+        let first = self.given.len() + 1;
+        self.given.extend(values.iter().map(|v| (*v).to_owned()));
+        let places: Vec<String> = (first..=self.given.len()).map(|n| format!("${n}")).collect();
+        self.sql.push_str(&format!(" AND {column} IN ({})", places.join(", ")));
     }
 
     fn and(&mut self, test: &str, value: &str) {
@@ -117,6 +120,19 @@ impl Store {
             .fetch_optional(&self.pool)
             .await?;
         row.as_ref().map(Kept::read).transpose()
+    }
+
+    /// Whether there is a record of that id, put away or not.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn has<T: Record>(&self, id: &str) -> Result<bool, StoreError> {
+        let row = sqlx::query("SELECT 1 FROM record WHERE kind = $1 AND id = $2")
+            .bind(T::KIND)
+            .bind(id)
+            .fetch_optional(&self.pool)
+            .await?;
+        Ok(row.is_some())
     }
 
     /// The record of that id.
