@@ -1,0 +1,135 @@
+//! Sheets of pieces from elsewhere.
+
+use std::time::{Duration, Instant};
+
+use super::folders::folder;
+use crate::shown::Shown;
+use crate::text::{pieces_csv, read_pieces};
+
+const METRIC: Shown = Shown {
+    fahrenheit: false,
+    inches: false,
+    pounds: false,
+};
+
+/// The demo's sheet with other signs; its cells hold no comma but may hold semicolons.
+fn demo(sign: &str, end: &str) -> String {
+    let csv = pieces_csv(&folder("../../demo").pieces, METRIC);
+    let line = |line: &str| {
+        let cells = line.split(',').map(|c| {
+            if c.contains(sign) {
+                format!("\"{c}\"")
+            } else {
+                c.to_owned()
+            }
+        });
+        cells.collect::<Vec<_>>().join(sign) + end
+    };
+    csv.lines().map(line).collect()
+}
+
+#[test]
+fn commas_semicolons_and_tabs_give_the_same_pieces() {
+    let pieces = folder("../../demo").pieces;
+    for (sign, end, mark) in [
+        (",", "\n", ""),
+        (";", "\r\n", "\u{feff}"),
+        ("\t", "\r\n", ""),
+    ] {
+        let read = read_pieces(&format!("{mark}{}", demo(sign, end)), "list.csv", METRIC);
+        assert_eq!(read.faults, []);
+        let found: Vec<_> = read.rows.iter().map(|r| r.piece.clone().unwrap()).collect();
+        assert_eq!(found, pieces);
+        assert_eq!(read.rows[2].line, 4);
+        assert_eq!(
+            read.rows[2].fields[0],
+            ("id".to_owned(), pieces[2].id.clone())
+        );
+    }
+}
+
+#[test]
+fn columns_may_stand_in_any_order() {
+    let turned: String = demo("\t", "\n")
+        .lines()
+        .map(|l| l.split('\t').rev().collect::<Vec<_>>().join("\t") + "\n")
+        .collect();
+    let read = read_pieces(&turned, "list.csv", METRIC);
+    assert_eq!(read.rows[0].fields[0].0, "inside");
+    assert!(read.faults.is_empty() && read.rows.iter().all(|r| r.piece.is_ok()));
+}
+
+#[test]
+fn good_lines_stand_beside_those_with_faults() {
+    let sheet = demo(";", "\n");
+    let mut lines: Vec<String> = sheet.lines().take(5).map(str::to_owned).collect();
+    lines[2] = lines[2]
+        .replacen("circle", "round", 1)
+        .replace("bone-dry", "wet");
+    lines[3] += ";;";
+    lines[4] = lines[1].clone();
+    let read = read_pieces(&lines.join("\n"), "list.csv", METRIC);
+    assert_eq!(read.faults, []);
+    let found: Vec<Vec<(&str, Option<usize>, &str)>> = read
+        .rows
+        .iter()
+        .map(|row| {
+            let faults = row
+                .piece
+                .as_ref()
+                .err()
+                .map(Vec::as_slice)
+                .unwrap_or_default();
+            let told = faults
+                .iter()
+                .map(|f| (f.file.as_str(), f.line, f.field.as_str()));
+            told.collect()
+        })
+        .collect();
+    let at = |line, field| ("list.csv", Some(line), field);
+    assert_eq!(
+        found,
+        [
+            vec![],
+            vec![at(3, "shape"), at(3, "dryness")],
+            vec![at(4, "")],
+            vec![at(5, "id")],
+        ]
+    );
+    let cells = read.rows[2].piece.as_ref().unwrap_err();
+    assert!(cells[0].remedy.contains("semicolon"), "{}", cells[0]);
+    assert_eq!(read.rows[2].fields[23], ("24".to_owned(), String::new()));
+}
+
+#[test]
+fn a_sheet_without_ware_or_with_a_broken_header_says_so() {
+    let header = demo(";", "\n").lines().next().unwrap().to_owned();
+    let told = |csv: &str| {
+        let read = read_pieces(csv, "list.csv", METRIC);
+        assert_eq!(read.rows, []);
+        let told: Vec<String> = read.faults.iter().map(ToString::to_string).collect();
+        told.join("\n")
+    };
+    assert!(told("\u{feff} \r\n").starts_with("list.csv: there is nothing in it. Write id,what,"));
+    assert!(told(&header).starts_with("list.csv: there is no piece below its first line."));
+    let strange = told(&header.replace("wall", "colour"));
+    assert!(strange.contains("line 1, colour: 'colour' is not a column of this sheet"));
+    assert!(strange.contains("line 1, wall: the column is missing"));
+    assert!(told("%PDF-1.7").contains("is not a column"));
+}
+
+#[test]
+fn five_thousand_lines_are_read_quickly() {
+    let csv = demo(",", "\n");
+    let (header, rows) = csv.split_once('\n').unwrap();
+    let rows: Vec<&str> = rows.lines().collect();
+    let many: String = (0..5000)
+        .map(|i| format!("N{i}-{}\n", rows[i % rows.len()]))
+        .collect();
+    let start = Instant::now();
+    let read = read_pieces(&format!("{header}\n{many}"), "list.csv", METRIC);
+    // A fifth of a second unoptimised on a slow machine; what grows with the square takes minutes.
+    assert!(start.elapsed() < Duration::from_secs(10));
+    assert_eq!(read.rows.len(), 5000);
+    assert!(read.rows.iter().all(|r| r.piece.is_ok()));
+}
