@@ -177,7 +177,10 @@ impl Store {
             .fetch_optional(&mut *tx)
             .await?;
         if used.is_some() {
-            return Err(at(1, "the store to restore into is not empty; name a new one"));
+            return Err(at(
+                1,
+                "the store to restore into is not empty; name a new one",
+            ));
         }
         let mut sum = Sha256::new();
         let mut rows = 0;
@@ -253,13 +256,19 @@ impl Store {
 
 fn cell(row: &AnyRow, name: &str, number: bool) -> Result<Value, StoreError> {
     Ok(if number {
-        row.try_get::<Option<i64>, _>(name)?.map_or(Value::Null, Value::from)
+        row.try_get::<Option<i64>, _>(name)?
+            .map_or(Value::Null, Value::from)
     } else {
-        row.try_get::<Option<String>, _>(name)?.map_or(Value::Null, Value::from)
+        row.try_get::<Option<String>, _>(name)?
+            .map_or(Value::Null, Value::from)
     })
 }
 
-fn write_line(out: &mut (dyn Write + Send), sum: &mut Sha256, line: &Value) -> Result<(), StoreError> {
+fn write_line(
+    out: &mut (dyn Write + Send),
+    sum: &mut Sha256,
+    line: &Value,
+) -> Result<(), StoreError> {
     let text = format!("{line}\n");
     sum.update(text.as_bytes());
     out.write_all(text.as_bytes()).map_err(not_written)

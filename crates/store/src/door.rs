@@ -192,8 +192,9 @@ impl Store {
         person: Option<&str>,
         now: Timestamp,
     ) -> Result<Vec<Pass>, StoreError> {
-        let sql =
-            format!("{PASS} WHERE use = $1 AND ($2 = '' OR person = $2) AND ends > $3 ORDER BY made DESC");
+        let sql = format!(
+            "{PASS} WHERE use = $1 AND ($2 = '' OR person = $2) AND ends > $3 ORDER BY made DESC"
+        );
         let rows = sqlx::query(sqlx::AssertSqlSafe(sql))
             .bind(usage.word())
             .bind(person.unwrap_or(""))
@@ -207,7 +208,12 @@ impl Store {
     ///
     /// # Errors
     /// [`StoreError::Sql`].
-    pub async fn seen(&self, digest: &str, at: Timestamp, ends: Timestamp) -> Result<(), StoreError> {
+    pub async fn seen(
+        &self,
+        digest: &str,
+        at: Timestamp,
+        ends: Timestamp,
+    ) -> Result<(), StoreError> {
         sqlx::query("UPDATE pass SET seen = $2, ends = $3 WHERE digest = $1")
             .bind(digest)
             .bind(at.as_microsecond())
@@ -269,7 +275,12 @@ impl Turn {
     ///
     /// # Errors
     /// [`StoreError::Taken`] when another person has the name.
-    pub async fn set_login(&mut self, person: &str, name: &str, secret: &str) -> Result<(), StoreError> {
+    pub async fn set_login(
+        &mut self,
+        person: &str,
+        name: &str,
+        secret: &str,
+    ) -> Result<(), StoreError> {
         let name = name.trim().to_lowercase();
         let other = sqlx::query("SELECT 1 FROM login WHERE name = $1 AND person <> $2")
             .bind(&name)
@@ -277,7 +288,10 @@ impl Turn {
             .fetch_optional(&mut *self.tx)
             .await?;
         if other.is_some() {
-            return Err(StoreError::Taken { kind: "name".to_owned(), id: name });
+            return Err(StoreError::Taken {
+                kind: "name".to_owned(),
+                id: name,
+            });
         }
         sqlx::query(
             "INSERT INTO login (person, name, secret) VALUES ($1, $2, $3)
@@ -296,7 +310,10 @@ impl Turn {
     /// # Errors
     /// [`StoreError::Sql`].
     pub async fn remove_login(&mut self, person: &str) -> Result<(), StoreError> {
-        for sql in ["DELETE FROM login WHERE person = $1", "DELETE FROM pass WHERE person = $1"] {
+        for sql in [
+            "DELETE FROM login WHERE person = $1",
+            "DELETE FROM pass WHERE person = $1",
+        ] {
             sqlx::query(sql).bind(person).execute(&mut *self.tx).await?;
         }
         Ok(())
@@ -307,11 +324,12 @@ impl Turn {
     /// # Errors
     /// [`StoreError::Sql`].
     pub async fn use_up(&mut self, secret: &str) -> Result<bool, StoreError> {
-        let done = sqlx::query("DELETE FROM pass WHERE digest = $1 AND use = 'invitation' AND ends > $2")
-            .bind(digest(secret))
-            .bind(self.at.as_microsecond())
-            .execute(&mut *self.tx)
-            .await?;
+        let done =
+            sqlx::query("DELETE FROM pass WHERE digest = $1 AND use = 'invitation' AND ends > $2")
+                .bind(digest(secret))
+                .bind(self.at.as_microsecond())
+                .execute(&mut *self.tx)
+                .await?;
         Ok(done.rows_affected() == 1)
     }
 }

@@ -85,13 +85,17 @@ impl Query {
         }
         let first = self.given.len() + 1;
         self.given.extend(values.iter().map(|v| (*v).to_owned()));
-        let places: Vec<String> = (first..=self.given.len()).map(|n| format!("${n}")).collect();
-        self.sql.push_str(&format!(" AND {column} IN ({})", places.join(", ")));
+        let places: Vec<String> = (first..=self.given.len())
+            .map(|n| format!("${n}"))
+            .collect();
+        self.sql
+            .push_str(&format!(" AND {column} IN ({})", places.join(", ")));
     }
 
     fn and(&mut self, test: &str, value: &str) {
         self.given.push(value.to_owned());
-        self.sql.push_str(&format!(" AND {test}${}", self.given.len()));
+        self.sql
+            .push_str(&format!(" AND {test}${}", self.given.len()));
     }
 
     async fn rows(self, store: &Store) -> Result<Vec<sqlx::any::AnyRow>, StoreError> {
@@ -207,6 +211,7 @@ impl Store {
                 .bind(version)
                 .fetch_optional(&self.pool)
                 .await?;
-        row.map(|r| parse(id, &r.try_get::<String, _>(0)?)).transpose()
+        row.map(|r| parse(id, &r.try_get::<String, _>(0)?))
+            .transpose()
     }
 }

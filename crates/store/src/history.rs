@@ -120,11 +120,12 @@ impl Store {
             why: why.to_owned(),
         };
         let mut new = self.turn(by, &format!("undo: {}", old.verb)).await?;
-        let claimed = sqlx::query("UPDATE turn SET undone_by = $2 WHERE id = $1 AND undone_by IS NULL")
-            .bind(turn)
-            .bind(new.id)
-            .execute(&mut *new.tx)
-            .await?;
+        let claimed =
+            sqlx::query("UPDATE turn SET undone_by = $2 WHERE id = $1 AND undone_by IS NULL")
+                .bind(turn)
+                .bind(new.id)
+                .execute(&mut *new.tx)
+                .await?;
         if claimed.rows_affected() == 0 {
             return Err(refuse("it has been undone already"));
         }

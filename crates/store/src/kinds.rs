@@ -45,7 +45,15 @@ impl Record for Ware {
             state: self.state.key().to_owned(),
             link: self.firing.clone().unwrap_or_default(),
             sort: format!("{came} {}", p.id),
-            words: [p.id.as_str(), &p.what, &p.maker, &p.clay, &p.glazes.join(" "), &self.note].join(" "),
+            words: [
+                p.id.as_str(),
+                &p.what,
+                &p.maker,
+                &p.clay,
+                &p.glazes.join(" "),
+                &self.note,
+            ]
+            .join(" "),
         }
     }
 }
@@ -107,7 +115,12 @@ impl Record for Entry {
     fn keys(&self) -> Keys {
         Keys {
             owner: self.person.clone(),
-            state: if self.amount_cents.to_cents() < 0 { "paid" } else { "owed" }.to_owned(),
+            state: if self.amount_cents.to_cents() < 0 {
+                "paid"
+            } else {
+                "owed"
+            }
+            .to_owned(),
             link: self.firing.clone().unwrap_or_default(),
             sort: self.at.to_string(),
             words: format!("{} {}", self.words, self.ware.as_deref().unwrap_or("")),

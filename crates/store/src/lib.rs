@@ -23,5 +23,5 @@ pub use find::{Look, Order};
 pub use history::{ChangeRow, TurnRow};
 pub use open::{Dialect, Store};
 pub use photo::PhotoRow;
-pub use record::{Keys, Kept, Record};
+pub use record::{Kept, Keys, Record};
 pub use turn::{By, Turn};

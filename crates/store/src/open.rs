@@ -39,7 +39,11 @@ impl Store {
     pub async fn open(place: &str) -> Result<Self, StoreError> {
         sqlx::any::install_default_drivers();
         let postgres = place.starts_with("postgres://") || place.starts_with("postgresql://");
-        let dialect = if postgres { Dialect::Postgres } else { Dialect::Sqlite };
+        let dialect = if postgres {
+            Dialect::Postgres
+        } else {
+            Dialect::Sqlite
+        };
         let fail = |e: &dyn std::fmt::Display| StoreError::Open {
             place: without_password(place),
             what: e.to_string(),
@@ -73,8 +77,15 @@ impl Store {
             Dialect::Postgres => sqlx::migrate!("migrations/postgres"),
         };
         migrator.run(&writer).await.map_err(|e| fail(&e))?;
-        let pool = pool_of(8).connect_with(options).await.map_err(|e| fail(&e))?;
-        Ok(Self { dialect, pool, writer })
+        let pool = pool_of(8)
+            .connect_with(options)
+            .await
+            .map_err(|e| fail(&e))?;
+        Ok(Self {
+            dialect,
+            pool,
+            writer,
+        })
     }
 
     /// Which database it is.

@@ -24,7 +24,12 @@ impl Turn {
     ///
     /// # Errors
     /// [`StoreError::Sql`].
-    pub async fn write_paper(&mut self, kind: &str, id: &str, body: &str) -> Result<(), StoreError> {
+    pub async fn write_paper(
+        &mut self,
+        kind: &str,
+        id: &str,
+        body: &str,
+    ) -> Result<(), StoreError> {
         sqlx::query(
             "INSERT INTO paper (kind, id, body, changed) VALUES ($1, $2, $3, $4)
              ON CONFLICT (kind, id) DO UPDATE SET body = excluded.body, changed = excluded.changed",

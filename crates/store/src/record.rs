@@ -82,5 +82,9 @@ pub(crate) fn text<T: Record>(thing: &T) -> Result<String, StoreError> {
 
 /// Microseconds since 1970 as stored; the ends of time for what no calendar holds.
 pub(crate) fn instant(us: i64) -> Timestamp {
-    Timestamp::from_microsecond(us).unwrap_or(if us < 0 { Timestamp::MIN } else { Timestamp::MAX })
+    Timestamp::from_microsecond(us).unwrap_or(if us < 0 {
+        Timestamp::MIN
+    } else {
+        Timestamp::MAX
+    })
 }

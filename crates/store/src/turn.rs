@@ -26,7 +26,9 @@ pub struct Turn {
 }
 
 /// Kinds that make up what a load is planned with, ware aside.
-const STOCK: [&str; 7] = ["settings", "clay", "glaze", "kiln", "shelf", "post", "support"];
+const STOCK: [&str; 7] = [
+    "settings", "clay", "glaze", "kiln", "shelf", "post", "support",
+];
 /// Counts their changes.
 const STOCK_STATE: &str = "stock-state";
 
@@ -128,7 +130,13 @@ impl Turn {
     /// [`StoreError::Taken`] when its kind has the id already, archived ones among them.
     pub async fn add<T: Record>(&mut self, thing: &T) -> Result<(), StoreError> {
         let body = text(thing)?;
-        let Keys { owner, state, link, sort, words } = thing.keys();
+        let Keys {
+            owner,
+            state,
+            link,
+            sort,
+            words,
+        } = thing.keys();
         let done = sqlx::query(
             "INSERT INTO record (kind, id, version, archived, owner, state, link, sort, words, body, changed)
              VALUES ($1, $2, 1, NULL, $3, $4, $5, $6, $7, $8, $9) ON CONFLICT (kind, id) DO NOTHING",
@@ -161,8 +169,15 @@ impl Turn {
         let before = self.before::<T>(thing.id(), version).await?;
         let body = text(thing)?;
         self.write(thing, &body, before.archived).await?;
-        self.note(T::KIND, thing.id(), version + 1, Some(&before), &body, before.archived)
-            .await?;
+        self.note(
+            T::KIND,
+            thing.id(),
+            version + 1,
+            Some(&before),
+            &body,
+            before.archived,
+        )
+        .await?;
         Ok(version + 1)
     }
 
@@ -246,7 +261,13 @@ impl Turn {
         body: &str,
         archived: Option<i64>,
     ) -> Result<(), StoreError> {
-        let Keys { owner, state, link, sort, words } = thing.keys();
+        let Keys {
+            owner,
+            state,
+            link,
+            sort,
+            words,
+        } = thing.keys();
         sqlx::query(
             "UPDATE record SET version = version + 1, archived = $3, owner = $4, state = $5, link = $6, sort = $7,
              words = $8, body = $9, changed = $10 WHERE kind = $1 AND id = $2",

@@ -14,7 +14,10 @@ fn at(second: i64) -> Timestamp {
 }
 
 fn by(second: i64) -> By<'static> {
-    By { who: "p1", at: at(second) }
+    By {
+        who: "p1",
+        at: at(second),
+    }
 }
 
 fn person(id: &str, name: &str, role: Role) -> Person {
@@ -66,17 +69,45 @@ async fn what_is_written_is_read_and_listed() {
         assert_eq!(kept.changed, at(0));
         let all = s.list::<Person>(&Look::default()).await.unwrap();
         assert_eq!(all.len(), 3);
-        let last = Look { order: Order::Last, most: 1, skip: 1, ..Look::default() };
-        assert_eq!(s.list::<Person>(&last).await.unwrap()[0].body.name, "Wen Ardley");
+        let last = Look {
+            order: Order::Last,
+            most: 1,
+            skip: 1,
+            ..Look::default()
+        };
+        assert_eq!(
+            s.list::<Person>(&last).await.unwrap()[0].body.name,
+            "Wen Ardley"
+        );
         // Signs that a pattern would take for more are letters here; case does not count, accents do.
-        for (words, found) in [("100%", 1), ("%", 1), ("m_", 1), ("ARDL wen", 1), ("ülle", 1), ("'", 0), ("\\", 0)] {
-            let look = Look { words: Some(words), ..Look::default() };
+        for (words, found) in [
+            ("100%", 1),
+            ("%", 1),
+            ("m_", 1),
+            ("ARDL wen", 1),
+            ("ülle", 1),
+            ("'", 0),
+            ("\\", 0),
+        ] {
+            let look = Look {
+                words: Some(words),
+                ..Look::default()
+            };
             assert_eq!(s.count::<Person>(&look).await.unwrap(), found, "{words}");
         }
-        let makers = Look { states: &["maker", "office"], ..Look::default() };
+        let makers = Look {
+            states: &["maker", "office"],
+            ..Look::default()
+        };
         assert_eq!(s.count::<Person>(&makers).await.unwrap(), 2);
-        assert_eq!(s.count_by_state::<Person>(&Look::default()).await.unwrap()["maker"], 2);
-        assert!(matches!(s.get::<Person>("nobody").await, Err(StoreError::Missing { .. })));
+        assert_eq!(
+            s.count_by_state::<Person>(&Look::default()).await.unwrap()["maker"],
+            2
+        );
+        assert!(matches!(
+            s.get::<Person>("nobody").await,
+            Err(StoreError::Missing { .. })
+        ));
     }
 }
 
@@ -95,14 +126,27 @@ async fn nobodys_edit_is_lost() {
         theirs.reach = "by the door".into();
         let mut turn = s.turn(by(2), "change a person").await.unwrap();
         let refused = turn.put(&theirs, seen.version).await.unwrap_err();
-        let StoreError::Stale { yours: 1, now: 2, who, .. } = &refused else {
+        let StoreError::Stale {
+            yours: 1,
+            now: 2,
+            who,
+            ..
+        } = &refused
+        else {
             panic!("{refused}");
         };
         assert_eq!(who, "Nia Corran");
         drop(turn);
         let now: Kept<Person> = s.get("p2").await.unwrap();
-        assert_eq!((now.version, now.body.mark.as_str(), now.body.reach.as_str()), (2, "WA", ""));
-        assert_eq!(s.turns(None, 10).await.unwrap().len(), 2, "a turn that failed leaves nothing");
+        assert_eq!(
+            (now.version, now.body.mark.as_str(), now.body.reach.as_str()),
+            (2, "WA", "")
+        );
+        assert_eq!(
+            s.turns(None, 10).await.unwrap().len(),
+            2,
+            "a turn that failed leaves nothing"
+        );
     }
 }
 
@@ -115,7 +159,9 @@ async fn fifty_writers_count_to_fifty() {
                 tokio::spawn(async move {
                     let mut turn = store.turn(by(i), "count").await.unwrap();
                     let n = turn.next_number("firing").await.unwrap();
-                    turn.add(&clay(&format!("c{n}"), "Heatherstone")).await.unwrap();
+                    turn.add(&clay(&format!("c{n}"), "Heatherstone"))
+                        .await
+                        .unwrap();
                     turn.commit().await.unwrap();
                     n
                 })
@@ -137,7 +183,10 @@ async fn a_turn_is_all_or_nothing_and_ids_are_taken_once() {
     for place in both().await {
         add_people(&place).await;
         let s = &place.store;
-        let mut turn = s.turn(by(1), "write down a clay and a person").await.unwrap();
+        let mut turn = s
+            .turn(by(1), "write down a clay and a person")
+            .await
+            .unwrap();
         turn.add(&clay("c1", "Heatherstone")).await.unwrap();
         let taken = turn.add(&person("p2", "Another", Role::Maker)).await;
         assert!(matches!(taken, Err(StoreError::Taken { .. })));
@@ -161,11 +210,17 @@ async fn a_turn_can_be_undone_until_somebody_built_on_it() {
         let renamed = turn.commit().await.unwrap();
 
         let refused = s.undo(made, by(3)).await.unwrap_err();
-        assert!(refused.to_string().contains("clay c1 was changed since"), "{refused}");
+        assert!(
+            refused.to_string().contains("clay c1 was changed since"),
+            "{refused}"
+        );
         s.undo(renamed, by(4)).await.unwrap();
         let back: Kept<Stock<Clay>> = s.get("c1").await.unwrap();
         assert_eq!(back.body.thing.name, "Heatherstone");
-        let named = Look { words: Some("heatherstone"), ..Look::default() };
+        let named = Look {
+            words: Some("heatherstone"),
+            ..Look::default()
+        };
         assert_eq!(s.count::<Stock<Clay>>(&named).await.unwrap(), 1);
         let again = s.undo(renamed, by(5)).await.unwrap_err();
         assert!(again.to_string().contains("undone already"), "{again}");
@@ -187,11 +242,16 @@ async fn what_is_put_away_stays_and_comes_back() {
         let made = turn.commit().await.unwrap();
         s.undo(made, by(2)).await.unwrap();
         assert_eq!(s.count::<Stock<Clay>>(&Look::default()).await.unwrap(), 0);
-        let with = Look { archived: true, ..Look::default() };
+        let with = Look {
+            archived: true,
+            ..Look::default()
+        };
         let all = s.list::<Stock<Clay>>(&with).await.unwrap();
         assert_eq!(all[0].archived, Some(at(2)));
         let mut turn = s.turn(by(3), "bring a clay back").await.unwrap();
-        turn.archive::<Stock<Clay>>("c1", all[0].version, false).await.unwrap();
+        turn.archive::<Stock<Clay>>("c1", all[0].version, false)
+            .await
+            .unwrap();
         turn.commit().await.unwrap();
         assert_eq!(s.count::<Stock<Clay>>(&Look::default()).await.unwrap(), 1);
     }
@@ -211,11 +271,28 @@ async fn passes_end_and_invitations_are_used_once() {
             ends: at(ends),
         };
         s.add_pass(PassUse::Session, &pass("s", 100)).await.unwrap();
-        s.add_pass(PassUse::Invitation, &pass("i", 100)).await.unwrap();
-        assert!(s.pass(PassUse::Session, "s", at(99)).await.unwrap().is_some());
-        assert!(s.pass(PassUse::Session, "s", at(100)).await.unwrap().is_none());
+        s.add_pass(PassUse::Invitation, &pass("i", 100))
+            .await
+            .unwrap();
+        assert!(
+            s.pass(PassUse::Session, "s", at(99))
+                .await
+                .unwrap()
+                .is_some()
+        );
+        assert!(
+            s.pass(PassUse::Session, "s", at(100))
+                .await
+                .unwrap()
+                .is_none()
+        );
         assert!(s.pass(PassUse::Token, "s", at(1)).await.unwrap().is_none());
-        assert!(s.pass(PassUse::Session, "i", at(1)).await.unwrap().is_none());
+        assert!(
+            s.pass(PassUse::Session, "i", at(1))
+                .await
+                .unwrap()
+                .is_none()
+        );
         for (second, good) in [(1, true), (2, false)] {
             let mut turn = s.turn(by(second), "join").await.unwrap();
             assert_eq!(turn.use_up("i").await.unwrap(), good);
@@ -225,10 +302,22 @@ async fn passes_end_and_invitations_are_used_once() {
             turn.commit().await.unwrap();
         }
         assert_eq!(s.login(" NIA").await.unwrap().unwrap().person, "p1");
-        s.seen(&digest("s"), at(50), at(50).checked_add(1.hour()).unwrap()).await.unwrap();
-        assert!(s.pass(PassUse::Session, "s", at(1000)).await.unwrap().is_some());
+        s.seen(&digest("s"), at(50), at(50).checked_add(1.hour()).unwrap())
+            .await
+            .unwrap();
+        assert!(
+            s.pass(PassUse::Session, "s", at(1000))
+                .await
+                .unwrap()
+                .is_some()
+        );
         s.end_pass(&digest("s")).await.unwrap();
-        assert!(s.pass(PassUse::Session, "s", at(1)).await.unwrap().is_none());
+        assert!(
+            s.pass(PassUse::Session, "s", at(1))
+                .await
+                .unwrap()
+                .is_none()
+        );
     }
 }
 
@@ -246,13 +335,21 @@ async fn a_backup_taken_under_load_restores_equal_in_either_database() {
                 // Two that belong together: a backup holds both or neither.
                 turn.add(&clay(&format!("a{i}"), "Twin")).await.unwrap();
                 turn.add(&clay(&format!("b{i}"), "Twin")).await.unwrap();
-                turn.write_paper("plan", &format!("{i}"), "a\nb\u{1f3fa}").await.unwrap();
+                turn.write_paper("plan", &format!("{i}"), "a\nb\u{1f3fa}")
+                    .await
+                    .unwrap();
                 turn.next_number("clay").await.unwrap();
                 turn.commit().await.unwrap();
                 i += 1;
             }
         });
-        while place.store.count::<Stock<Clay>>(&Look::default()).await.unwrap() < 40 {}
+        while place
+            .store
+            .count::<Stock<Clay>>(&Look::default())
+            .await
+            .unwrap()
+            < 40
+        {}
         let mut first = Vec::new();
         let rows = place.store.backup(&mut first).await.unwrap();
         tell.send(()).unwrap();
@@ -263,13 +360,24 @@ async fn a_backup_taken_under_load_restores_equal_in_either_database() {
             let mut second = Vec::new();
             target.store.backup(&mut second).await.unwrap();
             assert!(first == second, "{} into {}", place.url, target.url);
-            let clays = target.store.count::<Stock<Clay>>(&Look::default()).await.unwrap();
+            let clays = target
+                .store
+                .count::<Stock<Clay>>(&Look::default())
+                .await
+                .unwrap();
             assert_eq!(clays % 2, 0);
             // It goes on where the old one stopped.
             let mut turn = target.store.turn(by(9), "go on").await.unwrap();
-            assert_eq!(turn.next_number("clay").await.unwrap() as u64, clays / 2 + 1);
+            assert_eq!(
+                turn.next_number("clay").await.unwrap() as u64,
+                clays / 2 + 1
+            );
             turn.commit().await.unwrap();
-            let full = target.store.restore(&mut first.as_slice()).await.unwrap_err();
+            let full = target
+                .store
+                .restore(&mut first.as_slice())
+                .await
+                .unwrap_err();
             assert!(full.to_string().contains("not empty"), "{full}");
         }
     }
@@ -286,12 +394,23 @@ async fn a_backup_that_was_cut_or_changed_restores_nothing() {
     let changed = text.replace("Wen Ardley", "Wen Ardlez");
     let foreign = "not a backup\n";
     let lines = text.lines().count();
-    let short: String = text.lines().take(lines - 1).map(|l| format!("{l}\n")).collect();
+    let short: String = text
+        .lines()
+        .take(lines - 1)
+        .map(|l| format!("{l}\n"))
+        .collect();
     for bad in [cut, &changed, foreign, "", &short] {
         for target in both().await {
             let e = target.store.restore(&mut bad.as_bytes()).await.unwrap_err();
             assert!(e.to_string().contains("Nothing was restored"), "{e}");
-            assert_eq!(target.store.count::<Person>(&Look::default()).await.unwrap(), 0);
+            assert_eq!(
+                target
+                    .store
+                    .count::<Person>(&Look::default())
+                    .await
+                    .unwrap(),
+                0
+            );
         }
     }
 }

@@ -3,6 +3,7 @@
 pub mod ask;
 mod change;
 mod demo;
+pub mod desk;
 mod draw;
 mod even_out;
 pub mod figures;

@@ -97,11 +97,18 @@ impl State {
     /// Where it can go from here by a person's hand. What a firing does to it is no choice.
     pub fn next(self) -> &'static [Self] {
         use State::{
-            Abandoned, Accident, Bisqued, Drying, HandedBack, InKiln, Made, NeedsAttention, Planned,
-            Ready, Refused, Waiting,
+            Abandoned, Accident, Bisqued, Drying, HandedBack, InKiln, Made, NeedsAttention,
+            Planned, Ready, Refused, Waiting,
         };
         match self {
-            Made | Drying => &[Waiting, Drying, NeedsAttention, Refused, Accident, HandedBack],
+            Made | Drying => &[
+                Waiting,
+                Drying,
+                NeedsAttention,
+                Refused,
+                Accident,
+                HandedBack,
+            ],
             Waiting => &[NeedsAttention, Drying, Refused, Accident, HandedBack],
             NeedsAttention => &[Waiting, Drying, Refused, HandedBack, Accident],
             Planned => &[Waiting, NeedsAttention, Accident],
@@ -226,7 +233,10 @@ impl FaultKind {
             Self::Warping => ("warping", "warping or slumping: leaning, oval rim"),
             Self::CrackHeating => ("crack-heating", "crack with rounded edges"),
             Self::CrackCooling => ("crack-cooling", "crack with sharp edges"),
-            Self::CrackMaking => ("crack-making", "crack from making: S on the base, handle, seam"),
+            Self::CrackMaking => (
+                "crack-making",
+                "crack from making: S on the base, handle, seam",
+            ),
             Self::Explosion => ("explosion", "burst: shards or powder"),
             Self::Plucking => ("plucking", "plucking: chips torn from the foot"),
             Self::Stuck => ("stuck", "stuck to shelf, neighbour or lid"),

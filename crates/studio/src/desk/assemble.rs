@@ -12,7 +12,7 @@ use super::{Desk, DeskError};
 
 /// The studio without its ware, its rules, and what else it is set to.
 #[derive(Debug, Clone)]
-pub struct Bench {
+pub struct Given {
     /// Kilns, furniture, clays, glazes, prices; no ware.
     pub studio: Studio,
     /// Rules.
@@ -28,19 +28,26 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store, or faults in rules of one's own.
-    pub async fn given(&self) -> Result<Arc<Bench>, DeskError> {
+    pub async fn given(&self) -> Result<Arc<Given>, DeskError> {
         let state = self.store.stock_state().await?;
-        let kept = self.given.lock().unwrap_or_else(std::sync::PoisonError::into_inner).clone();
+        let kept = self
+            .given
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner)
+            .clone();
         if let Some((at, given)) = kept.filter(|k| k.0 == state) {
             let _: i64 = at;
             return Ok(given);
         }
         let given = Arc::new(self.assemble().await?);
-        *self.given.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = Some((state, Arc::clone(&given)));
+        *self
+            .given
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner) = Some((state, Arc::clone(&given)));
         Ok(given)
     }
 
-    async fn assemble(&self) -> Result<Bench, DeskError> {
+    async fn assemble(&self) -> Result<Given, DeskError> {
         let settings = self.store.get::<Settings>(Settings::ID).await?;
         let s = settings.body;
         let studio = Studio {
@@ -60,8 +67,9 @@ impl Desk {
             shown: s.shown,
             rule_overrides: s.rule_overrides.clone(),
         };
-        let book = RuleBook::from_overrides(&studio.rule_overrides, "rules").map_err(DeskError::Faults)?;
-        Ok(Bench {
+        let book =
+            RuleBook::from_overrides(&studio.rule_overrides, "rules").map_err(DeskError::Faults)?;
+        Ok(Given {
             studio,
             book,
             settings: s,
@@ -80,7 +88,10 @@ impl Desk {
     /// As [`Self::given`].
     pub async fn studio_with_waiting(&self) -> Result<(Studio, RuleBook), DeskError> {
         let given = self.given().await?;
-        let look = Look { states: &[State::Waiting.key()], ..Look::default() };
+        let look = Look {
+            states: &[State::Waiting.key()],
+            ..Look::default()
+        };
         let ware = self.store.list::<Ware>(&look).await?;
         let mut studio = given.studio.clone();
         studio.pieces = ware.into_iter().map(|k| k.body.piece).collect();

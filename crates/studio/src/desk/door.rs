@@ -34,11 +34,19 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::WrongPassword`], which does not tell whether there is such a name.
-    pub async fn sign_in(&self, name: &str, password: &str, agent: &str, now: Timestamp) -> Result<String, DeskError> {
+    pub async fn sign_in(
+        &self,
+        name: &str,
+        password: &str,
+        agent: &str,
+        now: Timestamp,
+    ) -> Result<String, DeskError> {
         let login = self.store.login(name).await?;
         let known = login.is_some();
         // A name that nobody has takes as long as one with a wrong password.
-        let secret = login.as_ref().map_or_else(nobodys_secret, |l| l.secret.clone());
+        let secret = login
+            .as_ref()
+            .map_or_else(nobodys_secret, |l| l.secret.clone());
         let fits = verify(password, secret).await?;
         let Some(login) = login.filter(|_| known && fits) else {
             return Err(DeskError::WrongPassword);
@@ -50,7 +58,12 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store.
-    pub async fn new_session(&self, person: &str, agent: &str, now: Timestamp) -> Result<String, DeskError> {
+    pub async fn new_session(
+        &self,
+        person: &str,
+        agent: &str,
+        now: Timestamp,
+    ) -> Result<String, DeskError> {
         let secret = new_secret()?;
         let pass = Pass {
             digest: digest(&secret),
@@ -77,7 +90,12 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store.
-    pub async fn who_by(&self, usage: PassUse, secret: &str, now: Timestamp) -> Result<Option<SignedIn>, DeskError> {
+    pub async fn who_by(
+        &self,
+        usage: PassUse,
+        secret: &str,
+        now: Timestamp,
+    ) -> Result<Option<SignedIn>, DeskError> {
         let Some(pass) = self.store.pass(usage, secret, now).await? else {
             return Ok(None);
         };
@@ -113,10 +131,17 @@ pub(super) fn password_fault(password: &str, name: &str) -> Option<(String, &'st
         ));
     }
     if password.len() > MOST_PASSWORD {
-        return Some((format!("the password has more than {MOST_PASSWORD} bytes"), "Take a shorter one"));
+        return Some((
+            format!("the password has more than {MOST_PASSWORD} bytes"),
+            "Take a shorter one",
+        ));
     }
     let plain = password.to_lowercase();
-    let one_letter = plain.chars().collect::<std::collections::BTreeSet<_>>().len() < 4;
+    let one_letter = plain
+        .chars()
+        .collect::<std::collections::BTreeSet<_>>()
+        .len()
+        < 4;
     if one_letter || plain == name.to_lowercase() || COMMON.contains(&plain.as_str()) {
         return Some((
             "the password is one that is guessed first".to_owned(),
@@ -128,8 +153,18 @@ pub(super) fn password_fault(password: &str, name: &str) -> Option<(String, &'st
 
 /// Guessed first everywhere; from memory, no source.
 const COMMON: [&str; 12] = [
-    "password", "password1", "passw0rd", "12345678", "123456789", "1234567890", "qwertyui", "qwerty123", "iloveyou",
-    "letmein1", "pottery1", "abcd1234",
+    "password",
+    "password1",
+    "passw0rd",
+    "12345678",
+    "123456789",
+    "1234567890",
+    "qwertyui",
+    "qwerty123",
+    "iloveyou",
+    "letmein1",
+    "pottery1",
+    "abcd1234",
 ];
 
 /// The digest of a password, made where it does not hold up others.
@@ -144,7 +179,9 @@ pub(super) async fn hash(password: &str) -> Result<String, DeskError> {
     .await;
     match made {
         Ok(Ok(hash)) => Ok(hash),
-        Ok(Err(e)) => Err(DeskError::Machine(format!("the password cannot be digested: {e}"))),
+        Ok(Err(e)) => Err(DeskError::Machine(format!(
+            "the password cannot be digested: {e}"
+        ))),
         Err(e) => Err(DeskError::Machine(e.to_string())),
     }
 }
@@ -156,7 +193,9 @@ async fn verify(password: &str, secret: String) -> Result<bool, DeskError> {
     let password = password.to_owned();
     tokio::task::spawn_blocking(move || {
         let hash = PasswordHash::new(&secret).map_err(|e| DeskError::Machine(e.to_string()))?;
-        Ok(Argon2::default().verify_password(password.as_bytes(), &hash).is_ok())
+        Ok(Argon2::default()
+            .verify_password(password.as_bytes(), &hash)
+            .is_ok())
     })
     .await
     .map_err(|e| DeskError::Machine(e.to_string()))?
@@ -172,7 +211,13 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::WrongPassword`], or what is wrong with the new one.
-    pub async fn change_password(&self, who: &SignedIn, old: &str, new: &str, now: Timestamp) -> Result<(), DeskError> {
+    pub async fn change_password(
+        &self,
+        who: &SignedIn,
+        old: &str,
+        new: &str,
+        now: Timestamp,
+    ) -> Result<(), DeskError> {
         let Some((name, login)) = self.store.login_of(&who.person.id).await? else {
             return Err(DeskError::WrongPassword);
         };
@@ -183,11 +228,16 @@ impl Desk {
             return Err(DeskError::field("password", what, remedy));
         }
         let secret = hash(new).await?;
-        let by = glost_store::By { who: &who.person.id, at: now };
+        let by = glost_store::By {
+            who: &who.person.id,
+            at: now,
+        };
         let mut turn = self.store.turn(by, "change their password").await?;
         turn.set_login(&who.person.id, &name, &secret).await?;
         turn.commit().await?;
-        self.store.end_sessions(&who.person.id, &who.session).await?;
+        self.store
+            .end_sessions(&who.person.id, &who.session)
+            .await?;
         Ok(())
     }
 
@@ -195,7 +245,13 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store.
-    pub async fn new_token(&self, usage: PassUse, person: &Person, label: &str, now: Timestamp) -> Result<String, DeskError> {
+    pub async fn new_token(
+        &self,
+        usage: PassUse,
+        person: &Person,
+        label: &str,
+        now: Timestamp,
+    ) -> Result<String, DeskError> {
         let secret = new_secret()?;
         let pass = Pass {
             digest: digest(&secret),
@@ -204,7 +260,9 @@ impl Desk {
             grants: person.role.word().to_owned(),
             made: now,
             seen: now,
-            ends: now.checked_add((24 * 366 * 2).hours()).unwrap_or(Timestamp::MAX),
+            ends: now
+                .checked_add((24 * 366 * 2).hours())
+                .unwrap_or(Timestamp::MAX),
         };
         self.store.add_pass(usage, &pass).await?;
         Ok(secret)

@@ -25,7 +25,7 @@ use std::sync::{Arc, Mutex};
 use glost_store::Store;
 
 pub use actor::Actor;
-pub use assemble::Bench as Given;
+pub use assemble::Given;
 pub use door::{MOST_NAME, SESSION, SignedIn};
 pub use error::DeskError;
 pub use firing::NewFiring;

@@ -42,7 +42,13 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`].
-    pub async fn invite(&self, actor: Actor<'_>, role: Role, person: Option<&str>, label: &str) -> Result<String, DeskError> {
+    pub async fn invite(
+        &self,
+        actor: Actor<'_>,
+        role: Role,
+        person: Option<&str>,
+        label: &str,
+    ) -> Result<String, DeskError> {
         actor.must(Act::Govern)?;
         let secret = new_secret()?;
         let pass = Pass {
@@ -62,8 +68,16 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::Cannot`] when it was used or is over.
-    pub async fn invitation(&self, secret: &str, now: Timestamp) -> Result<(Pass, Option<Person>), DeskError> {
-        let pass = self.store.pass(PassUse::Invitation, secret, now).await?.ok_or_else(over)?;
+    pub async fn invitation(
+        &self,
+        secret: &str,
+        now: Timestamp,
+    ) -> Result<(Pass, Option<Person>), DeskError> {
+        let pass = self
+            .store
+            .pass(PassUse::Invitation, secret, now)
+            .await?
+            .ok_or_else(over)?;
         let person = match pass.person.as_str() {
             "" => None,
             id => self.store.find::<Person>(id).await?.map(|k| k.body),
@@ -75,7 +89,12 @@ impl Desk {
     ///
     /// # Errors
     /// Faults of the form; [`DeskError::Cannot`] when somebody else has the sign-in name or the link is over.
-    pub async fn join(&self, secret: &str, form: &Joining, now: Timestamp) -> Result<Person, DeskError> {
+    pub async fn join(
+        &self,
+        secret: &str,
+        form: &Joining,
+        now: Timestamp,
+    ) -> Result<Person, DeskError> {
         let (pass, known) = self.invitation(secret, now).await?;
         check(form)?;
         let person = match known {
@@ -91,7 +110,10 @@ impl Desk {
             },
         };
         let password = hash(&form.password).await?;
-        let by = glost_store::By { who: &person.id, at: now };
+        let by = glost_store::By {
+            who: &person.id,
+            at: now,
+        };
         let mut turn = self.store.turn(by, "join").await?;
         if !turn.use_up(secret).await? {
             return Err(over());
@@ -108,7 +130,11 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`], faults of the form.
-    pub async fn add_person(&self, actor: Actor<'_>, form: &PersonForm) -> Result<(Person, i64), DeskError> {
+    pub async fn add_person(
+        &self,
+        actor: Actor<'_>,
+        form: &PersonForm,
+    ) -> Result<(Person, i64), DeskError> {
         actor.must(Act::Govern)?;
         let person = Person {
             id: format!("{}{}", new_code()?, new_code()?).to_lowercase(),
@@ -119,7 +145,10 @@ impl Desk {
             reach: short(&form.reach, 120),
             shown: None,
         };
-        let mut turn = self.store.turn(actor.by(), &format!("write down {}", person.name)).await?;
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("write down {}", person.name))
+            .await?;
         turn.add(&person).await?;
         Ok((person, turn.commit().await?))
     }
@@ -128,11 +157,20 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`], faults of the form; the last technician stays one.
-    pub async fn change_person(&self, actor: Actor<'_>, id: &str, version: i64, form: &PersonForm) -> Result<i64, DeskError> {
+    pub async fn change_person(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        form: &PersonForm,
+    ) -> Result<i64, DeskError> {
         if actor.person.id != id {
             actor.must(Act::Govern)?;
         }
-        let mut turn = self.store.turn(actor.by(), &format!("change {}", form.name.trim())).await?;
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("change {}", form.name.trim()))
+            .await?;
         let mut person = turn.get::<Person>(id).await?.body;
         person.name = name(&form.name)?;
         person.mark = short(&form.mark, 20);
@@ -153,7 +191,12 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`]; the last technician stays.
-    pub async fn put_person_away(&self, actor: Actor<'_>, id: &str, version: i64) -> Result<i64, DeskError> {
+    pub async fn put_person_away(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+    ) -> Result<i64, DeskError> {
         actor.must(Act::Govern)?;
         let mut turn = self.store.turn(actor.by(), "put a person away").await?;
         let person = turn.get::<Person>(id).await?.body;
@@ -166,7 +209,10 @@ impl Desk {
     }
 
     async fn another_technician(&self, but: &str) -> Result<(), DeskError> {
-        let look = Look { states: &[Role::Technician.word()], ..Look::default() };
+        let look = Look {
+            states: &[Role::Technician.word()],
+            ..Look::default()
+        };
         for other in self.store.list::<Person>(&look).await? {
             if other.body.id != but && self.store.login_of(&other.body.id).await?.is_some() {
                 return Ok(());
@@ -233,5 +279,9 @@ fn class(text: &str) -> Option<String> {
 }
 
 fn short(text: &str, most: usize) -> String {
-    text.trim().chars().filter(|c| !c.is_control()).take(most).collect()
+    text.trim()
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(most)
+        .collect()
 }

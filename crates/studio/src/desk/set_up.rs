@@ -10,9 +10,9 @@ use glost_model::tariff::Tariff;
 use glost_store::{By, new_secret};
 use jiff::Timestamp;
 
+use super::door::hash;
 use super::people::{Joining, check, taken};
 use super::{Desk, DeskError};
-use super::door::hash;
 
 /// What a new studio is asked.
 #[derive(Debug, Clone, Default)]
@@ -51,7 +51,11 @@ impl Desk {
         }
         let name = form.studio.trim();
         if name.is_empty() || name.chars().count() > 80 {
-            return Err(DeskError::field("studio", "the studio has no name, or a very long one", "Write its name"));
+            return Err(DeskError::field(
+                "studio",
+                "the studio has no name, or a very long one",
+                "Write its name",
+            ));
         }
         check(&form.first)?;
         let zone = form.time_zone.trim();
@@ -64,7 +68,11 @@ impl Desk {
         }
         let currency = form.currency.trim();
         if currency.is_empty() || currency.chars().count() > 5 {
-            return Err(DeskError::field("currency", "the currency is missing or too long", "Write a code as EUR, or a sign"));
+            return Err(DeskError::field(
+                "currency",
+                "the currency is missing or too long",
+                "Write a code as EUR, or a sign",
+            ));
         }
         let settings = Settings {
             name: name.to_owned(),
@@ -93,17 +101,26 @@ impl Desk {
             shown: None,
         };
         let password = hash(&form.first.password).await?;
-        let by = By { who: &person.id, at: now };
+        let by = By {
+            who: &person.id,
+            at: now,
+        };
         let mut turn = self.store.turn(by, "set the studio up").await?;
         // Two who come at once: the second finds the settings there.
         match turn.add(&settings).await {
             Err(glost_store::StoreError::Taken { .. }) => {
-                return Err(DeskError::cannot("somebody else has just set this studio up", "Ask them for a link"));
+                return Err(DeskError::cannot(
+                    "somebody else has just set this studio up",
+                    "Ask them for a link",
+                ));
             }
             done => done?,
         }
         turn.add(&person).await?;
-        taken(turn.set_login(&person.id, &form.first.login, &password).await)?;
+        taken(
+            turn.set_login(&person.id, &form.first.login, &password)
+                .await,
+        )?;
         turn.commit().await?;
         Ok(person)
     }

@@ -18,13 +18,21 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`]; a fault of the field `name` when another has its name.
-    pub async fn add_thing<T: Thing>(&self, actor: Actor<'_>, thing: T) -> Result<(String, i64), DeskError> {
+    pub async fn add_thing<T: Thing>(
+        &self,
+        actor: Actor<'_>,
+        thing: T,
+    ) -> Result<(String, i64), DeskError> {
         actor.must(Act::Keep)?;
         self.name_is_free::<T>(&thing.name(), None).await?;
         let id = new_code()?.to_lowercase();
         let verb = format!("add {} {}", T::KIND, thing.name());
         let mut turn = self.store.turn(actor.by(), &verb).await?;
-        turn.add(&Stock { id: id.clone(), thing }).await?;
+        turn.add(&Stock {
+            id: id.clone(),
+            thing,
+        })
+        .await?;
         Ok((id, turn.commit().await?))
     }
 
@@ -32,12 +40,25 @@ impl Desk {
     ///
     /// # Errors
     /// As [`Self::add_thing`], and when somebody else changed it.
-    pub async fn change_thing<T: Thing>(&self, actor: Actor<'_>, id: &str, version: i64, thing: T) -> Result<i64, DeskError> {
+    pub async fn change_thing<T: Thing>(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        thing: T,
+    ) -> Result<i64, DeskError> {
         actor.must(Act::Keep)?;
         self.name_is_free::<T>(&thing.name(), Some(id)).await?;
         let verb = format!("change {} {}", T::KIND, thing.name());
         let mut turn = self.store.turn(actor.by(), &verb).await?;
-        turn.put(&Stock { id: id.to_owned(), thing }, version).await?;
+        turn.put(
+            &Stock {
+                id: id.to_owned(),
+                thing,
+            },
+            version,
+        )
+        .await?;
         Ok(turn.commit().await?)
     }
 
@@ -45,7 +66,12 @@ impl Desk {
     ///
     /// # Errors
     /// As [`Self::change_thing`].
-    pub async fn put_thing_away<T: Thing>(&self, actor: Actor<'_>, id: &str, version: i64) -> Result<i64, DeskError> {
+    pub async fn put_thing_away<T: Thing>(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+    ) -> Result<i64, DeskError> {
         actor.must(Act::Keep)?;
         let name = self.store.get::<Stock<T>>(id).await?.body.thing.name();
         let verb = format!("put {} {name} away", T::KIND);
@@ -73,9 +99,15 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`]; faults of the rules.
-    pub async fn change_settings(&self, actor: Actor<'_>, version: i64, settings: &Settings) -> Result<i64, DeskError> {
+    pub async fn change_settings(
+        &self,
+        actor: Actor<'_>,
+        version: i64,
+        settings: &Settings,
+    ) -> Result<i64, DeskError> {
         actor.must(Act::Govern)?;
-        glost_rules::RuleBook::from_overrides(&settings.rule_overrides, "rules").map_err(DeskError::Faults)?;
+        glost_rules::RuleBook::from_overrides(&settings.rule_overrides, "rules")
+            .map_err(DeskError::Faults)?;
         let mut turn = self.store.turn(actor.by(), "change the settings").await?;
         turn.put(settings, version).await?;
         Ok(turn.commit().await?)

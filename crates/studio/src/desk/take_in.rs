@@ -71,7 +71,12 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`], every fault of the form.
-    pub async fn take_in(&self, actor: Actor<'_>, hand_in: &HandIn, today: Date) -> Result<(Vec<Ware>, i64), DeskError> {
+    pub async fn take_in(
+        &self,
+        actor: Actor<'_>,
+        hand_in: &HandIn,
+        today: Date,
+    ) -> Result<(Vec<Ware>, i64), DeskError> {
         actor.must(Act::HandIn)?;
         let owner = self.owner(actor, hand_in.owner.as_deref()).await?;
         if hand_in.count == 0 || hand_in.count > MOST_ALIKE {
@@ -109,7 +114,11 @@ impl Desk {
             let trusted = hand_in.looked_over && actor.person.role.may(Act::LookOver);
             if trusted {
                 let fit = verdict(&given, &piece).answer != Answer::No;
-                ware.state = if fit { State::Waiting } else { State::NeedsAttention };
+                ware.state = if fit {
+                    State::Waiting
+                } else {
+                    State::NeedsAttention
+                };
             }
             add_with_code(&mut turn, &mut ware).await?;
             all.push(ware);
@@ -123,7 +132,11 @@ impl Desk {
             return Ok(actor.person.clone());
         };
         let Some(person) = self.store.find::<Person>(id).await? else {
-            return Err(DeskError::field("owner", "nobody here has that name", "Choose one of the people listed"));
+            return Err(DeskError::field(
+                "owner",
+                "nobody here has that name",
+                "Choose one of the people listed",
+            ));
         };
         let all = actor.person.role.may(Act::LookOver);
         if !all {
@@ -143,13 +156,21 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`].
-    pub async fn preview(&self, actor: Actor<'_>, csv: &str, today: Date) -> Result<Preview, DeskError> {
+    pub async fn preview(
+        &self,
+        actor: Actor<'_>,
+        csv: &str,
+        today: Date,
+    ) -> Result<Preview, DeskError> {
         actor.must(Act::HandIn)?;
         let given = self.given().await?;
         let shown = actor.person.shown.unwrap_or(given.studio.shown);
         let people = self.store.list::<Person>(&Look::default()).await?;
         let read = text::read_pieces(csv, "the sheet", shown);
-        let mut out = Preview { faults: read.faults, ..Preview::default() };
+        let mut out = Preview {
+            faults: read.faults,
+            ..Preview::default()
+        };
         if read.rows.len() > MOST_LINES {
             out.faults.push(Fault {
                 file: "the sheet".to_owned(),
@@ -161,7 +182,14 @@ impl Desk {
             return Ok(out);
         }
         let every = actor.person.role.may(Act::LookOver);
-        let taken = self.codes_taken(read.rows.iter().filter_map(|r| r.piece.as_ref().ok()).map(|p| p.id.as_str())).await?;
+        let taken = self
+            .codes_taken(
+                read.rows
+                    .iter()
+                    .filter_map(|r| r.piece.as_ref().ok())
+                    .map(|p| p.id.as_str()),
+            )
+            .await?;
         for row in read.rows {
             let mut line = Line {
                 line: row.line,
@@ -173,7 +201,10 @@ impl Desk {
             match row.piece {
                 Err(faults) => line.faults = faults,
                 Ok(mut piece) => {
-                    let owner = people.iter().map(|p| &p.body).find(|p| p.name == piece.maker);
+                    let owner = people
+                        .iter()
+                        .map(|p| &p.body)
+                        .find(|p| p.name == piece.maker);
                     let mine = owner.is_some_and(|p| actor.person.sees(p));
                     let fault = |field: &str, what: String, remedy: &str| Fault {
                         file: "the sheet".to_owned(),
@@ -202,8 +233,11 @@ impl Desk {
                         }
                         piece.came_in = piece.came_in.or(Some(today));
                         let v = verdict(&given, &piece);
-                        line.unfit = (v.answer == Answer::No)
-                            .then(|| v.findings.first().map_or_else(String::new, |f| f.why.clone()));
+                        line.unfit = (v.answer == Answer::No).then(|| {
+                            v.findings
+                                .first()
+                                .map_or_else(String::new, |f| f.why.clone())
+                        });
                         let state = match (every, v.answer) {
                             (false, _) => State::Made,
                             (true, Answer::No) => State::NeedsAttention,
@@ -233,10 +267,18 @@ impl Desk {
     ///
     /// # Errors
     /// As [`Self::preview`]; when a line was taken in the meantime, nothing is stored.
-    pub async fn import(&self, actor: Actor<'_>, csv: &str, today: Date) -> Result<(usize, i64), DeskError> {
+    pub async fn import(
+        &self,
+        actor: Actor<'_>,
+        csv: &str,
+        today: Date,
+    ) -> Result<(usize, i64), DeskError> {
         let preview = self.preview(actor, csv, today).await?;
         if preview.good() == 0 {
-            return Err(DeskError::cannot("no line of the sheet can be stored", "Mend what the preview names"));
+            return Err(DeskError::cannot(
+                "no line of the sheet can be stored",
+                "Mend what the preview names",
+            ));
         }
         let verb = format!("take in {} pieces from a sheet", preview.good());
         let mut turn = self.store.turn(actor.by(), &verb).await?;
@@ -266,7 +308,10 @@ impl Desk {
     }
 
     /// Which of these codes the studio has given already.
-    async fn codes_taken<'a>(&self, codes: impl Iterator<Item = &'a str>) -> Result<std::collections::BTreeSet<String>, StoreError> {
+    async fn codes_taken<'a>(
+        &self,
+        codes: impl Iterator<Item = &'a str>,
+    ) -> Result<std::collections::BTreeSet<String>, StoreError> {
         let mut out = std::collections::BTreeSet::new();
         for code in codes {
             if self.store.has::<Ware>(code).await? {

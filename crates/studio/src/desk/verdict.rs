@@ -71,13 +71,23 @@ pub fn verdict(given: &Given, piece: &Piece) -> Verdict {
             Some(Level::Require) => Answer::YesWith,
             Some(Level::Warn) | None => Answer::Yes,
         };
-        Verdict { answer, cone: Some(cone), kind, findings }
+        Verdict {
+            answer,
+            cone: Some(cone),
+            kind,
+            findings,
+        }
     };
     let mut best = cones
         .into_iter()
         .map(look)
         .min_by_key(|v| (v.answer, v.findings.len()))
-        .unwrap_or(Verdict { answer: Answer::No, cone: None, kind, findings: Vec::new() });
+        .unwrap_or(Verdict {
+            answer: Answer::No,
+            cone: None,
+            kind,
+            findings: Vec::new(),
+        });
     no_kiln(given, &mut best);
     best
 }
@@ -85,7 +95,11 @@ pub fn verdict(given: &Given, piece: &Piece) -> Verdict {
 /// Cones at which clay and glazes are right, hottest first; the clay's own when the glazes are not known.
 fn glaze_cones(given: &Given, piece: &Piece) -> Vec<Cone> {
     let clay = given.studio.clay(&piece.clay);
-    let glazes: Vec<_> = piece.glazes.iter().filter_map(|g| given.studio.glaze(g)).collect();
+    let glazes: Vec<_> = piece
+        .glazes
+        .iter()
+        .filter_map(|g| given.studio.glaze(g))
+        .collect();
     let fits = |c: &Cone| {
         clay.is_none_or(|k| k.cone_from <= *c && *c <= k.cone_to)
             && glazes.iter().all(|g| g.cone_from <= *c && *c <= g.cone_to)
@@ -93,7 +107,12 @@ fn glaze_cones(given: &Given, piece: &Piece) -> Vec<Cone> {
     let mut all: Vec<Cone> = Cone::all().filter(fits).collect();
     all.reverse();
     if all.is_empty() {
-        all.extend(glazes.first().map(|g| g.cone_to).or(clay.map(|c| c.cone_to)));
+        all.extend(
+            glazes
+                .first()
+                .map(|g| g.cone_to)
+                .or(clay.map(|c| c.cone_to)),
+        );
     }
     all.truncate(8);
     all
