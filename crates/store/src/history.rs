@@ -100,21 +100,28 @@ impl Store {
         rows.iter().map(turn_row).collect()
     }
 
+    /// One turn.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn turn_row(&self, turn: i64) -> Result<Option<TurnRow>, StoreError> {
+        let sql = format!("SELECT {TURN} FROM turn t WHERE t.id = $1");
+        let row = sqlx::query(sqlx::AssertSqlSafe(sql))
+            .bind(turn)
+            .fetch_optional(&self.pool)
+            .await?;
+        row.as_ref().map(turn_row).transpose()
+    }
+
     /// Takes a turn back, when nothing that it changed was changed since. What it made is put away.
     ///
     /// # Errors
     /// [`StoreError::NotUndone`] with the reason.
     pub async fn undo(&self, turn: i64, by: By<'_>) -> Result<i64, StoreError> {
-        let sql = format!("SELECT {TURN} FROM turn t WHERE t.id = $1");
-        let row = sqlx::query(sqlx::AssertSqlSafe(sql))
-            .bind(turn)
-            .fetch_optional(&self.pool)
-            .await?
-            .ok_or_else(|| StoreError::Missing {
-                kind: "turn".to_owned(),
-                id: turn.to_string(),
-            })?;
-        let old = turn_row(&row)?;
+        let old = self.turn_row(turn).await?.ok_or_else(|| StoreError::Missing {
+            kind: "turn".to_owned(),
+            id: turn.to_string(),
+        })?;
         let refuse = |why: &str| StoreError::NotUndone {
             verb: old.verb.clone(),
             why: why.to_owned(),

@@ -16,6 +16,7 @@ pub mod seed;
 pub mod set_up;
 pub mod stock;
 pub mod take_in;
+mod undo;
 pub mod verdict;
 pub mod ware;
 

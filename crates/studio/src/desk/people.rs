@@ -1,6 +1,9 @@
 //! People: invite, join, change, put away.
 
+use std::collections::BTreeMap;
+
 use glost_model::book::{Act, Person, Role};
+use glost_model::shown::Shown;
 use glost_store::{Look, Pass, PassUse, digest, new_code, new_secret};
 use jiff::{SignedDuration, Timestamp};
 
@@ -34,9 +37,20 @@ pub struct PersonForm {
     pub mark: String,
     /// How to reach them.
     pub reach: String,
+    /// Units they like; nothing leaves them alone.
+    pub shown: Option<Shown>,
 }
 
 impl Desk {
+    /// Names of everybody by id, those who were put away among them.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn names(&self) -> Result<BTreeMap<String, String>, DeskError> {
+        let all = self.store.list::<Person>(&Look { archived: true, ..Look::default() }).await?;
+        Ok(all.into_iter().map(|p| (p.body.id, p.body.name)).collect())
+    }
+
     /// Makes a link by which one person can join; answers its secret. With `person`, for somebody who is in the book
     /// already: a maker without a sign-in, or one who has forgotten the password.
     ///
@@ -175,6 +189,7 @@ impl Desk {
         person.name = name(&form.name)?;
         person.mark = short(&form.mark, 20);
         person.reach = short(&form.reach, 120);
+        person.shown = form.shown.or(person.shown);
         if actor.person.role.may(Act::Govern) {
             person.class = class(&form.class);
             let role = form.role.unwrap_or(person.role);
