@@ -2,13 +2,16 @@
 
 pub mod ask;
 mod change;
+pub mod charge;
 mod demo;
 mod draw;
 mod even_out;
+pub mod expected;
 pub mod figures;
 mod firings;
 mod foresee;
 mod open_folder;
+pub mod photo;
 mod propose;
 mod write_out;
 
