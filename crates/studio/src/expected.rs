@@ -1,10 +1,11 @@
 //! When a waiting piece will probably be back: an honest band from the firings of the past weeks and
 //! the ware that waits before it. There is no clock here: the caller says what day it is.
 //!
-//! Firings of one sort (bisque; glaze by the family of the cone) form a row. Between two of them lie
-//! so many days on average, and a firing takes so much ware on average; ware that waited longer goes
-//! first. A piece behind one load of ware goes in the second firing from now. The band is the
-//! interval in which a sum of that many gaps falls in four of five cases, when gaps are as they were
+//! Firings of one sort (bisque; glaze by the family of the cone) form a row, those of one day
+//! together. Between two days of it lie so many days on average, and on each so much ware goes on
+//! average; ware that waited longer goes first. A gap that is not over yet counts as soon as it is
+//! longer than the mean. A piece behind one load of ware goes in the second load from now. The band
+//! is the interval in which a sum of that many gaps falls in four of five cases, when gaps are as they were
 //! and nearly normal: mean of k gaps ± t·s·√(k + k²/n), with the mean and spread s of n gaps and t
 //! of Student's table (from memory). Loads are made by fit, so a piece may be lucky or not: that is
 //! in the words and not in the band.
@@ -18,7 +19,8 @@ use jiff::{SpanRelativeTo, ToSpan as _};
 
 /// Firings longer ago than this say nothing of today, days.
 const WEEKS: i64 = 12;
-/// Fewer firings say nothing of the next. With three there are two gaps, the least with a spread.
+/// Fewer firings, or days of firing, say nothing of the next. Three have two gaps, the least with a
+/// spread.
 const FEWEST: usize = 3;
 /// From the day a firing starts to the day its ware is out: it fires over night and cools for a day
 /// (common practice, no source).
@@ -154,11 +156,16 @@ fn in_queue(
         .iter()
         .filter(|f| same_sort((f.kind, f.cone), sort) && recent(f.on));
     let fired: Vec<&PastFiring> = fired.collect();
-    let Some(pace) = Pace::of(&fired) else {
-        return Expected::none(&format!(
-            "{} {name} in the past {WEEKS} weeks, and it takes {FEWEST} to tell how often they come",
-            fired.len()
-        ));
+    // Planned firings of the sort come first; then the row goes on from the last of all.
+    let next = open.iter().filter(|f| same_sort((f.kind, f.cone), sort));
+    let next = next.map(|f| f.on).max();
+    let pace = match Pace::of(&fired, next.unwrap_or(today)) {
+        Ok(pace) => pace,
+        Err(found) => {
+            return Expected::none(&format!(
+                "there were {found} {name} in the past {WEEKS} weeks, and it takes {FEWEST} to tell how often they come"
+            ));
+        }
     };
     let before: Vec<&&Waiting> = waits
         .iter()
@@ -167,12 +174,10 @@ fn in_queue(
     let Some((sooner, later_load)) = pace.loads(&before, piece) else {
         return Expected::none(&format!("the past {name} do not say how much was in them"));
     };
-    // Planned firings of the sort come first; then the row goes on from the last of all.
-    let next = open.iter().filter(|f| same_sort((f.kind, f.cone), sort));
-    let last = next.map(|f| f.on).fold(pace.last, Date::max);
+    let last = next.map_or(pace.last, |next| next.max(pace.last));
     let since = days_between(last, today) as f64;
     let from = pace.soonest(sooner, since) + OUT_AFTER;
-    let to = pace.latest(later_load, since).max(from) + OUT_AFTER;
+    let to = pace.latest(later_load, since) + OUT_AFTER;
     if to > FURTHEST {
         return Expected::none(&format!(
             "so much waits before it that {name} at the pace of the past {WEEKS} weeks would take a year"
@@ -200,7 +205,7 @@ fn goes_before(a: &Waiting, b: &Waiting) -> bool {
     key(a) < key(b)
 }
 
-/// How often firings of a sort come and how much they take.
+/// How often days with firings of a sort come, and how much goes on one.
 struct Pace {
     last: Date,
     /// Mean days from one to the next.
@@ -215,27 +220,39 @@ struct Pace {
 }
 
 impl Pace {
-    fn of(fired: &[&PastFiring]) -> Option<Self> {
-        if fired.len() < FEWEST {
-            return None;
-        }
+    /// The pace until a day: today, or the day of a firing that is planned. When the past says too
+    /// little, how many it has, in words.
+    fn of(fired: &[&PastFiring], until: Date) -> Result<Self, String> {
         let mut days: Vec<Date> = fired.iter().map(|f| f.on).collect();
         days.sort_unstable();
-        let gaps: Vec<f64> = days
+        days.dedup();
+        let (Some(last), true) = (days.last().copied(), days.len() >= FEWEST) else {
+            let on = match days.len() {
+                one if one == fired.len() => String::new(),
+                1 => ", all on one day,".to_owned(),
+                n => format!(", on {n} days,"),
+            };
+            return Err(format!("{}{on}", fired.len()));
+        };
+        let mut gaps: Vec<f64> = days
             .windows(2)
             .map(|w| days_between(w[0], w[1]) as f64)
             .collect();
-        let count = gaps.len() as f64;
-        let mean = gaps.iter().sum::<f64>() / count;
+        let mean = |gaps: &[f64]| gaps.iter().sum::<f64>() / gaps.len() as f64;
+        let lasts = days_between(last, until) as f64;
+        if lasts > mean(&gaps) {
+            gaps.push(lasts);
+        }
+        let (count, mean) = (gaps.len() as f64, mean(&gaps));
         let square: f64 = gaps.iter().map(|g| (g - mean) * (g - mean)).sum();
-        let firings = fired.len() as f64;
-        Some(Self {
-            last: *days.last()?,
+        let loads = days.len() as f64;
+        Ok(Self {
+            last,
             mean,
             spread: (square / (count - 1.0)).sqrt(),
             gaps: count,
-            area: fired.iter().map(|f| f.area.to_m2()).sum::<f64>() / firings,
-            pieces: fired.iter().map(|f| f.pieces as f64).sum::<f64>() / firings,
+            area: fired.iter().map(|f| f.area.to_m2()).sum::<f64>() / loads,
+            pieces: fired.iter().map(|f| f.pieces as f64).sum::<f64>() / loads,
         })
     }
 
