@@ -6,6 +6,7 @@
 
 pub mod across;
 pub mod book;
+pub mod charge;
 pub mod clay;
 pub mod cone;
 pub mod doubt;

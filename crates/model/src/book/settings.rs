@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use crate::charge::Scheme;
 use crate::hours::Hours;
 use crate::shown::Shown;
 use crate::tariff::Tariff;
@@ -23,6 +24,9 @@ pub struct Settings {
     pub rule_overrides: BTreeMap<String, String>,
     /// Days that fired ware is kept for its maker.
     pub keep_days: u16,
+    /// How ware is charged.
+    #[serde(default)]
+    pub scheme: Scheme,
     /// Width of the posts.
     pub post_section: crate::Length,
 }

@@ -42,9 +42,8 @@ pub fn read_piece(fields: &Fields, shown: Shown) -> Result<Piece, Vec<Fault>> {
     for (name, text) in filled(fields) {
         match COLUMNS.iter().find(|c| *c == name) {
             Some(column) => {
-                if !split(&page, 1, column, text.trim()) {
-                    cells.push((*column, text.trim().to_owned()));
-                }
+                split(&page, 1, column, text.trim());
+                cells.push((*column, text.trim().to_owned()));
             }
             None => page.stranger(None, &short(name), &COLUMNS),
         }

@@ -7,6 +7,8 @@ use glost_model::book::{Act, Entry, Ware};
 use glost_model::load::FiringKind;
 use glost_store::{Kept, Look, Order, Turn, new_secret};
 
+use crate::charge::charge;
+
 use super::{Actor, Desk, DeskError};
 
 impl Desk {
@@ -19,7 +21,24 @@ impl Desk {
         kind: FiringKind,
         ware: &[Ware],
     ) -> Result<(), DeskError> {
-        let _ = (actor, turn, firing, kind, ware);
+        let given = self.given().await?;
+        for w in ware {
+            let charge = charge(&given.settings.scheme, &w.piece, kind);
+            if charge.amount == Money::ZERO {
+                continue;
+            }
+            turn.add(&Entry {
+                id: new_secret()?.chars().take(16).collect(),
+                person: w.owner.clone(),
+                amount_cents: charge.amount,
+                words: charge.words,
+                ware: Some(w.piece.id.clone()),
+                firing: Some(firing.to_owned()),
+                by: actor.person.id.clone(),
+                at: actor.at,
+            })
+            .await?;
+        }
         Ok(())
     }
 

@@ -93,6 +93,7 @@ impl Desk {
             rule_overrides: studio.rule_overrides.clone(),
             keep_days: 28,
             post_section: studio.furniture.post_section,
+            scheme: glost_model::charge::Scheme::default(),
         })
         .await?;
         things(&mut turn, &studio.clays).await?;

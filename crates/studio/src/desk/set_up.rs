@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use glost_model::Length;
 use glost_model::book::{Person, Role, Settings};
+use glost_model::charge::Scheme;
 use glost_model::hours::Hours;
 use glost_model::shown::Shown;
 use glost_model::tariff::Tariff;
@@ -89,6 +90,7 @@ impl Desk {
             },
             rule_overrides: BTreeMap::new(),
             keep_days: 28,
+            scheme: Scheme::default(),
             post_section: Length::mm(38.0),
         };
         let person = Person {

@@ -2,7 +2,7 @@
 
 use glost_model::book::{Act, Person, State, Ware};
 use glost_model::text::{self, Fields};
-use glost_store::{Kept, Look, Order};
+use glost_store::{Kept, Look, Order, PhotoRow, new_secret};
 
 use super::take_in::set;
 use super::verdict::{Answer, verdict};
@@ -250,6 +250,40 @@ impl Desk {
         }
         turn.put(&ware, version).await?;
         Ok(turn.commit().await?)
+    }
+
+    /// Keeps a photo of a piece.
+    ///
+    /// # Errors
+    /// [`DeskError::Cannot`] when it is no picture that is taken here.
+    pub async fn add_photo(&self, actor: Actor<'_>, code: &str, bytes: Vec<u8>) -> Result<String, DeskError> {
+        self.ware(actor.person, code).await?;
+        let photo = tokio::task::spawn_blocking(move || crate::photo::photo(&bytes))
+            .await
+            .map_err(|e| DeskError::Machine(e.to_string()))?
+            .map_err(|e| DeskError::field("photo", e.to_string(), "Take another photo"))?;
+        let id: String = new_secret()?.chars().take(24).collect();
+        let write = |name: String, bytes: &[u8]| {
+            let path = self.photos.join(name);
+            std::fs::create_dir_all(&self.photos)
+                .and_then(|()| std::fs::write(&path, bytes))
+                .map_err(|e| DeskError::Machine(format!("cannot keep the photo at {}: {e}", path.display())))
+        };
+        write(format!("{id}.jpg"), &photo.jpeg)?;
+        write(format!("{id}.small.jpg"), &photo.thumb)?;
+        let mut turn = self.store.turn(actor.by(), &format!("add a photo of {code}")).await?;
+        turn.add_photo(&PhotoRow {
+            id: id.clone(),
+            kind: "ware".to_owned(),
+            thing: code.to_owned(),
+            who: actor.person.id.clone(),
+            width: photo.width,
+            height: photo.height,
+            made: actor.at,
+        })
+        .await?;
+        turn.commit().await?;
+        Ok(id)
     }
 
     /// The file of a photo that the person may see.
