@@ -62,9 +62,7 @@ pub(crate) fn decimal(amount: Money) -> String {
 
 /// Spreadsheets skip white space before a formula, and some take the wide signs for the narrow ones.
 fn harmless(text: &str) -> String {
-    let first = text
-        .chars()
-        .find(|c| !c.is_whitespace() && !c.is_control());
+    let first = text.chars().find(|c| !c.is_whitespace() && !c.is_control());
     if first.is_some_and(|c| "=+-@＝＋－＠".contains(c)) {
         format!("'{text}")
     } else {

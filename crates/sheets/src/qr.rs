@@ -121,7 +121,10 @@ mod tests {
     fn the_longest_text_fits_and_one_more_is_an_error_with_a_remedy() {
         assert!(qr_svg(&"a".repeat(2331)).is_ok());
         let long = qr_svg(&"a".repeat(2332)).unwrap_err().to_string();
-        assert!(long.contains("2332 bytes") && long.contains("shorter"), "{long}");
+        assert!(
+            long.contains("2332 bytes") && long.contains("shorter"),
+            "{long}"
+        );
         // The encoding takes twelve bits, so a byte or two less.
         assert!(qr_svg(&format!("{}é", "a".repeat(2327))).is_ok());
         assert!(qr_svg(&format!("{}é", "a".repeat(2329))).is_err());

@@ -98,7 +98,9 @@ impl Block {
 
 impl Line {
     fn new(piece: &Ready) -> Self {
-        let by = piece.collect_by.map(|d| d.strftime("%-d %b %Y").to_string());
+        let by = piece
+            .collect_by
+            .map(|d| d.strftime("%-d %b %Y").to_string());
         Self {
             code: one_line(&piece.code),
             what: one_line(&piece.what),
