@@ -8,7 +8,7 @@ use crate::svg::Svg;
 use crate::typeset::SheetError;
 
 /// Modules kept white on each side (ISO/IEC 18004).
-const QUIET: usize = 4;
+pub(crate) const QUIET: usize = 4;
 
 /// Says that a text is UTF-8 (the table of AIM's extended channel interpretations).
 const ECI_UTF8: u32 = 26;

@@ -97,6 +97,11 @@ fn a_long_block_says_on_every_page_whose_it_is() {
     let mut pieces: Vec<Ready> = (0..90)
         .map(|i| ready("Tobin Marsh", &format!("T{i:03}"), "tile", 75))
         .collect();
+    // Few pieces, but more than a page of words.
+    pieces.extend((0..11).map(|i| Ready {
+        faults: vec!["cracked from the rim to the foot where the handle joins ".repeat(5)],
+        ..ready("Tobin Marsh", &format!("U{i:03}"), "vase", 75)
+    }));
     pieces.push(ready("Ezra Blythe", "E001", "planter", 520));
     let pdf = hand_back_pdf(&HandBack {
         us_letter: true,
@@ -116,9 +121,13 @@ fn a_long_block_says_on_every_page_whose_it_is() {
             .collect();
         let on = on.join(" ");
         for wanted in [
-            "Tobin Marsh",
-            "Code What Firing From Collect by Charge",
             "Lanternmoor Clay Rooms",
+            "Tobin Marsh",
+            "Code",
+            "What",
+            "Firing",
+            "Collect",
+            "Charge",
         ] {
             assert!(on.contains(wanted), "{wanted} on page {page}: {on}");
         }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{Label, LabelSheet};
-use crate::qr::Code;
+use crate::qr::{Code, QUIET};
 use crate::typeset::{SheetError, one_line};
 
 /// Finest module that phones read off paper, mm. Common practice, no source.
@@ -12,8 +12,10 @@ const FINEST: f64 = 0.33;
 const EASY: f64 = 0.55;
 /// Largest part of a label's width for the square code, so that words have room.
 const SHARE: f64 = 0.42;
-/// Between the square code and the words, mm.
-const GAP: f64 = 1.2;
+/// Between the white around the square code and the words, mm.
+const GAP: f64 = 0.4;
+/// White that stays between the square code's and the label's edge, mm: sheets are not fed true.
+const ASKEW: f64 = 1.0;
 
 #[derive(Serialize)]
 pub(super) struct Pages {
@@ -31,8 +33,10 @@ pub(super) struct Pages {
 struct Placed {
     /// Left and top edge of what is printed, mm.
     at: (f64, f64),
-    /// Side of the square code, mm.
+    /// Side of the square code with the white around it, mm.
     side: f64,
+    /// Left edge of that from the left edge of what is printed, mm: its white may lie on what is kept free.
+    square_at: f64,
     /// Left edge of the words from that of the label's, and their width, mm.
     words: (f64, f64),
     square: String,
@@ -47,10 +51,10 @@ struct Placed {
 /// words' size, the cone 1.75, a line 1.2, the gaps between them 0.5.
 fn lines_for(height: f64) -> (f64, usize) {
     let size = |lines: usize| height / (4.45 + 1.2 * (lines + 1) as f64);
-    // More lines only where words stay easy to read: 3.2 mm is 9 points, 2.75 is 8.
-    let lines = if size(4) >= 3.2 {
+    // More lines only where words stay easy to read: 3.15 mm is 9 points, 2.7 is 7½.
+    let lines = if size(4) >= 3.15 {
         4
-    } else if size(3) >= 2.75 {
+    } else if size(3) >= 2.7 {
         3
     } else {
         2
@@ -69,7 +73,7 @@ impl Pages {
             let place = skip + i;
             let corner = mm(sheet.corner(place % sheet.places()));
             let at = (corner.0 + free.0, corner.1 + free.1);
-            let placed = Placed::new(label, at, inside, lines)?;
+            let placed = Placed::new(label, at, inside, free.0, lines)?;
             match pages.last_mut() {
                 Some(page) if !place.is_multiple_of(sheet.places()) => page.push(placed),
                 _ => pages.push(vec![placed]),
@@ -91,6 +95,7 @@ impl Placed {
         label: &Label,
         at: (f64, f64),
         inside: (f64, f64),
+        free: f64,
         lines: usize,
     ) -> Result<Self, SheetError> {
         let text = if label.url.trim().is_empty() {
@@ -109,10 +114,13 @@ impl Placed {
                 bytes: text.len(),
             });
         }
-        let from = side + GAP;
+        let white = QUIET as f64 * side / modules;
+        let square_at = -white.min((free - ASKEW).max(0.0));
+        let from = square_at + side + GAP;
         Ok(Self {
             at,
             side,
+            square_at,
             words: (from, inside.0 - from),
             square: square.svg(),
             square_says: format!("QR code: {text}"),

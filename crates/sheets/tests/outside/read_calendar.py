@@ -8,7 +8,7 @@ import sys
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from icalendar import Calendar, vText
+from icalendar import Calendar
 
 ZONES = ("Europe/Berlin", "America/New_York")
 HEAD = {"VERSION", "PRODID", "CALSCALE", "NAME", "REFRESH-INTERVAL"}
@@ -62,14 +62,21 @@ def event(of):
     }
 
 
+def name(of):
+    """The library does not know that NAME is text (RFC 7986, section 5.1), so it is read as the text of an event."""
+    if "NAME" not in of:
+        return None
+    event = Calendar.from_ical(f"BEGIN:VEVENT\r\nSUMMARY:{of['NAME']}\r\nEND:VEVENT\r\n")
+    return text(event, "SUMMARY")
+
+
 source = sys.stdin.buffer.read()
 calendar = Calendar.from_ical(source)
 json.dump(
     {
         "version": text(calendar, "VERSION"),
         "made_by": text(calendar, "PRODID"),
-        # The library does not know that NAME is text (RFC 7986, section 5.1) and leaves it as it stands.
-        "name": str(vText.from_ical(calendar["NAME"])) if "NAME" in calendar else None,
+        "name": name(calendar),
         "refresh_h": calendar.decoded("REFRESH-INTERVAL").total_seconds() / 3600
         if "REFRESH-INTERVAL" in calendar
         else None,
