@@ -10,6 +10,8 @@ use crate::typeset::{SheetError, one_line};
 const FINEST: f64 = 0.33;
 /// A module that every phone reads at once, mm. Common practice, no source.
 const EASY: f64 = 0.55;
+/// On high labels the code takes at least this part of the height, so that it is read from farther off.
+const HIGH: f64 = 0.66;
 /// Largest part of a label's width for the square code, so that words have room.
 const SHARE: f64 = 0.42;
 /// Between the white around the square code and the words, mm.
@@ -106,7 +108,8 @@ impl Placed {
         let square = Code::new(text, &label.code)?;
         let modules = square.side() as f64;
         // Words give way to a code that would else be too fine, up to half the label.
-        let wanted = (inside.0 * SHARE).min(modules * EASY);
+        let large = (modules * EASY).max(inside.1 * HIGH);
+        let wanted = large.min(inside.0 * SHARE);
         let side = wanted.max(modules * FINEST).min(inside.1);
         if side < modules * FINEST - 1e-9 || side > inside.0 / 2.0 {
             return Err(SheetError::Code {
