@@ -58,7 +58,7 @@ fn label(i: usize) -> Label {
             .map(|g| GLAZES[(i + g) % GLAZES.len()].into())
             .collect(),
         cone: CONES[i % CONES.len()].map(|c| Cone::parse(c).unwrap()),
-        kind: if i % 3 == 0 { "bisque" } else { "glaze" }.into(),
+        kind: ["bisque", "glaze", "glaze"][i % 3].into(),
         came_in: (i % 4 != 3).then(|| format!("2026-11-{:02}", i % 28 + 1).parse().unwrap()),
         url: format!("https://lanternmoor.example/ware/{code}"),
         code,
