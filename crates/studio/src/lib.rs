@@ -2,13 +2,17 @@
 
 pub mod ask;
 mod change;
+pub mod charge;
 mod demo;
+pub mod desk;
 mod draw;
 mod even_out;
+pub mod expected;
 pub mod figures;
 mod firings;
 mod foresee;
 mod open_folder;
+pub mod photo;
 mod propose;
 mod write_out;
 

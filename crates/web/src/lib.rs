@@ -1,6 +1,9 @@
-//! Pages that show a planned load. They need no script, no outside network and no store.
+//! The studio's pages, and pages of a single planned load. No page needs an outside network.
 
+mod app;
 mod page;
-mod serve;
+mod room;
+mod show;
 
-pub use serve::{ServeError, Shown, serve};
+pub use app::{App, AppError, routes, serve_app};
+pub use show::{ServeError, Shown, serve};
