@@ -6,6 +6,7 @@
     reason = "a test fails by panicking"
 )]
 
+#[expect(dead_code, reason = "labels need more")]
 mod outside;
 
 use glost_model::Span;
@@ -163,7 +164,10 @@ fn odd_texts_come_back_as_they_are() {
         assert_eq!(event["words"], format!("{text}."));
         assert_eq!(event["place"], format!("{text}{}here", " ".repeat(200)));
         assert_eq!(event["alarms"][0]["words"], *text);
-        assert_eq!(event["alarms"][0]["minutes"].as_f64().map(|m| m as i64), Some(0));
+        assert_eq!(
+            event["alarms"][0]["minutes"].as_f64().map(|m| m as i64),
+            Some(0)
+        );
         assert_eq!(
             (&event["unknown"], &event["errors"]),
             (&json!([]), &json!([]))

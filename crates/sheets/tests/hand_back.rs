@@ -7,6 +7,7 @@
     reason = "a test fails by panicking"
 )]
 
+#[expect(dead_code, reason = "labels need more")]
 mod outside;
 
 use glost_model::Money;

@@ -119,6 +119,15 @@ fn stands_on_its_grid(sheet: &LabelSheet, skip: usize, labels: &[Label], pdf: &[
             within(square.top_left, square.bottom_right, place),
             "{name}: {square:?} on {place}"
         );
+        // Its mark is in the middle of the label's height and at the left of what is printed, or a little beside it.
+        let (x, y) = mm(sheet.corner(place % sheet.places()));
+        let middle = (square.top_left.1 + square.bottom_right.1) / 2.0;
+        assert!(
+            (middle - (y + high.1 / 2.0)).abs() < 0.33,
+            "{name}: {square:?}"
+        );
+        let aside = square.top_left.0 - (x + free.0);
+        assert!((-0.33..1.33).contains(&aside), "{name}: {square:?}");
         // It is square, 29 modules wide, and the words keep off the four white ones.
         let wide = square.bottom_right.0 - square.top_left.0;
         assert!((wide - (square.bottom_right.1 - square.top_left.1)).abs() < 0.5);

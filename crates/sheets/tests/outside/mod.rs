@@ -1,7 +1,5 @@
 //! Programs of others that read what is printed: poppler's tools, and Python's with libraries of PyPI.
 
-#![allow(dead_code, reason = "not every test needs every program")]
-
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
