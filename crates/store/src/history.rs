@@ -118,10 +118,13 @@ impl Store {
     /// # Errors
     /// [`StoreError::NotUndone`] with the reason.
     pub async fn undo(&self, turn: i64, by: By<'_>) -> Result<i64, StoreError> {
-        let old = self.turn_row(turn).await?.ok_or_else(|| StoreError::Missing {
-            kind: "turn".to_owned(),
-            id: turn.to_string(),
-        })?;
+        let old = self
+            .turn_row(turn)
+            .await?
+            .ok_or_else(|| StoreError::Missing {
+                kind: "turn".to_owned(),
+                id: turn.to_string(),
+            })?;
         let refuse = |why: &str| StoreError::NotUndone {
             verb: old.verb.clone(),
             why: why.to_owned(),

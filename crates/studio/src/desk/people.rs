@@ -47,7 +47,13 @@ impl Desk {
     /// # Errors
     /// Of the store.
     pub async fn names(&self) -> Result<BTreeMap<String, String>, DeskError> {
-        let all = self.store.list::<Person>(&Look { archived: true, ..Look::default() }).await?;
+        let all = self
+            .store
+            .list::<Person>(&Look {
+                archived: true,
+                ..Look::default()
+            })
+            .await?;
         Ok(all.into_iter().map(|p| (p.body.id, p.body.name)).collect())
     }
 

@@ -11,10 +11,14 @@ impl Desk {
     /// # Errors
     /// [`StoreError::NotUndone`] when somebody built on it, [`DeskError::NotAllowed`].
     pub async fn undo(&self, actor: Actor<'_>, turn: i64) -> Result<i64, DeskError> {
-        let row = self.store.turn_row(turn).await?.ok_or_else(|| StoreError::Missing {
-            kind: "turn".to_owned(),
-            id: turn.to_string(),
-        })?;
+        let row = self
+            .store
+            .turn_row(turn)
+            .await?
+            .ok_or_else(|| StoreError::Missing {
+                kind: "turn".to_owned(),
+                id: turn.to_string(),
+            })?;
         if row.who != actor.person.id {
             actor.must(Act::Govern)?;
         }

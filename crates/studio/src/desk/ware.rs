@@ -256,7 +256,12 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::Cannot`] when it is no picture that is taken here.
-    pub async fn add_photo(&self, actor: Actor<'_>, code: &str, bytes: Vec<u8>) -> Result<String, DeskError> {
+    pub async fn add_photo(
+        &self,
+        actor: Actor<'_>,
+        code: &str,
+        bytes: Vec<u8>,
+    ) -> Result<String, DeskError> {
         self.ware(actor.person, code).await?;
         let photo = tokio::task::spawn_blocking(move || crate::photo::photo(&bytes))
             .await
@@ -267,11 +272,16 @@ impl Desk {
             let path = self.photos.join(name);
             std::fs::create_dir_all(&self.photos)
                 .and_then(|()| std::fs::write(&path, bytes))
-                .map_err(|e| DeskError::Machine(format!("cannot keep the photo at {}: {e}", path.display())))
+                .map_err(|e| {
+                    DeskError::Machine(format!("cannot keep the photo at {}: {e}", path.display()))
+                })
         };
         write(format!("{id}.jpg"), &photo.jpeg)?;
         write(format!("{id}.small.jpg"), &photo.thumb)?;
-        let mut turn = self.store.turn(actor.by(), &format!("add a photo of {code}")).await?;
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("add a photo of {code}"))
+            .await?;
         turn.add_photo(&PhotoRow {
             id: id.clone(),
             kind: "ware".to_owned(),

@@ -68,7 +68,13 @@ impl Fields<'_> {
     /// A line of text.
     pub fn text(&self, name: &str, label: &str, look: Look<'_>) -> Markup {
         let id = Self::id(name);
-        let or = |text: &'static str, given: &str| if given.is_empty() { text.to_owned() } else { given.to_owned() };
+        let or = |text: &'static str, given: &str| {
+            if given.is_empty() {
+                text.to_owned()
+            } else {
+                given.to_owned()
+            }
+        };
         html! {
             div.field {
                 label for=(id) { (label) @if look.optional { " " span.optional { "(may stay empty)" } } }
@@ -100,7 +106,13 @@ impl Fields<'_> {
     }
 
     /// One of several, in a list that opens.
-    pub fn select(&self, name: &str, label: &str, hint: &str, options: &[(String, String)]) -> Markup {
+    pub fn select(
+        &self,
+        name: &str,
+        label: &str,
+        hint: &str,
+        options: &[(String, String)],
+    ) -> Markup {
         let id = Self::id(name);
         let now = self.typed.get(name);
         html! {
@@ -131,7 +143,13 @@ impl Fields<'_> {
     }
 
     /// Any of several.
-    pub fn many(&self, name: &str, label: &str, hint: &str, options: &[(String, String)]) -> Markup {
+    pub fn many(
+        &self,
+        name: &str,
+        label: &str,
+        hint: &str,
+        options: &[(String, String)],
+    ) -> Markup {
         let now = self.typed.all(name);
         let id = Self::id(name);
         html! {
@@ -174,5 +192,7 @@ pub fn hidden(name: &str, value: &str) -> Markup {
 
 /// Values with their words, as a select wants them.
 pub fn options<'a>(all: impl IntoIterator<Item = (&'a str, &'a str)>) -> Vec<(String, String)> {
-    all.into_iter().map(|(a, b)| (a.to_owned(), b.to_owned())).collect()
+    all.into_iter()
+        .map(|(a, b)| (a.to_owned(), b.to_owned()))
+        .collect()
 }

@@ -44,7 +44,9 @@ const ROOMS: [(Here, &str, &str, Option<Act>); 9] = [
 /// A page for somebody who has signed in.
 pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
     let studio = &visit.given.studio.name;
-    let rooms = ROOMS.iter().filter(|r| r.3.is_none_or(|act| visit.may(act)));
+    let rooms = ROOMS
+        .iter()
+        .filter(|r| r.3.is_none_or(|act| visit.may(act)));
     html! {
         (DOCTYPE)
         html lang="en" {

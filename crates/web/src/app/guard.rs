@@ -12,12 +12,17 @@ const POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; object-src
 
 /// Refuses changes that another site asks a visitor's browser for. Programs with a token send no cookie and pass.
 pub async fn same_origin(request: Request, next: Next) -> Response {
-    let safe = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
+    let safe = matches!(
+        *request.method(),
+        Method::GET | Method::HEAD | Method::OPTIONS
+    );
     let h = request.headers();
     if !safe && h.contains_key(header::COOKIE) {
         let text = |name: header::HeaderName| h.get(name).and_then(|v| v.to_str().ok());
         let site = h.get("sec-fetch-site").and_then(|v| v.to_str().ok());
-        let origin = text(header::ORIGIN).and_then(|o| o.split_once("://")).map(|o| o.1);
+        let origin = text(header::ORIGIN)
+            .and_then(|o| o.split_once("://"))
+            .map(|o| o.1);
         let own = match (site, origin) {
             (Some(site), _) => site == "same-origin",
             (None, Some(origin)) => Some(origin) == text(header::HOST),
@@ -44,10 +49,16 @@ pub async fn headers(request: Request, next: Next) -> Response {
     set("x-frame-options", "DENY");
     set("cross-origin-opener-policy", "same-origin");
     set("cross-origin-resource-policy", "same-origin");
-    set("permissions-policy", "camera=(self), microphone=(), geolocation=()");
+    set(
+        "permissions-policy",
+        "camera=(self), microphone=(), geolocation=()",
+    );
     if !h.contains_key(header::CACHE_CONTROL) {
         // Pages hold people's names; they stay in no shared cache.
-        h.insert(header::CACHE_CONTROL, HeaderValue::from_static("private, no-cache"));
+        h.insert(
+            header::CACHE_CONTROL,
+            HeaderValue::from_static("private, no-cache"),
+        );
     }
     answer
 }

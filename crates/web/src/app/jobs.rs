@@ -73,14 +73,26 @@ impl Jobs {
         K: FnOnce(T) -> F + Send + 'static,
         F: Future<Output = Result<(), String>> + Send + 'static,
     {
-        let (progress, _) = watch::channel(Progress { phase: "waits for its turn".to_owned(), ..Progress::default() });
-        let teller = Teller { progress, stop: Arc::new(AtomicBool::new(false)) };
+        let (progress, _) = watch::channel(Progress {
+            phase: "waits for its turn".to_owned(),
+            ..Progress::default()
+        });
+        let teller = Teller {
+            progress,
+            stop: Arc::new(AtomicBool::new(false)),
+        };
         {
             let mut all = self.all.lock().unwrap_or_else(PoisonError::into_inner);
             if all.contains_key(firing) {
                 return false;
             }
-            all.insert(firing.to_owned(), Job { progress: teller.progress.clone(), stop: Arc::clone(&teller.stop) });
+            all.insert(
+                firing.to_owned(),
+                Job {
+                    progress: teller.progress.clone(),
+                    stop: Arc::clone(&teller.stop),
+                },
+            );
         }
         let (jobs, name) = (self.clone(), firing.to_owned());
         tokio::spawn(async move {
@@ -101,7 +113,10 @@ impl Jobs {
                 p.share = 1.0;
                 p.trouble = done.err();
             });
-            jobs.all.lock().unwrap_or_else(PoisonError::into_inner).remove(&name);
+            jobs.all
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .remove(&name);
         });
         true
     }

@@ -22,17 +22,29 @@ pub fn routes(app: App) -> Router {
         .route("/set-up", get(room::set_up::show).post(room::set_up::done))
         .route("/enter", get(room::enter::show).post(room::enter::done))
         .route("/leave", post(room::enter::leave))
-        .route("/join/{secret}", get(room::enter::join).post(room::enter::joined))
+        .route(
+            "/join/{secret}",
+            get(room::enter::join).post(room::enter::joined),
+        )
         .route("/me", get(room::me::show).post(room::me::change))
         .route("/me/password", post(room::me::password))
         // Ware.
         .route("/", get(room::today::show))
         .route("/ware", get(room::ware::show))
-        .route("/ware/new", get(room::take_in::show).post(room::take_in::done))
-        .route("/ware/sheet", get(room::sheet::show).post(room::sheet::look))
+        .route(
+            "/ware/new",
+            get(room::take_in::show).post(room::take_in::done),
+        )
+        .route(
+            "/ware/sheet",
+            get(room::sheet::show).post(room::sheet::look),
+        )
         .route("/ware/sheet/take-in", post(room::sheet::take_in))
         .route("/ware/{code}", get(room::ware_one::show))
-        .route("/ware/{code}/change", get(room::ware_one::edit).post(room::ware_one::change))
+        .route(
+            "/ware/{code}/change",
+            get(room::ware_one::edit).post(room::ware_one::change),
+        )
         .route("/ware/{code}/move", post(room::ware_one::move_on))
         .route("/ware/{code}/glazed", post(room::ware_one::glazed))
         .route("/ware/{code}/photo", post(room::photo::add))

@@ -7,7 +7,9 @@ use super::{App, routes};
 
 /// The pages cannot be served.
 #[derive(Debug, thiserror::Error)]
-#[error("cannot serve pages on {bind}: {source}. Choose another address or port, or 0 for any free port")]
+#[error(
+    "cannot serve pages on {bind}: {source}. Choose another address or port, or 0 for any free port"
+)]
 pub struct AppError {
     /// Asked for.
     pub bind: SocketAddr,
@@ -19,7 +21,11 @@ pub struct AppError {
 ///
 /// # Errors
 /// [`AppError`] when the port cannot be had.
-pub async fn serve_app(app: App, bind: SocketAddr, ready: impl FnOnce(SocketAddr)) -> Result<(), AppError> {
+pub async fn serve_app(
+    app: App,
+    bind: SocketAddr,
+    ready: impl FnOnce(SocketAddr),
+) -> Result<(), AppError> {
     let fail = |source| AppError { bind, source };
     let listener = tokio::net::TcpListener::bind(bind).await.map_err(fail)?;
     ready(listener.local_addr().map_err(fail)?);
@@ -32,10 +38,13 @@ pub async fn serve_app(app: App, bind: SocketAddr, ready: impl FnOnce(SocketAddr
         }
     });
     let store = app.desk.store.clone();
-    let served = axum::serve(listener, routes(app).into_make_service_with_connect_info::<SocketAddr>())
-        .with_graceful_shutdown(stop())
-        .await
-        .map_err(fail);
+    let served = axum::serve(
+        listener,
+        routes(app).into_make_service_with_connect_info::<SocketAddr>(),
+    )
+    .with_graceful_shutdown(stop())
+    .await
+    .map_err(fail);
     tidy.abort();
     store.close().await;
     served

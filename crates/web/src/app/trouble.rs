@@ -36,8 +36,14 @@ impl Trouble {
     pub fn told(&self) -> (StatusCode, String) {
         match self {
             Self::SignIn(_) => (StatusCode::UNAUTHORIZED, "Sign in first.".to_owned()),
-            Self::NotSetUp => (StatusCode::SERVICE_UNAVAILABLE, "The studio is not set up yet.".to_owned()),
-            Self::Missing => (StatusCode::NOT_FOUND, "There is no such page, or it is not for you.".to_owned()),
+            Self::NotSetUp => (
+                StatusCode::SERVICE_UNAVAILABLE,
+                "The studio is not set up yet.".to_owned(),
+            ),
+            Self::Missing => (
+                StatusCode::NOT_FOUND,
+                "There is no such page, or it is not for you.".to_owned(),
+            ),
             Self::TooOften => (
                 StatusCode::TOO_MANY_REQUESTS,
                 "Tried too often. Wait a minute and try again.".to_owned(),
@@ -46,10 +52,14 @@ impl Trouble {
             Self::Desk(e) => {
                 let code = match e {
                     DeskError::Store(StoreError::Missing { .. }) => StatusCode::NOT_FOUND,
-                    DeskError::Store(StoreError::Stale { .. } | StoreError::Taken { .. } | StoreError::NotUndone { .. }) => {
-                        StatusCode::CONFLICT
+                    DeskError::Store(
+                        StoreError::Stale { .. }
+                        | StoreError::Taken { .. }
+                        | StoreError::NotUndone { .. },
+                    ) => StatusCode::CONFLICT,
+                    DeskError::Store(_) | DeskError::Machine(_) => {
+                        StatusCode::INTERNAL_SERVER_ERROR
                     }
-                    DeskError::Store(_) | DeskError::Machine(_) => StatusCode::INTERNAL_SERVER_ERROR,
                     DeskError::Faults(_) => StatusCode::UNPROCESSABLE_ENTITY,
                     DeskError::NotAllowed(_) => StatusCode::FORBIDDEN,
                     DeskError::Cannot { .. } => StatusCode::CONFLICT,
@@ -70,7 +80,10 @@ impl Trouble {
 impl IntoResponse for Trouble {
     fn into_response(self) -> Response {
         match &self {
-            Self::SignIn(to) => return Redirect::to(&format!("/enter?to={}", super::frame::escaped(to))).into_response(),
+            Self::SignIn(to) => {
+                return Redirect::to(&format!("/enter?to={}", super::frame::escaped(to)))
+                    .into_response();
+            }
             Self::NotSetUp => return Redirect::to("/set-up").into_response(),
             _ => {}
         }

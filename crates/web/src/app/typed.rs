@@ -9,7 +9,10 @@ pub struct Typed(pub Vec<(String, String)>);
 impl Typed {
     /// The text of a field; empty when it was not sent.
     pub fn get(&self, name: &str) -> &str {
-        self.0.iter().find(|f| f.0 == name).map_or("", |f| f.1.as_str())
+        self.0
+            .iter()
+            .find(|f| f.0 == name)
+            .map_or("", |f| f.1.as_str())
     }
     /// Whether a box was ticked.
     pub fn on(&self, name: &str) -> bool {
@@ -17,7 +20,11 @@ impl Typed {
     }
     /// All values of a field that may be sent many times.
     pub fn all(&self, name: &str) -> Vec<String> {
-        self.0.iter().filter(|f| f.0 == name).map(|f| f.1.clone()).collect()
+        self.0
+            .iter()
+            .filter(|f| f.0 == name)
+            .map(|f| f.1.clone())
+            .collect()
     }
     /// The version that a change is based on.
     pub fn version(&self) -> i64 {

@@ -57,7 +57,11 @@ impl FromRequestParts<App> for Visitor {
             Some(secret) => app.desk.who(&secret, now).await?,
             None => None,
         };
-        Ok(Self { app: app.clone(), who, now })
+        Ok(Self {
+            app: app.clone(),
+            who,
+            now,
+        })
     }
 }
 
@@ -70,7 +74,11 @@ impl FromRequestParts<App> for Visit {
                 return Err(Trouble::NotSetUp);
             }
             let to = parts.uri.path_and_query().map_or("/", |p| p.as_str());
-            let to = if parts.method == axum::http::Method::GET { to } else { "/" };
+            let to = if parts.method == axum::http::Method::GET {
+                to
+            } else {
+                "/"
+            };
             return Err(Trouble::SignIn(to.to_owned()));
         };
         if !parts.method.is_safe() && !app.limits.may_change(&who.session) {
@@ -79,7 +87,10 @@ impl FromRequestParts<App> for Visit {
         let given = app.desk.given().await?;
         let zone = zone_of(&given);
         let query = parts.uri.query().unwrap_or("");
-        let did = query.split('&').find_map(|p| p.strip_prefix("did=")).and_then(|n| n.parse().ok());
+        let did = query
+            .split('&')
+            .find_map(|p| p.strip_prefix("did="))
+            .and_then(|n| n.parse().ok());
         Ok(Self {
             app,
             who,
@@ -103,10 +114,13 @@ pub fn zone_of(given: &Given) -> TimeZone {
 /// The secret of a session.
 pub fn cookie(headers: &HeaderMap) -> Option<String> {
     let all = headers.get_all(header::COOKIE);
-    all.iter().filter_map(|v| v.to_str().ok()).flat_map(|v| v.split(';')).find_map(|pair| {
-        let (name, value) = pair.trim().split_once('=')?;
-        (name == COOKIE && !value.is_empty()).then(|| value.to_owned())
-    })
+    all.iter()
+        .filter_map(|v| v.to_str().ok())
+        .flat_map(|v| v.split(';'))
+        .find_map(|pair| {
+            let (name, value) = pair.trim().split_once('=')?;
+            (name == COOKIE && !value.is_empty()).then(|| value.to_owned())
+        })
 }
 
 impl Visit {
@@ -116,7 +130,10 @@ impl Visit {
     }
     /// The person at work.
     pub fn actor(&self) -> Actor<'_> {
-        Actor { person: &self.who.person, at: self.now }
+        Actor {
+            person: &self.who.person,
+            at: self.now,
+        }
     }
     /// Whether they may.
     pub fn may(&self, act: Act) -> bool {
@@ -151,7 +168,11 @@ impl Visit {
     }
     /// The page again, with what is wrong.
     pub fn again(&self, here: Here, title: &str, body: &Markup) -> Response {
-        (axum::http::StatusCode::UNPROCESSABLE_ENTITY, self.page(here, title, body)).into_response()
+        (
+            axum::http::StatusCode::UNPROCESSABLE_ENTITY,
+            self.page(here, title, body),
+        )
+            .into_response()
     }
     /// On to another page, where what was done can be undone.
     pub fn done(&self, to: &str, turn: i64) -> Response {

@@ -37,17 +37,34 @@ pub async fn done(
     Form(typed): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
     let typed = Typed(typed);
-    if !app.limits.may_try(typed.get("login"), &from.ip().to_string()) {
+    if !app
+        .limits
+        .may_try(typed.get("login"), &from.ip().to_string())
+    {
         return Err(Trouble::TooOften);
     }
-    let agent = headers.get(header::USER_AGENT).and_then(|v| v.to_str().ok()).unwrap_or("");
-    match app.desk.sign_in(typed.get("login"), typed.get("password"), agent, app.now()).await {
-        Ok(secret) => Ok(with_cookie(Redirect::to(own_path(typed.get("to"))), &session_cookie(&app, &secret))),
+    let agent = headers
+        .get(header::USER_AGENT)
+        .and_then(|v| v.to_str().ok())
+        .unwrap_or("");
+    match app
+        .desk
+        .sign_in(typed.get("login"), typed.get("password"), agent, app.now())
+        .await
+    {
+        Ok(secret) => Ok(with_cookie(
+            Redirect::to(own_path(typed.get("to"))),
+            &session_cookie(&app, &secret),
+        )),
         Err(DeskError::WrongPassword) => {
             let mut again = Typed::default();
             again.set("login", typed.get("login"));
             again.set("to", own_path(typed.get("to")));
-            Ok((StatusCode::UNAUTHORIZED, Html(page(&app, &again, true).into_string())).into_response())
+            Ok((
+                StatusCode::UNAUTHORIZED,
+                Html(page(&app, &again, true).into_string()),
+            )
+                .into_response())
         }
         Err(e) => Err(e.into()),
     }
@@ -56,7 +73,13 @@ pub async fn done(
 /// Signs out.
 pub async fn leave(v: Visit) -> Result<Response, Trouble> {
     v.app.desk.store.end_pass(&v.who.session).await?;
-    Ok(with_cookie(Redirect::to("/enter"), &format!("glost=; Path=/; Max-Age=0; HttpOnly; SameSite=Lax{}", secure(&v.app))))
+    Ok(with_cookie(
+        Redirect::to("/enter"),
+        &format!(
+            "glost=; Path=/; Max-Age=0; HttpOnly; SameSite=Lax{}",
+            secure(&v.app)
+        ),
+    ))
 }
 
 /// An invitation.
@@ -88,7 +111,10 @@ pub async fn joined(
     match app.desk.join(&secret, &form, now).await {
         Ok(person) => {
             let session = app.desk.new_session(&person.id, "joined", now).await?;
-            Ok(with_cookie(Redirect::to("/"), &session_cookie(&app, &session)))
+            Ok(with_cookie(
+                Redirect::to("/"),
+                &session_cookie(&app, &session),
+            ))
         }
         Err(DeskError::Faults(faults)) => {
             let (pass, known) = app.desk.invitation(&secret, now).await?;
@@ -102,14 +128,20 @@ pub async fn joined(
 
 /// Only paths of this site are gone on to.
 fn own_path(to: &str) -> &str {
-    let own = to.starts_with('/') && !to.starts_with("//") && !to.contains('\\') && !to.contains(|c: char| c.is_control());
+    let own = to.starts_with('/')
+        && !to.starts_with("//")
+        && !to.contains('\\')
+        && !to.contains(|c: char| c.is_control());
     if own { to } else { "/" }
 }
 
 /// The cookie of a session.
 pub fn session_cookie(app: &App, secret: &str) -> String {
     let age = SESSION.as_secs();
-    format!("glost={secret}; Path=/; Max-Age={age}; HttpOnly; SameSite=Lax{}", secure(app))
+    format!(
+        "glost={secret}; Path=/; Max-Age={age}; HttpOnly; SameSite=Lax{}",
+        secure(app)
+    )
 }
 
 fn secure(app: &App) -> &'static str {
@@ -169,7 +201,14 @@ mod tests {
 
     #[test]
     fn signing_in_leads_to_no_other_site() {
-        for bad in ["https://elsewhere.example", "//elsewhere.example", "/\\elsewhere.example", "", "javascript:x", "/\r\nx"] {
+        for bad in [
+            "https://elsewhere.example",
+            "//elsewhere.example",
+            "/\\elsewhere.example",
+            "",
+            "javascript:x",
+            "/\r\nx",
+        ] {
             assert_eq!(own_path(bad), "/", "{bad}");
         }
         assert_eq!(own_path("/ware?state=made"), "/ware?state=made");

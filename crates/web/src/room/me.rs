@@ -3,8 +3,8 @@
 use axum::Form;
 use axum::response::Response;
 use glost_model::fault::Fault;
-use glost_studio::desk::people::PersonForm;
 use glost_studio::desk::DeskError;
+use glost_studio::desk::people::PersonForm;
 use maud::{Markup, html};
 
 use super::set_up::{shown, units};
@@ -18,7 +18,12 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
 }
 
 async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
-    let kept = v.app.desk.store.get::<glost_model::book::Person>(&v.person().id).await?;
+    let kept = v
+        .app
+        .desk
+        .store
+        .get::<glost_model::book::Person>(&v.person().id)
+        .await?;
     let p = &kept.body;
     let now = v.shown();
     let mut typed = Typed::default();
@@ -27,7 +32,10 @@ async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
     typed.set("length", if now.inches { "in" } else { "mm" });
     typed.set("mass", if now.pounds { "lb" } else { "kg" });
     typed.set("temperature", if now.fahrenheit { "F" } else { "C" });
-    let f = Fields { typed: &typed, faults };
+    let f = Fields {
+        typed: &typed,
+        faults,
+    };
     Ok(html! {
         p { "You are " (p.role.word()) ": " (p.role.about()) "." @if let Some(c) = &p.class { " Class: " (c) "." } }
         (f.summary())
@@ -51,7 +59,10 @@ async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
 }
 
 /// Stores mark, reach and units.
-pub async fn change(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn change(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let form = PersonForm {
         name: v.person().name.clone(),
@@ -61,14 +72,25 @@ pub async fn change(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result
         reach: typed.get("reach").to_owned(),
         shown: Some(shown(&typed)),
     };
-    let turn = v.app.desk.change_person(v.actor(), &v.person().id, typed.version(), &form).await?;
+    let turn = v
+        .app
+        .desk
+        .change_person(v.actor(), &v.person().id, typed.version(), &form)
+        .await?;
     Ok(v.done("/me", turn))
 }
 
 /// Changes the password.
-pub async fn password(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn password(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let done = v.app.desk.change_password(&v.who, typed.get("old"), typed.get("password"), v.now).await;
+    let done = v
+        .app
+        .desk
+        .change_password(&v.who, typed.get("old"), typed.get("password"), v.now)
+        .await;
     let faults = match done {
         Ok(()) => {
             let body = html! { p.lead role="status" { "The password is changed. Other sessions have ended." } p.steps { a.step href="/me" { "Back" } } };

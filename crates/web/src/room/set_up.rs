@@ -28,7 +28,10 @@ pub async fn show(State(app): State<App>) -> Result<Response, Trouble> {
 }
 
 /// Sets the studio up and signs its first technician in.
-pub async fn done(State(app): State<App>, Form(typed): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn done(
+    State(app): State<App>,
+    Form(typed): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(typed);
     let form = SetUp {
         studio: typed.get("studio").to_owned(),
@@ -45,7 +48,10 @@ pub async fn done(State(app): State<App>, Form(typed): Form<Vec<(String, String)
     match app.desk.set_up(&form, now).await {
         Ok(person) => {
             let secret = app.desk.new_session(&person.id, "set-up", now).await?;
-            Ok(with_cookie(Redirect::to("/"), &session_cookie(&app, &secret)))
+            Ok(with_cookie(
+                Redirect::to("/"),
+                &session_cookie(&app, &secret),
+            ))
         }
         Err(DeskError::Faults(faults)) => {
             let page = Html(page(&typed, &faults).into_string());

@@ -3,8 +3,8 @@
 use axum::Form;
 use axum::extract::Multipart;
 use axum::response::Response;
-use glost_studio::desk::take_in::Preview;
 use glost_studio::desk::DeskError;
+use glost_studio::desk::take_in::Preview;
 use maud::{Markup, html};
 
 use crate::app::fields::hidden;
@@ -43,11 +43,19 @@ pub async fn look(v: Visit, mut form: Multipart) -> Result<Response, Trouble> {
         if bytes.iter().all(u8::is_ascii_whitespace) || !text.is_empty() {
             continue;
         }
-        text = String::from_utf8(bytes.to_vec())
-            .map_err(|_not_utf8| DeskError::cannot("the sheet is not UTF-8 text", "Save it as CSV in UTF-8; a spreadsheet's own file will not do"))?;
+        text = String::from_utf8(bytes.to_vec()).map_err(|_not_utf8| {
+            DeskError::cannot(
+                "the sheet is not UTF-8 text",
+                "Save it as CSV in UTF-8; a spreadsheet's own file will not do",
+            )
+        })?;
     }
     let preview = v.app.desk.preview(v.actor(), &text, v.today()).await?;
-    Ok(v.page(Here::Ware, "Look it through", &preview_page(&preview, &text)))
+    Ok(v.page(
+        Here::Ware,
+        "Look it through",
+        &preview_page(&preview, &text),
+    ))
 }
 
 fn preview_page(p: &Preview, text: &str) -> Markup {
@@ -85,7 +93,14 @@ fn preview_page(p: &Preview, text: &str) -> Markup {
 }
 
 /// Stores its good lines.
-pub async fn take_in(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
-    let (_, turn) = v.app.desk.import(v.actor(), Typed(sent).get("text"), v.today()).await?;
+pub async fn take_in(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let (_, turn) = v
+        .app
+        .desk
+        .import(v.actor(), Typed(sent).get("text"), v.today())
+        .await?;
     Ok(v.done("/ware", turn))
 }

@@ -6,10 +6,10 @@ use axum::response::Response;
 use glost_model::book::{Act, Person};
 use glost_model::fault::Fault;
 use glost_model::text;
+use glost_store::Look as Listed;
+use glost_studio::desk::DeskError;
 use glost_studio::desk::take_in::HandIn;
 use glost_studio::desk::ware::WareLook;
-use glost_studio::desk::DeskError;
-use glost_store::Look as Listed;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look, options};
@@ -22,9 +22,20 @@ const OTHER: [&str; 6] = ["owner", "count", "note", "looked_over", "version", "t
 pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
     let q = Typed(q);
     let desk = &v.app.desk;
-    let mine = WareLook { owner: Some(&v.person().id), latest: true, most: 1, ..WareLook::default() };
+    let mine = WareLook {
+        owner: Some(&v.person().id),
+        latest: true,
+        most: 1,
+        ..WareLook::default()
+    };
     let like = match q.get("like") {
-        "" => desk.wares(v.person(), &mine).await?.0.into_iter().next().map(|k| k.body),
+        "" => desk
+            .wares(v.person(), &mine)
+            .await?
+            .0
+            .into_iter()
+            .next()
+            .map(|k| k.body),
         code => desk.ware(v.person(), code).await.ok().map(|k| k.body),
     };
     let mut typed = Typed::default();
@@ -66,7 +77,10 @@ pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
             let to = match (typed.get("then"), ware.len()) {
                 ("next", _) => format!("/ware/new?like={}", escaped(first)),
                 (_, 1) => format!("/ware/{}?new=yes", escaped(first)),
-                _ => format!("/ware?owner={}", escaped(&ware.first().map_or(String::new(), |w| w.owner.clone()))),
+                _ => format!(
+                    "/ware?owner={}",
+                    escaped(&ware.first().map_or(String::new(), |w| w.owner.clone()))
+                ),
             };
             Ok(v.done(&to, turn))
         }
@@ -81,11 +95,21 @@ pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
 
 /// The piece's own fields as the reader of the ware sheet wants them.
 pub fn piece_fields(typed: &Typed) -> text::Fields {
-    let glazes: Vec<String> = typed.all("glazes").into_iter().chain([typed.get("glaze_other").to_owned()]).filter(|g| !g.trim().is_empty()).collect();
+    let glazes: Vec<String> = typed
+        .all("glazes")
+        .into_iter()
+        .chain([typed.get("glaze_other").to_owned()])
+        .filter(|g| !g.trim().is_empty())
+        .collect();
     let mut fields: text::Fields = typed
         .but(&OTHER)
         .into_iter()
-        .filter(|f| !matches!(f.0.as_str(), "glazes" | "glaze_other" | "again" | "clay_other") && !f.1.trim().is_empty())
+        .filter(|f| {
+            !matches!(
+                f.0.as_str(),
+                "glazes" | "glaze_other" | "again" | "clay_other"
+            ) && !f.1.trim().is_empty()
+        })
         .collect();
     if !glazes.is_empty() {
         fields.push(("glazes".to_owned(), glazes.join(";")));
@@ -93,7 +117,14 @@ pub fn piece_fields(typed: &Typed) -> text::Fields {
     if typed.get("clay") == "other" {
         fields.retain(|f| f.0 != "clay");
         let other = typed.get("clay_other").trim();
-        fields.push(("clay".to_owned(), if other.is_empty() { "unknown".to_owned() } else { other.to_owned() }));
+        fields.push((
+            "clay".to_owned(),
+            if other.is_empty() {
+                "unknown".to_owned()
+            } else {
+                other.to_owned()
+            },
+        ));
     }
     fields
 }
@@ -136,10 +167,18 @@ async fn people(v: &Visit) -> Result<Vec<(String, String)>, DeskError> {
     let all = v.app.desk.store.list::<Person>(&Listed::default()).await?;
     let mut out = vec![(me.id.clone(), format!("{} (you)", me.name))];
     let everybody = v.may(Act::LookOver);
-    out.extend(all.into_iter().map(|k| k.body).filter(|p| p.id != me.id && (everybody || me.sees(p))).map(|p| {
-        let class = p.class.as_deref().map_or_else(String::new, |c| format!(", {c}"));
-        (p.id, format!("{}{class}", p.name))
-    }));
+    out.extend(
+        all.into_iter()
+            .map(|k| k.body)
+            .filter(|p| p.id != me.id && (everybody || me.sees(p)))
+            .map(|p| {
+                let class = p
+                    .class
+                    .as_deref()
+                    .map_or_else(String::new, |c| format!(", {c}"));
+                (p.id, format!("{}{class}", p.name))
+            }),
+    );
     Ok(out)
 }
 
@@ -148,19 +187,37 @@ pub fn piece(v: &Visit, f: Fields<'_>) -> Markup {
     let shown = v.shown();
     let (length, mass) = (shown.length_unit(), if shown.pounds { "lb" } else { "kg" });
     let names = |all: Vec<&str>| options(all.into_iter().map(|n| (n, n)));
-    let mut clays = names(v.given.studio.clays.iter().map(|c| c.name.as_str()).collect());
+    let mut clays = names(
+        v.given
+            .studio
+            .clays
+            .iter()
+            .map(|c| c.name.as_str())
+            .collect(),
+    );
     let known = f.typed.get("clay");
     if !known.is_empty() && known != "other" && !clays.iter().any(|c| c.0 == known) {
         clays.push((known.to_owned(), format!("{known} (not in the list)")));
     }
     clays.push(("other".to_owned(), "another, or not known".to_owned()));
-    let mut glazes = names(v.given.studio.glazes.iter().map(|c| c.name.as_str()).collect());
+    let mut glazes = names(
+        v.given
+            .studio
+            .glazes
+            .iter()
+            .map(|c| c.name.as_str())
+            .collect(),
+    );
     for g in f.typed.all("glazes") {
         if !glazes.iter().any(|x| x.0 == g) {
             glazes.push((g.clone(), format!("{g} (not in the list)")));
         }
     }
-    let size = Look { keys: "decimal", unit: length, ..Look::default() };
+    let size = Look {
+        keys: "decimal",
+        unit: length,
+        ..Look::default()
+    };
     html! {
         (f.text("what", "What is it?", Look { hint: "As mug, bowl, plate", list: "kinds", ..Look::default() }))
         datalist #kinds { @for k in ["mug", "bowl", "plate", "vase", "teapot", "jar and lid", "tile", "planter", "sculpture"] { option value=(k) {} } }

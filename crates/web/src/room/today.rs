@@ -16,9 +16,26 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
     let counts = desk.ware_counts(v.person()).await?;
     let of = |s: At| counts.get(s.key()).copied().unwrap_or(0);
     let fires = v.may(Act::Plan);
-    let on = [FiringState::Draft, FiringState::Accepted, FiringState::Loading, FiringState::Firing, FiringState::Cooling, FiringState::Opened].map(FiringState::key);
-    let firings = if fires { desk.firings(&on, None, 0, 30).await? } else { Vec::new() };
-    let mine = WareLook { owner: Some(&v.person().id), latest: true, most: 12, ..WareLook::default() };
+    let on = [
+        FiringState::Draft,
+        FiringState::Accepted,
+        FiringState::Loading,
+        FiringState::Firing,
+        FiringState::Cooling,
+        FiringState::Opened,
+    ]
+    .map(FiringState::key);
+    let firings = if fires {
+        desk.firings(&on, None, 0, 30).await?
+    } else {
+        Vec::new()
+    };
+    let mine = WareLook {
+        owner: Some(&v.person().id),
+        latest: true,
+        most: 12,
+        ..WareLook::default()
+    };
     let (own, _) = desk.wares(v.person(), &mine).await?;
     let nothing = v.given.studio.kilns.is_empty() || v.given.studio.clays.is_empty();
     let body = html! {
@@ -83,6 +100,10 @@ fn first_steps(v: &Visit) -> Markup {
 pub async fn health(State(app): State<App>) -> Response {
     match app.desk.store.ping().await {
         Ok(()) => (StatusCode::OK, "well\n").into_response(),
-        Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "the store does not answer\n").into_response(),
+        Err(_) => (
+            StatusCode::SERVICE_UNAVAILABLE,
+            "the store does not answer\n",
+        )
+            .into_response(),
     }
 }

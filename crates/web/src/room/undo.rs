@@ -7,7 +7,11 @@ use axum::response::{IntoResponse, Redirect, Response};
 use crate::app::{Trouble, Typed, Visit};
 
 /// Undoes a turn, back to the page that it was done on.
-pub async fn done(v: Visit, Path(turn): Path<i64>, Form(typed): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn done(
+    v: Visit,
+    Path(turn): Path<i64>,
+    Form(typed): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     v.app.desk.undo(v.actor(), turn).await?;
     let typed = Typed(typed);
     let to = typed.get("to");

@@ -84,7 +84,9 @@ pub fn line(w: &Ware, v: &Visit) -> Markup {
 
 /// Ways to the other pages of a list.
 pub fn pages(page: u32, all: u64, each: u32, link: &dyn Fn(u32) -> String) -> Markup {
-    let last = u32::try_from(all.div_ceil(u64::from(each))).unwrap_or(u32::MAX).max(1);
+    let last = u32::try_from(all.div_ceil(u64::from(each)))
+        .unwrap_or(u32::MAX)
+        .max(1);
     html! { @if last > 1 { nav.pages aria-label="Pages" {
         @if page > 1 { a.step rel="prev" href=(link(page - 1)) { "Before" } }
         span { "Page " (page) " of " (last) }

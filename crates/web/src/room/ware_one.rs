@@ -8,8 +8,8 @@ use glost_model::fault::Fault;
 use glost_model::text;
 use glost_rules::Level;
 use glost_store::Kept;
-use glost_studio::desk::verdict::{Answer, verdict};
 use glost_studio::desk::DeskError;
+use glost_studio::desk::verdict::{Answer, verdict};
 use maud::{Markup, html};
 
 use super::take_in::{piece, piece_fields, spread_glazes};
@@ -17,7 +17,11 @@ use crate::app::fields::{Fields, hidden};
 use crate::app::{Here, Trouble, Typed, Visit, escaped};
 
 /// The page.
-pub async fn show(v: Visit, Path(code): Path<String>, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn show(
+    v: Visit,
+    Path(code): Path<String>,
+    Query(q): Query<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let kept = v.app.desk.ware(v.person(), &code).await?;
     let body = page(&v, &kept, Typed(q).on("new")).await?;
     Ok(v.page(Here::Ware, &title(&kept.body), &body))
@@ -35,7 +39,8 @@ async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskErr
     let desk = &v.app.desk;
     let photos = desk.store.photos("ware", &p.id).await?;
     let own = v.person().id == w.owner;
-    let editable = (own && matches!(w.state, State::Made | State::Drying)) || (v.may(Act::LookOver) && !matches!(w.state, State::Planned | State::InKiln));
+    let editable = (own && matches!(w.state, State::Made | State::Drying))
+        || (v.may(Act::LookOver) && !matches!(w.state, State::Planned | State::InKiln));
     let owner = desk.store.find::<Person>(&w.owner).await?;
     Ok(html! {
         @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
@@ -78,12 +83,15 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str) -> Markup {
     let w = &kept.body;
     let own = v.person().id == w.owner;
     let may = |to: State| match to {
-        State::HandedBack | State::Abandoned => v.may(Act::HandBack) || (own && to == State::HandedBack),
+        State::HandedBack | State::Abandoned => {
+            v.may(Act::HandBack) || (own && to == State::HandedBack)
+        }
         State::Made => own || v.may(Act::LookOver),
         _ => v.may(Act::LookOver),
     };
     let next: Vec<State> = w.state.next().iter().copied().filter(|s| may(*s)).collect();
-    let glazed = matches!(w.state, State::Bisqued) || (w.state == State::HandedBack && w.piece.stage == glost_model::piece::Stage::Greenware);
+    let glazed = matches!(w.state, State::Bisqued)
+        || (w.state == State::HandedBack && w.piece.stage == glost_model::piece::Stage::Greenware);
     html! {
         @if glazed && (own || v.may(Act::LookOver)) {
             form method="post" action={ (at) "/glazed" } {
@@ -107,7 +115,15 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str) -> Markup {
 
 /// The verdict with its reasons.
 fn fit(v: &Visit, w: &Ware) -> Markup {
-    if !matches!(w.state, State::Made | State::Drying | State::Waiting | State::NeedsAttention | State::Refused | State::Planned) {
+    if !matches!(
+        w.state,
+        State::Made
+            | State::Drying
+            | State::Waiting
+            | State::NeedsAttention
+            | State::Refused
+            | State::Planned
+    ) {
         return html! {};
     }
     let verdict = verdict(&v.given, &w.piece);
@@ -158,13 +174,18 @@ fn fact(name: &str) -> Option<&'static str> {
 }
 
 fn unit(name: &str) -> bool {
-    matches!(name, "size" | "foot_size" | "height" | "wall" | "glaze_margin")
+    matches!(
+        name,
+        "size" | "foot_size" | "height" | "wall" | "glaze_margin"
+    )
 }
 
 /// With a capital letter.
 pub fn sentence(words: &str) -> String {
     let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 /// The form to change it.
@@ -174,7 +195,11 @@ pub async fn edit(v: Visit, Path(code): Path<String>) -> Result<Response, Troubl
     spread_glazes(&mut typed);
     typed.set("note", kept.body.note.clone());
     typed.set("version", kept.version.to_string());
-    Ok(v.page(Here::Ware, &format!("Change {code}"), &edit_form(&v, &code, &typed, &[])))
+    Ok(v.page(
+        Here::Ware,
+        &format!("Change {code}"),
+        &edit_form(&v, &code, &typed, &[]),
+    ))
 }
 
 fn edit_form(v: &Visit, code: &str, typed: &Typed, faults: &[Fault]) -> Markup {
@@ -192,11 +217,26 @@ fn edit_form(v: &Visit, code: &str, typed: &Typed, faults: &[Fault]) -> Markup {
 }
 
 /// Changes it.
-pub async fn change(v: Visit, Path(code): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn change(
+    v: Visit,
+    Path(code): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let mut fields = piece_fields(&typed);
     fields.retain(|f| f.0 != "id" && f.0 != "maker");
-    match v.app.desk.change_ware(v.actor(), &code, typed.version(), &fields, typed.get("note")).await {
+    match v
+        .app
+        .desk
+        .change_ware(
+            v.actor(),
+            &code,
+            typed.version(),
+            &fields,
+            typed.get("note"),
+        )
+        .await
+    {
         Ok(turn) => Ok(v.done(&format!("/ware/{}", escaped(&code)), turn)),
         Err(DeskError::Faults(faults)) => {
             let body = edit_form(&v, &code, &typed, &faults);
@@ -207,15 +247,33 @@ pub async fn change(v: Visit, Path(code): Path<String>, Form(sent): Form<Vec<(St
 }
 
 /// Moves it on.
-pub async fn move_on(v: Visit, Path(code): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn move_on(
+    v: Visit,
+    Path(code): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let to = State::of_key(typed.get("to")).ok_or_else(|| DeskError::cannot("there is no such state", "Use the buttons of the page"))?;
-    let turn = v.app.desk.move_ware(v.actor(), &code, typed.version(), to, typed.get("note")).await?;
+    let to = State::of_key(typed.get("to")).ok_or_else(|| {
+        DeskError::cannot("there is no such state", "Use the buttons of the page")
+    })?;
+    let turn = v
+        .app
+        .desk
+        .move_ware(v.actor(), &code, typed.version(), to, typed.get("note"))
+        .await?;
     Ok(v.done(&format!("/ware/{}", escaped(&code)), turn))
 }
 
 /// It comes back glazed, to be written down anew.
-pub async fn glazed(v: Visit, Path(code): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
-    let turn = v.app.desk.glazed(v.actor(), &code, Typed(sent).version()).await?;
+pub async fn glazed(
+    v: Visit,
+    Path(code): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let turn = v
+        .app
+        .desk
+        .glazed(v.actor(), &code, Typed(sent).version())
+        .await?;
     Ok(v.done(&format!("/ware/{}/change", escaped(&code)), turn))
 }
