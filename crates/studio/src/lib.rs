@@ -4,6 +4,7 @@ pub mod ask;
 mod change;
 mod demo;
 mod draw;
+pub mod edit;
 mod even_out;
 pub mod figures;
 mod firings;
