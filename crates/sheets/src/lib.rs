@@ -12,6 +12,7 @@ mod outline;
 mod paper;
 mod pile;
 mod reached;
+mod scene;
 mod sheet;
 mod spread;
 mod stack;
@@ -28,6 +29,9 @@ pub use curve::{Curve, curve_svg, forecast_svg, step_letter};
 pub use energy::{Share, energy_svg, shares};
 pub use paper::Paper;
 pub use reached::{beside, reached_svg};
+pub use scene::{
+    Corners, KilnScene, PieceScene, TierScene, WareScene, kiln_scene, out_scene, tier_scene,
+};
 pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::{SheetError, load_sheet_pdf};
