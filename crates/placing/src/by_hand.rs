@@ -57,11 +57,7 @@ fn case<'a>(ask: &PlanAsk<'a>, piece: &'a Piece) -> Case<'a> {
 ///
 /// # Errors
 /// See [`FootingError`]. Ware that may not be fired gets its footing all the same.
-pub fn footing(
-    ask: &PlanAsk<'_>,
-    from: &LoadPlan,
-    piece: &str,
-) -> Result<Footing, FootingError> {
+pub fn footing(ask: &PlanAsk<'_>, from: &LoadPlan, piece: &str) -> Result<Footing, FootingError> {
     let found = ask
         .studio
         .piece(piece)
@@ -85,9 +81,7 @@ pub fn footing(
     Ok(Footing {
         supports: list.iter().map(|s| s.name.clone()).collect(),
         raised_m: list.iter().map(|s| s.height).sum(),
-        mind: warned
-            .map(|f| format!("{}. {}", f.why, f.remedy))
-            .collect(),
+        mind: warned.map(|f| format!("{}. {}", f.why, f.remedy)).collect(),
     })
 }
 

@@ -2,6 +2,7 @@
 
 pub mod ask;
 mod change;
+mod compare;
 mod demo;
 mod draw;
 pub mod edit;
@@ -14,6 +15,7 @@ mod propose;
 mod write_out;
 
 pub use change::{ChangeTrouble, change};
+pub use compare::{Comparison, OtherTier, Side, compare};
 pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::{draw, load_sheet};
 pub use even_out::{Evened, even_out};

@@ -27,7 +27,13 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ),
     (
         "glost-web",
-        &["glost-check", "glost-model", "glost-rules", "glost-sheets", "glost-studio"],
+        &[
+            "glost-check",
+            "glost-model",
+            "glost-rules",
+            "glost-sheets",
+            "glost-studio",
+        ],
     ),
     (
         "glost",

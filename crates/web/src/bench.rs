@@ -40,11 +40,7 @@ pub trait Hold: Send + Sync {
     fn give(&self) -> impl Future<Output = Result<Held, HoldFault>> + Send;
     /// Keeps a bench that was made of version `was`, and answers with its new version; with
     /// [`HoldFault::Changed`] when there is a newer one.
-    fn keep(
-        &self,
-        bench: Bench,
-        was: u64,
-    ) -> impl Future<Output = Result<u64, HoldFault>> + Send;
+    fn keep(&self, bench: Bench, was: u64) -> impl Future<Output = Result<u64, HoldFault>> + Send;
 }
 
 /// The routes below the address of a bench: `GET scene`, and `POST` `edit`, `try`, `undo`, `redo`,
@@ -57,21 +53,26 @@ where
 {
     Router::new()
         .route("/scene", get(scene::<H>))
-        .route("/edit", post(async |hold: H, body: Bytes| {
-            with(hold, &body, Verb::Edit).await
-        }))
-        .route("/try", post(async |hold: H, body: Bytes| {
-            with(hold, &body, Verb::Try).await
-        }))
-        .route("/undo", post(async |hold: H, body: Bytes| {
-            with(hold, &body, Verb::Undo).await
-        }))
-        .route("/redo", post(async |hold: H, body: Bytes| {
-            with(hold, &body, Verb::Redo).await
-        }))
-        .route("/settle", post(async |hold: H, body: Bytes| {
-            with(hold, &body, Verb::Settle).await
-        }))
+        .route(
+            "/edit",
+            post(async |hold: H, body: Bytes| with(hold, &body, Verb::Edit).await),
+        )
+        .route(
+            "/try",
+            post(async |hold: H, body: Bytes| with(hold, &body, Verb::Try).await),
+        )
+        .route(
+            "/undo",
+            post(async |hold: H, body: Bytes| with(hold, &body, Verb::Undo).await),
+        )
+        .route(
+            "/redo",
+            post(async |hold: H, body: Bytes| with(hold, &body, Verb::Redo).await),
+        )
+        .route(
+            "/settle",
+            post(async |hold: H, body: Bytes| with(hold, &body, Verb::Settle).await),
+        )
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -145,12 +146,12 @@ async fn with<H: Hold>(hold: H, body: &Bytes, verb: Verb) -> Response {
 
 /// The edit, where the verb has one, and the version that it was made for.
 fn read(body: &[u8], verb: Verb) -> Result<(Option<Edit>, u64), String> {
-    let what = |e: serde_json::Error| format!("this is no change of a load: {e}. Load the page again");
+    let what =
+        |e: serde_json::Error| format!("this is no change of a load: {e}. Load the page again");
     let mut fields: Map<String, Value> = serde_json::from_slice(body).map_err(what)?;
-    let version = fields
-        .remove("version")
-        .and_then(|v| v.as_u64())
-        .ok_or("the change does not say for which version of the load it was made. Load the page again")?;
+    let version = fields.remove("version").and_then(|v| v.as_u64()).ok_or(
+        "the change does not say for which version of the load it was made. Load the page again",
+    )?;
     let edit = match verb {
         Verb::Edit | Verb::Try => {
             Some(serde_json::from_value(Value::Object(fields)).map_err(what)?)

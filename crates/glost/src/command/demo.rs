@@ -6,6 +6,7 @@ use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_placing::PlanAsk;
+use glost_studio::edit::Bench;
 use glost_studio::{DEMO_KILN, demo_texts, foresee, load_sheet, open_texts, propose};
 use glost_web::{Shown, serve};
 
@@ -47,8 +48,15 @@ impl Demo {
         foresee(&mut plan).map_err(|e| words(&e))?;
         let json = plan.to_json().map_err(|e| words(&e))?;
         let sheet = load_sheet(&plan).map_err(|e| words(&e))?;
+        let bench = Bench::open(plan.clone(), today).map_err(|e| words(&e))?;
+        let shown = Shown {
+            plan,
+            json,
+            sheet,
+            bench,
+        };
         let run = tokio::runtime::Runtime::new().map_err(|e| words(&e))?;
-        run.block_on(serve(Shown { plan, json, sheet }, self.port, |at| {
+        run.block_on(serve(shown, self.port, |at| {
             answer(&format!("Open http://{at}/ (stop with Ctrl-C)"))
         }))
         .map_err(|e| words(&e))?;

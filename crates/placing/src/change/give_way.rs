@@ -305,11 +305,7 @@ fn oust(seats: &mut Seats<'_, '_, '_>, e: &Errand) -> bool {
 }
 
 /// A shelf that has lost ware may tip: what is left on it moves, the ware worth least first.
-fn balance(
-    from: &LoadPlan,
-    seats: &mut Seats<'_, '_, '_>,
-    all: bool,
-) -> Result<(), ChangeError> {
+fn balance(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>, all: bool) -> Result<(), ChangeError> {
     // What goes out can only unbalance other shelves so often.
     for _ in 0..=seats.task.ware.len() {
         let tips = (0..seats.on.len()).find(|&k| {

@@ -135,7 +135,7 @@ fn taken_up<R>(
     let (single, left_out) = sort_out_after(ask, settled(ask, from, asked));
     let ware = as_planned(single.clone(), from, &|id| asked.goes_alone(id));
     let stack = Skeleton {
-        levels: stack::levels(ask, kiln, from)?,
+        levels: levels(ask, kiln, from)?,
         estimate: 0.0,
     };
     let packs = from.tiers.iter().map(|t| {

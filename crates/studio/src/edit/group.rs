@@ -15,14 +15,22 @@ pub fn find(load: &LoadPlan, piece: &str) -> Option<(usize, usize)> {
 /// Names of a piece and of all that it carries on its tier, in placing order.
 pub fn with_riders<'t>(tier: &'t Tier, piece: &str) -> Vec<&'t str> {
     let mut all: BTreeSet<&str> = BTreeSet::new();
-    all.extend(tier.pieces.iter().map(|p| p.piece.as_str()).filter(|p| *p == piece));
+    all.extend(
+        tier.pieces
+            .iter()
+            .map(|p| p.piece.as_str())
+            .filter(|p| *p == piece),
+    );
     // A plan from elsewhere may list a rider before what carries it.
     loop {
         let more: Vec<&str> = tier
             .pieces
             .iter()
             .filter(|p| !all.contains(p.piece.as_str()))
-            .filter(|p| p.on.as_ref().is_some_and(|o| all.contains(o.piece.as_str())))
+            .filter(|p| {
+                p.on.as_ref()
+                    .is_some_and(|o| all.contains(o.piece.as_str()))
+            })
             .map(|p| p.piece.as_str())
             .collect();
         if more.is_empty() {

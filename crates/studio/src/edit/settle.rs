@@ -95,11 +95,7 @@ fn fixed(load: &LoadPlan, locked: &BTreeSet<PieceId>, id: &str) -> bool {
 }
 
 /// Pieces that are named by a breach and may move.
-fn concerned(
-    load: &LoadPlan,
-    locked: &BTreeSet<PieceId>,
-    wrong: &[Breach],
-) -> BTreeSet<PieceId> {
+fn concerned(load: &LoadPlan, locked: &BTreeSet<PieceId>, wrong: &[Breach]) -> BTreeSet<PieceId> {
     let named = wrong.iter().flat_map(|b| &b.pieces);
     named
         .filter(|id| !fixed(load, locked, id))
