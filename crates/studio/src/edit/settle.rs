@@ -36,6 +36,8 @@ impl Bench {
         let mut trouble = None;
         for loose in [gentle, all] {
             match replan_unproved(&ask, load, &self.change(loose)) {
+                // A set that is broken takes the rest of it along, locked or not.
+                Ok(c) if !self.holds(&c.load) => {}
                 Ok(c) => {
                     let left = judge(ask.studio, &book, &c.load).len();
                     if left < best.as_ref().map_or(wrong.len(), |(n, _)| *n) {
@@ -71,6 +73,17 @@ impl Bench {
             steady: true,
             ..Change::default()
         }
+    }
+
+    /// Whether all that is locked stands where it did.
+    fn holds(&self, load: &LoadPlan) -> bool {
+        let place = |load: &LoadPlan, id: &str| {
+            let (k, n) = find(load, id)?;
+            let p = &load.tiers[k].pieces[n];
+            Some((load.tiers[k].name.clone(), [p.x_m, p.y_m], p.rotation_rad))
+        };
+        let mut locked = self.locked.iter();
+        locked.all(|id| place(load, id) == place(&self.plan.load, id))
     }
 
     /// Pieces that a hand has placed since the load was opened or settled.
