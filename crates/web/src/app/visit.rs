@@ -11,7 +11,7 @@ use glost_model::shown::Shown;
 use glost_studio::desk::{Actor, DeskError, Given, SignedIn};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use jiff::{Timestamp, Zoned};
+use jiff::{Timestamp, ZonedDateTime};
 use maud::Markup;
 
 use super::{App, Here, Trouble, frame};
@@ -151,8 +151,8 @@ impl Visit {
         self.who.person.shown.unwrap_or(self.given.studio.shown)
     }
     /// A moment in the studio's zone.
-    pub fn local(&self, at: Timestamp) -> Zoned {
-        at.to_zoned(self.zone.clone())
+    pub fn local(&self, at: Timestamp) -> ZonedDateTime {
+        at.to_zoned_datetime(self.zone.clone())
     }
     /// Today in the studio.
     pub fn today(&self) -> Date {
