@@ -7,6 +7,7 @@ mod assemble;
 pub mod backlog;
 pub mod bare;
 mod bound;
+mod by_hand;
 mod change;
 mod cover;
 mod engine;
@@ -20,6 +21,7 @@ mod witness;
 mod write;
 
 pub use bound::Bound;
+pub use by_hand::{Footing, FootingError, footing, restate_gaps, worth_of};
 pub use change::{Change, ChangeError, Changed, Moved, Step, replan, replan_unproved, what_if};
 pub use plan::{PlanAsk, PlanError, plan, plan_unproved, worth_at_most, worth_bounds};
 

@@ -72,7 +72,7 @@ pub fn value(piece: &Piece, today: jiff::civil::Date) -> f64 {
 }
 
 /// What a piece is worth here: as asked, else by [`value`].
-fn worth(ask: &PlanAsk<'_>, piece: &Piece) -> f64 {
+pub fn worth(ask: &PlanAsk<'_>, piece: &Piece) -> f64 {
     let asked = ask.worth.and_then(|w| w.get(&piece.id)).copied();
     asked.unwrap_or_else(|| value(piece, ask.today))
 }
@@ -206,7 +206,8 @@ fn part_flashing(ask: &PlanAsk<'_>, ware: &mut [Ware<'_>]) {
     }
 }
 
-fn supports<'a>(
+/// The supports that a piece needs, taken from the stock; or the kind of which there is none.
+pub fn supports<'a>(
     ask: &PlanAsk<'a>,
     piece: &Piece,
     needs: &BTreeSet<Need>,
@@ -274,7 +275,8 @@ fn within(inner: &Part, outer: &Part) -> bool {
         .all(|p| outer.distance_m(*p) + inner.r_m <= 1e-9)
 }
 
-fn make<'a>(
+/// A piece on its supports as the search sees it.
+pub fn make<'a>(
     ask: &PlanAsk<'a>,
     case: &Case<'a>,
     piece: &'a Piece,

@@ -17,6 +17,7 @@ mod paper;
 mod pile;
 mod qr;
 mod reached;
+mod scene;
 mod sheet;
 mod spread;
 mod stack;
@@ -39,6 +40,9 @@ pub use label::{Across, LABEL_SHEETS, Label, LabelSheet, label_sheet_pdf};
 pub use paper::Paper;
 pub use qr::qr_svg;
 pub use reached::{beside, reached_svg};
+pub use scene::{
+    Corners, KilnScene, PieceScene, TierScene, WareScene, kiln_scene, out_scene, tier_scene,
+};
 pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::load_sheet_pdf;

@@ -3,9 +3,11 @@
 pub mod ask;
 mod change;
 pub mod charge;
+mod compare;
 mod demo;
 pub mod desk;
 mod draw;
+pub mod edit;
 mod even_out;
 pub mod expected;
 pub mod figures;
@@ -17,6 +19,7 @@ mod propose;
 mod write_out;
 
 pub use change::{ChangeTrouble, change};
+pub use compare::{Comparison, OtherTier, Side, compare};
 pub use demo::{DEMO_KILN, demo_texts};
 pub use draw::{draw, load_sheet};
 pub use even_out::{Evened, even_out};

@@ -1,6 +1,10 @@
-//! The studio's pages, and pages of a single planned load. No page needs an outside network.
+//! The studio's pages, and pages of a single planned load. They need no outside network; those that only show
+//! need no script.
 
 mod app;
+pub mod bench;
+mod bench_files;
+mod demo_bench;
 mod page;
 mod room;
 mod show;

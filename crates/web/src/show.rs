@@ -9,8 +9,11 @@ use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::get;
 use glost_model::plan_file::PlanFile;
+use glost_studio::edit::Bench;
 
-use crate::page;
+use crate::bench::Hold as _;
+use crate::demo_bench::DemoBench;
+use crate::{bench, bench_files, page};
 
 /// What the pages show.
 #[derive(Debug)]
@@ -21,6 +24,8 @@ pub struct Shown {
     pub json: String,
     /// The load sheet, a PDF.
     pub sheet: Vec<u8>,
+    /// The same load, to be changed by hand.
+    pub bench: Bench,
 }
 
 /// The pages cannot be served.
@@ -88,7 +93,42 @@ fn routes(shown: Arc<Shown>) -> Router {
                 Html(page::missing(&s.plan).into_string()),
             )
         })
-        .with_state(shown)
+        .nest_service("/bench-files", bench_files::routes::<()>())
+        .with_state(shown.clone())
+        .merge(by_hand(shown))
+}
+
+/// The demo's bench, under the policy that scripts and style come from here alone.
+fn by_hand(shown: Arc<Shown>) -> Router {
+    let demo = DemoBench::new(shown.bench.clone());
+    let policy = [(
+        header::CONTENT_SECURITY_POLICY,
+        HeaderValue::from_static("default-src 'self'; img-src 'self' data:"),
+    )];
+    let same = shown.clone();
+    Router::new()
+        .route(
+            "/bench",
+            get(async move || {
+                let parts = maud::html! { (page::bench::part("/bench", None)) p { a.step href="/bench/compare" { "Compare with the load as planned" } } (page::kiln_view::part(None)) };
+                let page = page::frame(&same.plan, "", "Change by hand", &parts);
+                (policy, Html(page.into_string()))
+            }),
+        )
+        .route(
+            "/bench/compare",
+            get(async move |hold: DemoBench| {
+                let now = hold.give().await.map(|held| held.bench.finished());
+                let body = now.map(|now| {
+                    let named = ("As planned", "As changed by hand");
+                    page::compare::part(&glost_studio::compare(&shown.plan, &now), named)
+                });
+                let body = body.unwrap_or_else(|_| maud::html! { p.empty { "The bench cannot be read: try again." } });
+                Html(page::frame(&shown.plan, "", "Two plans", &body).into_string())
+            }),
+        )
+        .nest("/bench", bench::routes::<DemoBench, DemoBench>())
+        .with_state(demo)
 }
 
 async fn tier(State(s): Plan, Path(name): Path<String>) -> Response {

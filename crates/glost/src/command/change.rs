@@ -96,6 +96,7 @@ impl Change {
             move_to: self.move_to,
             swap: self.swap,
             fill: self.fill,
+            ..glost_placing::Change::default()
         };
         let changed = change(&ask, &file.load, &said, &mut |_, _| true)
             .map_err(|e| Trouble::Words(e.to_string()))?;

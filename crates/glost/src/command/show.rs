@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use glost_model::plan_file::PlanFile;
+use glost_studio::edit::Bench;
 use glost_studio::load_sheet;
 use glost_web::{Shown, serve};
 
@@ -26,8 +27,15 @@ impl Show {
         let plan = PlanFile::read(&json, &self.plan.display().to_string())
             .map_err(|f| Trouble::Input(vec![f]))?;
         let sheet = load_sheet(&plan).map_err(|e| words(&e))?;
+        let bench = Bench::open(plan.clone(), crate::clock::today()).map_err(|e| words(&e))?;
+        let shown = Shown {
+            plan,
+            json,
+            sheet,
+            bench,
+        };
         let run = tokio::runtime::Runtime::new().map_err(|e| words(&e))?;
-        run.block_on(serve(Shown { plan, json, sheet }, self.port, |at| {
+        run.block_on(serve(shown, self.port, |at| {
             answer(&format!("Open http://{at}/ (stop with Ctrl-C)"))
         }))
         .map_err(|e| words(&e))?;

@@ -61,6 +61,8 @@ impl Browser {
             "--headless",
             "--no-sandbox",
             "--disable-gpu",
+            // Draws 3D by software where there is no such hardware.
+            "--enable-unsafe-swiftshader",
             "--disable-quic",
             "--disable-dev-shm-usage",
             "--no-first-run",

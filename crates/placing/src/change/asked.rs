@@ -23,6 +23,10 @@ pub struct Change {
     pub swap: Vec<(PieceId, PieceId)>,
     /// Whether waiting ware may come in where there is room.
     pub fill: bool,
+    /// Crowded where they stand: near there if there is room, else elsewhere.
+    pub loose: Vec<PieceId>,
+    /// Whether shelves that tip are righted although nothing was taken from them.
+    pub steady: bool,
 }
 
 /// Why a plan cannot be changed so.
@@ -96,6 +100,10 @@ pub struct Asked {
     pub move_to: BTreeMap<PieceId, usize>,
     /// Exchanged.
     pub swap: Vec<(PieceId, PieceId)>,
+    /// Crowded where they stand.
+    pub loose: BTreeSet<PieceId>,
+    /// Shelves that tip are righted.
+    pub steady: bool,
 }
 
 impl Asked {
@@ -141,6 +149,8 @@ impl Asked {
             forbid: BTreeSet::new(),
             move_to: BTreeMap::new(),
             swap: Vec::new(),
+            loose: BTreeSet::new(),
+            steady: change.steady,
         };
         for id in &change.absent {
             role(id, "to be left out".to_owned())?;
@@ -149,6 +159,10 @@ impl Asked {
         for id in &change.keep {
             role(id, "to stay where it is".to_owned())?;
             asked.keep.insert(planned(id)?.0);
+        }
+        for id in &change.loose {
+            role(id, "to make room".to_owned())?;
+            asked.loose.insert(planned(id)?.0);
         }
         for (id, name) in &change.move_to {
             role(id, format!("to go on tier {name}"))?;

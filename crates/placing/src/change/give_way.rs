@@ -4,6 +4,7 @@ use glost_model::Length;
 use glost_model::load::LoadPlan;
 
 use super::asked::{Asked, ChangeError};
+use super::loosen::loosen;
 use super::seats::{Seats, Tierful};
 use crate::engine::Pose;
 use crate::plan::PlanAsk;
@@ -42,6 +43,7 @@ pub fn carry_out(
     for e in &errands {
         run(from, seats, e)?;
     }
+    loosen(asked, seats);
     for i in barred {
         if !seats.house(i) {
             let id = &seats.task.ware[i].piece.id;
@@ -55,7 +57,7 @@ pub fn carry_out(
             drop_out(seats, i, &why);
         }
     }
-    balance(from, seats)
+    balance(from, seats, asked.steady)
 }
 
 /// What stood on a piece that is not there finds another place, or goes out.
@@ -85,7 +87,8 @@ fn part_broken(seats: &mut Seats<'_, '_, '_>) {
     }
 }
 
-fn drop_out(seats: &mut Seats<'_, '_, '_>, i: usize, why: &str) {
+/// Sends a piece out with all of its set, and keeps why.
+pub fn drop_out(seats: &mut Seats<'_, '_, '_>, i: usize, why: &str) {
     for &j in &seats.task.sets.members[seats.task.sets.of[i]] {
         seats.made_way[j] = Some(why.to_owned());
     }
@@ -302,7 +305,7 @@ fn oust(seats: &mut Seats<'_, '_, '_>, e: &Errand) -> bool {
 }
 
 /// A shelf that has lost ware may tip: what is left on it moves, the ware worth least first.
-fn balance(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>) -> Result<(), ChangeError> {
+fn balance(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>, all: bool) -> Result<(), ChangeError> {
     // What goes out can only unbalance other shelves so often.
     for _ in 0..=seats.task.ware.len() {
         let tips = (0..seats.on.len()).find(|&k| {
@@ -311,7 +314,7 @@ fn balance(from: &LoadPlan, seats: &mut Seats<'_, '_, '_>) -> Result<(), ChangeE
                 i.is_some_and(|i| seats.on[k].iter().any(|(j, _)| *j == i))
             };
             let lost = from.tiers[k].pieces.iter().any(|p| !here(&p.piece));
-            lost && !seats.task.shelves[k].stands(seats.task.ware, &seats.on[k])
+            (all || lost) && !seats.task.shelves[k].stands(seats.task.ware, &seats.on[k])
         });
         let Some(k) = tips else { return Ok(()) };
         let worth = |j: &usize| seats.task.sets.value[seats.task.sets.of[*j]];

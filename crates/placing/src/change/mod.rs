@@ -3,6 +3,7 @@
 
 mod asked;
 mod give_way;
+mod loosen;
 mod outcome;
 mod seats;
 mod stack;
@@ -25,6 +26,7 @@ use asked::Asked;
 pub use asked::{Change, ChangeError};
 pub use outcome::{Changed, Moved, Step};
 use seats::Seats;
+pub use stack::levels;
 pub use what_if::what_if;
 
 /// The rule that a piece breaks which is not there; it stays out when the plan is changed again.
@@ -133,7 +135,7 @@ fn taken_up<R>(
     let (single, left_out) = sort_out_after(ask, settled(ask, from, asked));
     let ware = as_planned(single.clone(), from, &|id| asked.goes_alone(id));
     let stack = Skeleton {
-        levels: stack::levels(ask, kiln, from)?,
+        levels: levels(ask, kiln, from)?,
         estimate: 0.0,
     };
     let packs = from.tiers.iter().map(|t| {

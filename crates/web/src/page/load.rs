@@ -29,6 +29,7 @@ pub fn page(plan: &PlanFile) -> Markup {
             @if fetch.cone_packs > 0 { li { strong { (fetch.cone_packs) " ×" } " pack of witness cones for cone " (load.cone) } }
         }
         (list(CAUTIONS.fetch))
+        p { a.step href="/bench" { "Change it by hand, and see it in 3D" } }
         h2 { "Tiers, from the floor up" }
         ol.tiers {
             @for t in &load.tiers {

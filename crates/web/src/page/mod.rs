@@ -1,8 +1,11 @@
 //! Screens, a file each, and the frame around them.
 
 mod across;
+pub mod bench;
 pub mod cautions;
+pub mod compare;
 pub mod firing;
+pub mod kiln_view;
 pub mod load;
 pub mod stays;
 pub mod tier;
