@@ -13,6 +13,7 @@ pub mod hand_back;
 pub mod load;
 pub mod open;
 pub mod people;
+pub mod propose;
 pub mod seed;
 pub mod set_up;
 pub mod stock;

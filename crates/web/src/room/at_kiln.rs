@@ -13,7 +13,6 @@ use glost_studio::desk::load::{Missing, Tick, Ticks};
 use maud::{Markup, PreEscaped, html};
 
 use super::firing::plan_of;
-use crate::app::fields::hidden;
 use crate::app::{Here, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 use crate::page::drawing;

@@ -7,10 +7,8 @@ use axum::extract::Path;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
 use glost_model::book::{Act, Firing};
-use glost_model::plan_file::PlanFile;
-use glost_placing::PlanAsk;
+use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::{Actor, DeskError};
-use glost_studio::{foresee, propose};
 use maud::{Markup, html};
 use tokio_stream::StreamExt as _;
 use tokio_stream::wrappers::WatchStream;
@@ -25,26 +23,16 @@ use crate::app::{Trouble, Typed, Visit};
 pub async fn begin(v: &Visit, firing: &Firing, effort: &str, seed: u64) -> Result<bool, DeskError> {
     let (studio, book) = v.app.desk.studio_with_waiting().await?;
     let today = v.today();
-    let rounds = match effort {
-        "short" => 60,
-        "long" => 2_000,
-        _ => 400,
+    let effort = match effort {
+        "short" => Effort::Short,
+        "long" => Effort::Long,
+        _ => Effort::Usual,
     };
-    let (kiln, cone, kind) = (firing.kiln.clone(), firing.cone, firing.kind);
+    let draft = firing.clone();
     let (desk, person, id, now) = (v.app.desk.clone(), v.person().clone(), firing.id.clone(), v.app.clock);
     Ok(v.app.jobs.begin(
         &firing.id,
-        move |tell| {
-            let ask = PlanAsk { studio: &studio, book: &book, kiln: &kiln, cone, kind, today, seed, rounds, worth: None };
-            let load = propose(&ask, &mut |share, value| tell.tell("placing the ware", share * 0.9, value)).map_err(|e| e.to_string())?.load;
-            tell.tell("planning the firing", 0.92, load.worth.value);
-            let mut plan = PlanFile::new(studio.clone(), load);
-            // A load is worth having without its firing.
-            if let Err(e) = foresee(&mut plan) {
-                tracing::warn!(error = %e, "no firing could be planned for a load");
-            }
-            Ok(plan)
-        },
+        move |tell| plan_draft(studio, &book, &draft, today, seed, effort, &|phase, share, value| tell.tell(phase, share, value)).map_err(|e| e.to_string()),
         move |plan| async move {
             let actor = Actor { person: &person, at: now() };
             desk.keep_plan(actor, &id, &plan, "plan firing").await.map(|_turn| ()).map_err(|e| e.to_string())

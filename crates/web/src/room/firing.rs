@@ -72,7 +72,7 @@ pub async fn page(v: &Visit, kept: &Kept<Firing>, typed: &Typed, faults: &[glost
                 button type="submit" { "Note it" }
             }
         }
-        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } }
+        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
     })
 }
 

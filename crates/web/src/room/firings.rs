@@ -6,11 +6,10 @@ use glost_model::book::{Act, FiringState, State};
 use glost_model::cone::Cone;
 use glost_model::fault::Fault;
 use glost_model::load::FiringKind;
-use glost_placing::backlog::{Aim, BacklogAsk};
+use glost_studio::desk::propose::plan_all;
 use glost_studio::desk::verdict::{Answer, verdict};
 use glost_studio::desk::ware::WareLook;
 use glost_studio::desk::{Actor, DeskError, NewFiring};
-use glost_studio::propose_firings;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
@@ -182,40 +181,15 @@ pub async fn all_begun(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Res
     v.must(Act::Plan)?;
     let typed = Typed(sent);
     let (studio, book) = v.app.desk.studio_with_waiting().await?;
-    let aim = if typed.get("aim") == "cheapest" { Aim::Cheapest } else { Aim::Fewest };
+    let cheapest = typed.get("aim") == "cheapest";
     let from = v.local(v.now);
-    let bisque = Cone::parse("06").map_err(|e| DeskError::Machine(e.to_string()))?;
     let (desk, person, now) = (v.app.desk.clone(), v.person().clone(), v.app.clock);
     v.app.jobs.begin(
         ALL,
-        move |tell| {
-            let kilns: Vec<String> = studio.kilns.iter().map(|k| k.name.clone()).collect();
-            let ask = BacklogAsk {
-                studio: &studio,
-                book: &book,
-                kilns: &kilns,
-                from: &from,
-                aim,
-                bisque,
-                seed: 1,
-                rounds: 12,
-            };
-            propose_firings(&ask, &mut |share, firings| tell.tell("dealing ware out over kilns and days", share, firings as f64)).map_err(|e| e.to_string())
-        },
+        move |tell| plan_all(&studio, &book, &from, cheapest, &|phase, share, value| tell.tell(phase, share, value)).map_err(|e| e.to_string()),
         move |made| async move {
-            for ready in made.firings {
-                let load = &ready.file.load;
-                let actor = Actor { person: &person, at: now() };
-                let new = NewFiring {
-                    kiln: load.kiln.clone(),
-                    cone: load.cone,
-                    kind: load.kind,
-                    starts: Some(ready.times.start.timestamp()),
-                };
-                let firing = desk.new_firing(actor, &new).await.map_err(|e| e.to_string())?;
-                desk.keep_plan(actor, &firing.id, &ready.file, "plan firing").await.map_err(|e| e.to_string())?;
-            }
-            Ok(())
+            let actor = Actor { person: &person, at: now() };
+            desk.keep_drafts(actor, &made).await.map_err(|e| e.to_string())
         },
     );
     Ok(Redirect::to("/firings/all").into_response())

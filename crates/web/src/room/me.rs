@@ -53,6 +53,12 @@ async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
             (f.text("password", "New password", Look { kind: "password", autocomplete: "new-password", hint: "At least 8 letters. Your other sessions end", ..Look::default() }))
             div.steps { button type="submit" { "Change the password" } }
         }
+        @if v.may(glost_model::book::Act::Plan) {
+            h2 { "Calendar" }
+            p { "Starts, steps by hand, ends and openings of firings in your own calendar, with reminders." }
+            form method="post" action="/me/calendar" { button type="submit" { "Make a link" } }
+        }
+        p.steps { a.step href={ "/accounts/" (p.id) } { "Your account" } }
         h2 { "Leave" }
         form method="post" action="/leave" { button type="submit" { "Sign out" } }
     })

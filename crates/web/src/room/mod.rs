@@ -1,8 +1,21 @@
 //! Screens of the studio, a file each.
 
+pub mod accounts;
+pub mod at_kiln;
+pub mod back;
+pub mod bench;
+pub mod calendar;
+pub mod draft;
 pub mod enter;
+pub mod fire_day;
+pub mod firing;
+pub mod firings;
+pub mod help;
+pub mod labels;
 pub mod me;
+pub mod opening;
 pub mod photo;
+pub mod plan_pages;
 pub mod set_up;
 pub mod sheet;
 pub mod take_in;

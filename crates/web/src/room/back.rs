@@ -1,0 +1,113 @@
+//! Hand back: what waits for whom.
+
+use axum::Form;
+use axum::extract::Path;
+use axum::response::Response;
+use glost_model::Money;
+use glost_model::book::{Act, State, Ware};
+use glost_sheets::{HandBack, Ready, hand_back_pdf, notice};
+use glost_studio::desk::DeskError;
+use glost_studio::desk::hand_back::ForMaker;
+use maud::html;
+
+use super::plan_pages::file;
+use crate::app::{Here, Trouble, Typed, Visit, escaped};
+
+/// The lists by maker.
+pub async fn show(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::HandBack)?;
+    let makers = v.app.desk.to_fetch(v.actor()).await?;
+    let today = v.today();
+    let all: usize = makers.iter().map(|m| m.ware.len()).sum();
+    let overdue: usize = makers.iter().map(|m| m.overdue(today)).sum();
+    let body = html! {
+        p.lead { (all) " pieces wait for " (makers.len()) " makers" @if overdue > 0 { "; " (overdue) " past their day" } "." }
+        @if makers.is_empty() { p.empty { "Nothing waits to be fetched." } }
+        @else { p.steps { a.step href="/back/list.pdf" { "List to print (PDF)" } @if v.may(Act::Charge) { a.step href="/accounts" { "Accounts" } } } }
+        @for m in &makers {
+            section.maker id={ "maker-" (m.person.id) } {
+                h2 { (m.person.name) @if let Some(c) = &m.person.class { ", " (c) } }
+                @if !m.person.reach.is_empty() { p { "Reach: " (m.person.reach) } }
+                form method="post" action="/back" {
+                    ul.ticks { @for w in &m.ware { @let w = &w.body; li { label.tick-line {
+                        input type="checkbox" name="code" value=(w.code()) checked[w.state != State::Refused];
+                        span { strong.code { (w.code()) } " " (w.piece.what) ": " (w.state.words())
+                            @if let Some(s) = w.stood.last() { ", firing " (s.firing) ", tier " (s.tier) }
+                            @if let Some(by) = w.fetch_by { ", by " (by.strftime("%-d %b")) @if by < today { strong { " (past its day)" } } }
+                            @for x in &w.faults { br; (x.kind.look()) @if !x.words.is_empty() { ": " (x.words) } } }
+                    } } } }
+                    div.steps {
+                        button.main type="submit" { "Handed back to " (m.person.name) }
+                        a.step href={ "/back/notice/" (escaped(&m.person.id)) } { "Words of a notice" }
+                    }
+                }
+            }
+        }
+    };
+    Ok(v.page(Here::Back, "Hand back", &body))
+}
+
+/// Notes what was fetched.
+pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    let turn = v.app.desk.hand_back(v.actor(), &Typed(sent).all("code")).await?;
+    Ok(v.done("/back", turn))
+}
+
+fn ready(v: &Visit, w: &Ware) -> Ready {
+    let charge = glost_studio::charge::charge(&v.given.settings.scheme, &w.piece, kind(w)).amount;
+    Ready {
+        maker: w.piece.maker.clone(),
+        code: w.code().to_owned(),
+        what: w.piece.what.clone(),
+        firing: w.stood.last().map_or_else(String::new, |s| format!("firing {}", s.firing)),
+        place: w.stood.last().map_or_else(String::new, |s| format!("tier {}", s.tier)),
+        collect_by: w.fetch_by,
+        charge: (charge != Money::ZERO).then_some(charge),
+        faults: w.faults.iter().map(|f| f.kind.look().to_owned()).collect(),
+    }
+}
+
+fn kind(w: &Ware) -> glost_model::load::FiringKind {
+    match w.piece.stage {
+        glost_model::piece::Stage::Greenware => glost_model::load::FiringKind::Bisque,
+        glost_model::piece::Stage::Glazed => glost_model::load::FiringKind::Glaze,
+    }
+}
+
+fn hand_back(v: &Visit, makers: &[ForMaker]) -> HandBack {
+    HandBack {
+        studio: v.given.studio.name.clone(),
+        us_letter: v.given.studio.shown.inches,
+        made_on: v.today(),
+        currency: v.given.studio.tariff.currency.clone(),
+        pieces: makers.iter().flat_map(|m| &m.ware).map(|w| ready(v, &w.body)).collect(),
+    }
+}
+
+/// The list to print.
+pub async fn list(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::HandBack)?;
+    let makers = v.app.desk.to_fetch(v.actor()).await?;
+    let all = hand_back(&v, &makers);
+    let pdf = tokio::task::spawn_blocking(move || hand_back_pdf(&all)).await.map_err(|e| DeskError::Machine(e.to_string()))?;
+    let pdf = pdf.map_err(|e| DeskError::cannot(e.to_string(), "Print it when something waits"))?;
+    Ok(file("application/pdf", "hand-back.pdf", pdf))
+}
+
+/// Words of a notice to one maker, to be copied.
+pub async fn words(v: Visit, Path(person): Path<String>) -> Result<Response, Trouble> {
+    v.must(Act::HandBack)?;
+    let makers = v.app.desk.to_fetch(v.actor()).await?;
+    let Some(m) = makers.into_iter().find(|m| m.person.id == person) else {
+        return Err(DeskError::cannot("nothing waits for this maker", "Look at the list again").into());
+    };
+    let name = m.person.name.clone();
+    let all = hand_back(&v, &[m]);
+    let text = all.pieces.first().and_then(|p| notice(&all, &p.maker)).unwrap_or_default();
+    let body = html! {
+        p { "Copy this into a message. Glost sends nothing by itself." }
+        textarea.notice readonly rows="10" aria-label="Words of the notice" { (text) }
+        p.steps { a.step href="/back" { "Back" } }
+    };
+    Ok(v.page(Here::Back, &format!("Notice to {name}"), &body))
+}
