@@ -119,6 +119,9 @@ pub struct Summary {
     pub at_most: f64,
     /// Share of shelf area that ware covers.
     pub fill: f64,
+    /// Shelf that ware covers.
+    #[serde(default)]
+    pub covered_m2: crate::Area,
     /// Programme's length.
     pub takes_s: Option<Span>,
     /// Until it may be opened.

@@ -361,6 +361,7 @@ pub fn summary(plan: &PlanFile) -> Summary {
         } else {
             0.0
         },
+        covered_m2: glost_model::Area::m2(covered),
         takes_s: forecast.map(|f| f.firing_s),
         open_after_s: forecast.and_then(|f| f.may_open()).and_then(|c| c.time_s),
         energy_j: forecast.map(|f| f.energy_j),

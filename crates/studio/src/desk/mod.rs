@@ -7,6 +7,7 @@ mod assemble;
 pub mod bench;
 mod door;
 mod error;
+mod expect;
 pub mod fire;
 pub mod firing;
 pub mod hand_back;
@@ -43,6 +44,8 @@ pub struct Desk {
     pub photos: PathBuf,
     /// What loads are planned with, as of the last look.
     given: Arc<Mutex<Option<(i64, Arc<Given>)>>>,
+    /// When waiting ware is expected back, as of some minutes ago.
+    expected: Arc<Mutex<Option<(jiff::Timestamp, Arc<expect::Dates>)>>>,
 }
 
 impl Desk {
@@ -52,6 +55,7 @@ impl Desk {
             store,
             photos,
             given: Arc::default(),
+            expected: Arc::default(),
         }
     }
 }

@@ -223,9 +223,12 @@ pub fn piece(v: &Visit, f: Fields<'_>) -> Markup {
         datalist #kinds { @for k in ["mug", "bowl", "plate", "vase", "teapot", "jar and lid", "tile", "planter", "sculpture"] { option value=(k) {} } }
         (f.choice("stage", "Fired before?", &[("greenware", "not yet: greenware"), ("glazed", "glazed, for its glaze firing")]))
         (f.select("clay", "Clay", "Never guess: the wrong clay melts onto shelves", &clays))
-        (f.text("clay_other", "Name of another clay", Look { optional: true, ..Look::default() }))
         @if !glazes.is_empty() { (f.many("glazes", "Glazes on it", "None for bare ware", &glazes)) }
-        (f.text("glaze_other", "A glaze that is not listed", Look { optional: true, ..Look::default() }))
+        details open[f.typed.get("clay") == "other" || !f.typed.get("glaze_other").is_empty()] {
+            summary { "A clay or glaze that is not listed" }
+            (f.text("clay_other", "Name of another clay", Look { hint: "Choose 'another' above, and write it here if it is known", optional: true, ..Look::default() }))
+            (f.text("glaze_other", "Another glaze", Look { optional: true, ..Look::default() }))
+        }
         (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different. Empty: what suits clay and glaze", optional: true, ..Look::default() }))
         (f.choice("shape", "Seen from above", &[("circle", "round"), ("ellipse", "oval"), ("rectangle", "rectangle"), ("outline", "by its corners")]))
         (f.text("size", "Widest, handle and all", Look { hint: "Round: 90. Oval and rectangle: 200x120. Corners: -60 -40; 60 -40; 0 70", unit: length, ..Look::default() }))

@@ -42,12 +42,17 @@ async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskErr
     let editable = (own && matches!(w.state, State::Made | State::Drying))
         || (v.may(Act::LookOver) && !matches!(w.state, State::Planned | State::InKiln));
     let owner = desk.store.find::<Person>(&w.owner).await?;
+    let expected = match w.state {
+        State::Waiting | State::Planned | State::InKiln => desk.expected_back(&p.id, v.now, v.today(), &v.zone).await?,
+        _ => None,
+    };
     Ok(html! {
         @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
         p.lead { strong { (sentence(w.state.words())) } " since " (v.when(w.since))
             @if let Some(f) = &w.firing { ", firing " a href={ "/firings/" (f) } { (f) } }
             @if let Some(by) = w.fetch_by { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
         @if !w.note.is_empty() { p.note { (w.note) } }
+        @if let Some(e) = &expected { p { "Back with its maker: " @if let Some((from, to)) = e.band { strong { (from.strftime("%-d %b")) @if to != from { " to " (to.strftime("%-d %b %Y")) } } ". " } (sentence(&e.words)) "." } }
         (fit(v, w))
         table.facts { tbody {
             tr { th scope="row" { "Maker" } td { (p.maker) @if let Some(o) = &owner { @if !o.body.mark.is_empty() { ", mark " (o.body.mark) } } } }
@@ -55,7 +60,7 @@ async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskErr
             tr { th scope="row" { "Glazes" } td { @if p.glazes.is_empty() { "none" } @else { (p.glazes.join(", ")) } } }
             tr { th scope="row" { "Cone asked" } td { @match p.asked_cone { Some(c) => { "cone " (c) " (" (c.range_name()) ")" } None => "what suits it" } } }
             @for (name, value) in text::piece_fields(p, shown) {
-                @if let Some(label) = fact(&name) { tr { th scope="row" { (label) } td { (value) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
+                @if let Some(label) = fact(&name).filter(|_| !value.is_empty()) { tr { th scope="row" { (label) } td { (value) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
             }
         } }
         @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { a href={ "/firings/" (s.firing) } { "Firing " (s.firing) } ", tier " (s.tier) } } } }
