@@ -151,7 +151,7 @@ export class Panel {
   judged(answer) {
     const n = answer.breaches.length;
     const [first] = answer.breaches;
-    const where = first && [first.tier && `tier ${first.tier}`, first.pieces.join(" and ")].filter(Boolean).join(", ");
+    const where = first && [first.tier && `Tier ${first.tier}`, first.pieces.join(" and ")].filter(Boolean).join(", ");
     const words = n === 0
       ? "The judge accepts this load."
       : `The judge: ${n} ${n === 1 ? "rule is" : "rules are"} broken. ${where}: ${first.what}. ${first.remedy}.`;
