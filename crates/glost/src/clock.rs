@@ -29,3 +29,8 @@ pub fn now_at(studio: &Studio) -> Result<ZonedDateTime, Trouble> {
         .map_err(|e| Trouble::Words(format!("the studio's time zone {name}: {e}")))?;
     Ok(now().with_time_zone(zone))
 }
+
+/// This moment.
+pub fn instant() -> jiff::Timestamp {
+    now().timestamp()
+}

@@ -2,6 +2,7 @@
 
 mod clock;
 mod command;
+mod log;
 mod say;
 
 use std::process::ExitCode;
@@ -27,6 +28,8 @@ enum Command {
     Simulate(command::simulate::Simulate),
     Ask(command::ask::Ask),
     Demo(command::demo::Demo),
+    Serve(command::serve::Serve),
+    Show(command::show::Show),
     Rules(command::rules::Rules),
     Schema(command::schema::Schema),
     Figures(command::figures::Figures),
@@ -43,6 +46,8 @@ fn main() -> ExitCode {
         Command::Simulate(c) => c.run(),
         Command::Ask(c) => c.run(),
         Command::Demo(c) => c.run(),
+        Command::Serve(c) => c.run(),
+        Command::Show(c) => c.run(),
         Command::Rules(c) => c.run(),
         Command::Schema(c) => c.run(),
         Command::Figures(c) => c.run(),

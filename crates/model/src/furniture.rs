@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::cone::Cone;
-use crate::quantity::{Length, Mass};
+use crate::quantity::{Area, Length, Mass};
 
 /// The outline of a shelf, or of the whole that a pair of halves makes up.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -36,6 +36,26 @@ pub enum ShelfShape {
         /// Along y.
         depth: Length,
     },
+}
+
+impl ShelfShape {
+    /// Its area.
+    pub fn area(self) -> Area {
+        use std::f64::consts::PI;
+        match self {
+            Self::Circle { diameter } => diameter * diameter * (PI / 4.0),
+            Self::RegularPolygon {
+                sides,
+                across_flats,
+            } => {
+                across_flats
+                    * across_flats
+                    * (f64::from(sides) / 4.0 * (PI / f64::from(sides)).tan())
+            }
+            Self::Oval { length, width } => width * (length - width) + width * width * (PI / 4.0),
+            Self::Rectangle { width, depth } => width * depth,
+        }
+    }
 }
 
 /// Whether a shelf is the whole of its shape or one half of it.
@@ -122,4 +142,32 @@ pub struct Furniture {
     pub post_section: Length,
     /// Stilts, pin supports and waster slabs.
     pub supports: Vec<SupportStock>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn areas_are_those_of_plane_geometry() {
+        let m = Length::m;
+        let round = ShelfShape::Circle { diameter: m(1.0) };
+        let many = ShelfShape::RegularPolygon {
+            sides: 200,
+            across_flats: m(1.0),
+        };
+        let square = ShelfShape::Oval {
+            length: m(1.0),
+            width: m(1.0),
+        };
+        let hexagon = ShelfShape::RegularPolygon {
+            sides: 6,
+            across_flats: m(1.0),
+        };
+        assert!((round.area().to_m2() - std::f64::consts::FRAC_PI_4).abs() < 1e-12);
+        assert!((many.area().to_m2() - round.area().to_m2()).abs() < 1e-4);
+        assert!((square.area().to_m2() - round.area().to_m2()).abs() < 1e-12);
+        // A hexagon of width w has an area of w² √3 / 2.
+        assert!((hexagon.area().to_m2() - 3.0_f64.sqrt() / 2.0).abs() < 1e-12);
+    }
 }

@@ -5,6 +5,8 @@
 //! A clock position is what a loader says: 12 o'clock is toward +y, 3 o'clock toward +x.
 
 pub mod across;
+pub mod book;
+pub mod charge;
 pub mod clay;
 pub mod cone;
 pub mod doubt;

@@ -242,6 +242,8 @@ impl Sub<TempDiff> for Temperature {
 pub struct Money(i64);
 
 impl Money {
+    /// Nothing.
+    pub const ZERO: Self = Self(0);
     /// Hundredths of the currency's unit.
     pub const fn cents(v: i64) -> Self {
         Self(v)

@@ -39,7 +39,8 @@ pub fn forecast_csv(forecast: &Forecast) -> String {
     out
 }
 
-fn row(cells: &[String]) -> String {
+/// One line of CSV (RFC 4180).
+pub(crate) fn row(cells: &[String]) -> String {
     let quoted: Vec<String> = cells.iter().map(|c| quoted(c)).collect();
     quoted.join(",") + "\r\n"
 }

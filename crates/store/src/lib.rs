@@ -1,1 +1,27 @@
-//! x
+//! What a studio keeps, in SQLite beside the program or in PostgreSQL, by one SQL text.
+//!
+//! Every thing is a [`Record`]: a body in JSON with a version, and beside it the few keys by which lists are made.
+//! Everything that changes goes through a [`Turn`], which writes down who did what, checks versions so that nobody's
+//! edit is lost, and can be undone. Nothing is deleted: what is put away is archived.
+
+mod backup;
+mod door;
+mod error;
+mod find;
+mod history;
+mod kinds;
+mod open;
+mod paper;
+mod photo;
+mod record;
+mod turn;
+
+pub use backup::{Restored, TABLES};
+pub use door::{Login, Pass, PassUse, digest, new_code, new_secret};
+pub use error::StoreError;
+pub use find::{Look, Order};
+pub use history::{ChangeRow, TurnRow};
+pub use open::{Dialect, Store};
+pub use photo::PhotoRow;
+pub use record::{Kept, Keys, Record};
+pub use turn::{By, Turn};

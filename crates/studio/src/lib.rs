@@ -2,15 +2,19 @@
 
 pub mod ask;
 mod change;
+pub mod charge;
 mod compare;
 mod demo;
+pub mod desk;
 mod draw;
 pub mod edit;
 mod even_out;
+pub mod expected;
 pub mod figures;
 mod firings;
 mod foresee;
 mod open_folder;
+pub mod photo;
 mod propose;
 mod write_out;
 

@@ -1,12 +1,13 @@
-//! Pages that show a planned load. They need no outside network and no store; those that only show need
-//! no script.
+//! The studio's pages, and pages of a single planned load. They need no outside network; those that only show
+//! need no script.
 
+mod app;
 pub mod bench;
 mod bench_files;
 mod demo_bench;
 mod page;
-mod serve;
+mod room;
+mod show;
 
-pub use bench_files::routes as bench_files;
-pub use page::{bench as bench_page, compare as compare_page, kiln_view as kiln_view_page};
-pub use serve::{ServeError, Shown, serve};
+pub use app::{App, AppError, routes, serve_app};
+pub use show::{ServeError, Shown, serve};

@@ -1,65 +1,61 @@
 //! `glost demo`
 
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
-use glost_model::cone::Cone;
-use glost_model::load::FiringKind;
-use glost_model::plan_file::PlanFile;
-use glost_placing::PlanAsk;
-use glost_studio::edit::Bench;
-use glost_studio::{DEMO_KILN, demo_texts, foresee, load_sheet, open_texts, propose};
-use glost_web::{Shown, serve};
+use glost_store::Store;
+use glost_studio::desk::seed::{DEMO_PASSWORD, KNOWN};
+use glost_studio::desk::Desk;
+use glost_studio::{demo_texts, open_texts};
+use glost_web::{App, serve_app};
 
+use super::serve::runtime;
+use crate::clock;
 use crate::say::{Trouble, answer};
 
-/// Plan a load of the built-in invented studio and show it as pages on this machine.
+/// Serve an invented studio with its ware, kilns and people, to try everything on this machine.
 #[derive(Debug, clap::Args)]
 pub struct Demo {
     /// Port on 127.0.0.1; 0 takes any free one.
     #[arg(long, default_value_t = 8787)]
     port: u16,
-    /// Seed of the plan.
-    #[arg(long, default_value_t = 1)]
-    seed: u64,
+    /// Folder to keep it in; left out, it is gone when you stop.
+    #[arg(long)]
+    keep: Option<PathBuf>,
 }
 
 impl Demo {
     pub fn run(self) -> Result<ExitCode, Trouble> {
-        let (studio, book) = open_texts(&demo_texts()).map_err(Trouble::Input)?;
+        crate::log::begin(false);
         let words = |e: &dyn std::error::Error| Trouble::Words(e.to_string());
-        let cone = Cone::parse("6").map_err(|e| words(&e))?;
-        // The demo's ware came in around this day.
-        let today = jiff::civil::date(2026, 11, 25);
-        let kind = FiringKind::Glaze;
-        let ask = PlanAsk {
-            studio: &studio,
-            book: &book,
-            kiln: DEMO_KILN,
-            cone,
-            kind,
-            today,
-            seed: self.seed,
-            rounds: 400,
-            worth: None,
-        };
-        answer("Planning the demo studio's load and firing …");
-        let load = propose(&ask, &mut |_, _| true).map_err(|e| words(&e))?.load;
-        let mut plan = PlanFile::new(studio, load);
-        foresee(&mut plan).map_err(|e| words(&e))?;
-        let json = plan.to_json().map_err(|e| words(&e))?;
-        let sheet = load_sheet(&plan).map_err(|e| words(&e))?;
-        let bench = Bench::open(plan.clone(), today).map_err(|e| words(&e))?;
-        let shown = Shown {
-            plan,
-            json,
-            sheet,
-            bench,
-        };
-        let run = tokio::runtime::Runtime::new().map_err(|e| words(&e))?;
-        run.block_on(serve(shown, self.port, |at| {
-            answer(&format!("Open http://{at}/ (stop with Ctrl-C)"))
-        }))
-        .map_err(|e| words(&e))?;
+        let passing = std::env::temp_dir().join(format!("glost-demo-{}", std::process::id()));
+        let folder = self.keep.clone().unwrap_or_else(|| passing.clone());
+        std::fs::create_dir_all(&folder).map_err(|e| words(&e))?;
+        let run = runtime()?;
+        let bind = SocketAddr::from((Ipv4Addr::LOCALHOST, self.port));
+        let served = run.block_on(async {
+            let place = folder.join("studio.db").display().to_string();
+            let store = Store::open(&place).await.map_err(|e| words(&e))?;
+            let desk = Desk::new(store, folder.join("studio.photos"));
+            if desk.is_new().await.map_err(|e| words(&e))? {
+                let (studio, _) = open_texts(&demo_texts()).map_err(Trouble::Input)?;
+                desk.bring_in(&studio, &KNOWN, clock::instant()).await.map_err(|e| words(&e))?;
+            }
+            let mut app = App::new(desk, clock::instant);
+            app.demo = true;
+            serve_app(app, bind, |at| {
+                answer(&format!("Open http://{at}/ (stop with Ctrl-C)"));
+                answer(&format!("Sign in as {} with the password: {DEMO_PASSWORD}", KNOWN[0].login));
+            })
+            .await
+            .map_err(|e| words(&e))
+        });
+        if self.keep.is_none() {
+            // Best effort: it lies in the folder for passing files.
+            drop(std::fs::remove_dir_all(&passing));
+        }
+        served?;
         Ok(ExitCode::SUCCESS)
     }
 }

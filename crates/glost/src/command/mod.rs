@@ -11,5 +11,7 @@ pub mod heatwork;
 pub mod plan;
 pub mod rules;
 pub mod schema;
+pub mod serve;
+pub mod show;
 pub mod simulate;
 mod wished;

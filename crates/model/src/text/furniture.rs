@@ -5,7 +5,8 @@ use super::plan;
 use super::row::{Row, each};
 use super::spot::{Page, Seen};
 use super::units::{Units, solid, weighty};
-use crate::furniture::{Furniture, PostStock, ShelfSpan, ShelfStock, SupportKind, SupportStock};
+use super::words;
+use crate::furniture::{Furniture, PostStock, ShelfStock, SupportStock};
 
 /// Most of one kind that a studio may list.
 const MOST: u16 = 10_000;
@@ -40,13 +41,10 @@ pub(super) fn read(page: &Page<'_>, units: Units) -> Option<Furniture> {
     })
 }
 
-fn shelf(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<ShelfStock> {
+pub(super) fn shelf(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<ShelfStock> {
     let others = ["name", "span", "thickness", "count", "mass", "load_limit"];
     let shape = plan::read(row, units, &others);
-    let span = row.word(
-        "span",
-        &[("full", ShelfSpan::Full), ("half", ShelfSpan::Half)],
-    );
+    let span = row.word("span", words::SPAN);
     let thickness = row.length("thickness", units, solid(0.2));
     let count = row.count("count", 0, MOST);
     let mass = row.mass("mass", units, weighty(200.0));
@@ -62,7 +60,7 @@ fn shelf(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<ShelfS
     })
 }
 
-fn post(row: &Row<'_, '_>, units: Units, seen: &mut Seen) -> Option<PostStock> {
+pub(super) fn post(row: &Row<'_, '_>, units: Units, seen: &mut Seen) -> Option<PostStock> {
     row.only(&["length", "count"]);
     let length = row.length("length", units, solid(3.0));
     let count = row.count("count", 0, MOST);
@@ -81,7 +79,11 @@ fn post(row: &Row<'_, '_>, units: Units, seen: &mut Seen) -> Option<PostStock> {
     })
 }
 
-fn support(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<SupportStock> {
+pub(super) fn support(
+    row: &Row<'_, '_>,
+    units: Units,
+    name: Option<String>,
+) -> Option<SupportStock> {
     row.only(&[
         "name",
         "kind",
@@ -91,14 +93,7 @@ fn support(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Supp
         "max_cone",
         "count",
     ]);
-    let kind = row.word(
-        "kind",
-        &[
-            ("stilt", SupportKind::Stilt),
-            ("pin-support", SupportKind::PinSupport),
-            ("waster-slab", SupportKind::WasterSlab),
-        ],
-    );
+    let kind = row.word("kind", words::SUPPORT);
     let diameter = row.length("diameter", units, solid(3.0));
     let height = row.length("height", units, solid(0.5));
     let load_limit = row.mass("load_limit", units, weighty(1000.0));

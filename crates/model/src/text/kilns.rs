@@ -5,7 +5,8 @@ use super::plan;
 use super::row::{Row, each};
 use super::spot::{Page, Seen};
 use super::units::{Units, from_zero, solid};
-use crate::kiln::{Band, Controller, Kiln, Layer, Lining, Opening, Peephole, Sensor};
+use super::words;
+use crate::kiln::{Band, Controller, Kiln, Layer, Peephole, Sensor};
 use crate::{Length, Power, Span};
 
 const OTHERS: &[&str] = &[
@@ -37,10 +38,11 @@ pub(super) fn read(page: &Page<'_>, units: Units) -> Option<Vec<Kiln>> {
     })
 }
 
-fn kiln(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Kiln> {
+/// One kiln.
+pub(super) fn kiln(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Kiln> {
     let plan = plan::read(row, units, OTHERS);
     let height = row.length("height", units, solid(3.0));
-    let opening = row.word("opening", &[("lid", Opening::Lid), ("door", Opening::Door)]);
+    let opening = row.word("opening", words::OPENING);
     let bands = bands(row, units, height);
     let sensor = sensor(row, units, height, plan.map(plan::Plan::narrowest));
     let peepholes = peepholes(row, units, height);
@@ -74,7 +76,10 @@ fn kiln(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Option<Kiln> {
 }
 
 fn bands(kiln: &Row<'_, '_>, units: Units, height: Option<Length>) -> Option<Vec<Band>> {
-    let remedy = "List the bands from the floor up, as [{ from = 0, to = 230, power_kw = 2.8 }]";
+    let remedy = kiln.page().says(
+        "List the bands from the floor up, as [{ from = 0, to = 230, power_kw = 2.8 }]",
+        "Fill in the lowest band: its lower edge, its upper edge, its power",
+    );
     let rows = kiln.inners("bands", remedy);
     if rows.as_ref().is_some_and(Vec::is_empty) {
         kiln.fault("bands", "no band is listed".to_owned(), remedy);
@@ -185,7 +190,10 @@ fn peepholes(kiln: &Row<'_, '_>, units: Units, height: Option<Length>) -> Option
 }
 
 fn layers(kiln: &Row<'_, '_>, units: Units, key: &str) -> Option<Vec<Layer>> {
-    let remedy = "List its layers, hot face first, as [{ lining = \"brick-23\", thickness = 76 }]";
+    let remedy = kiln.page().says(
+        "List its layers, hot face first, as [{ lining = \"brick-23\", thickness = 76 }]",
+        "Fill in the layer at the hot face: its lining and its thickness",
+    );
     let rows = kiln.inners(key, remedy);
     if rows.as_ref().is_some_and(Vec::is_empty) {
         kiln.fault(key, "no layer is listed".to_owned(), remedy);
@@ -193,15 +201,7 @@ fn layers(kiln: &Row<'_, '_>, units: Units, key: &str) -> Option<Vec<Layer>> {
     }
     each(rows, |row| {
         row.only(&["lining", "thickness"]);
-        let lining = row.word(
-            "lining",
-            &[
-                ("brick-23", Lining::Brick23),
-                ("brick-26", Lining::Brick26),
-                ("fibre", Lining::Fibre),
-                ("castable", Lining::Castable),
-            ],
-        );
+        let lining = row.word("lining", words::LINING);
         let thickness = row.length("thickness", units, solid(1.0));
         Some(Layer {
             lining: lining?,

@@ -30,28 +30,24 @@ const GLAZE: &[&str] = &[
 
 /// Reads the clays.
 pub(super) fn clays(page: &Page<'_>) -> Option<Vec<Clay>> {
-    rows(page, "clay", CLAY, clay)
+    rows(page, "clay", clay)
 }
 
 /// Reads the glazes.
 pub(super) fn glazes(page: &Page<'_>) -> Option<Vec<Glaze>> {
-    rows(page, "glaze", GLAZE, glaze)
+    rows(page, "glaze", glaze)
 }
 
 fn rows<T>(
     page: &Page<'_>,
     key: &str,
-    fields: &[&str],
     make: impl Fn(&Row<'_, '_>, Option<String>) -> Option<T>,
 ) -> Option<Vec<T>> {
     let table = page.table()?;
     let file = Row::whole(page, &table);
     file.only(&[key]);
     let mut seen = Seen::default();
-    each(file.records(key), |row| {
-        row.only(fields);
-        make(row, new_name(row, &mut seen))
-    })
+    each(file.records(key), |row| make(row, new_name(row, &mut seen)))
 }
 
 /// The row's name, with its fault when another row has it.
@@ -61,7 +57,9 @@ pub(super) fn new_name(row: &Row<'_, '_>, seen: &mut Seen) -> Option<String> {
     Some(name)
 }
 
-fn clay(row: &Row<'_, '_>, name: Option<String>) -> Option<Clay> {
+/// One clay.
+pub(super) fn clay(row: &Row<'_, '_>, name: Option<String>) -> Option<Clay> {
+    row.only(CLAY);
     let range = row.cone_range();
     let slumps_on_points = row.sure_flag("slumps_on_points");
     let plucks = row.flag("plucks");
@@ -79,7 +77,9 @@ fn clay(row: &Row<'_, '_>, name: Option<String>) -> Option<Clay> {
     })
 }
 
-fn glaze(row: &Row<'_, '_>, name: Option<String>) -> Option<Glaze> {
+/// One glaze.
+pub(super) fn glaze(row: &Row<'_, '_>, name: Option<String>) -> Option<Glaze> {
+    row.only(GLAZE);
     let range = row.cone_range();
     let lead = row.sure_flag("lead");
     let flags = [

@@ -9,13 +9,21 @@
 //! What people write is held by `Row` (a table of TOML) and `Slip` (a line of the CSV), which
 //! refuse fields that nobody asked for; the types of the crate are made from them only when
 //! every field could be read.
+//!
+//! The way back is here too: `Record` holds a thing as it is written, for a file ([`write()`]) or a
+//! form ([`Fields`]); forms and imported sheets go through the readers of the files, so that every
+//! check has one home.
 
 mod cells;
 mod energy;
+mod fields;
+mod form;
 mod furniture;
 mod hours;
+mod import;
 mod kilns;
 mod materials;
+mod pen;
 mod pieces;
 mod plan;
 mod row;
@@ -25,9 +33,19 @@ mod spot;
 mod studio;
 mod units;
 mod value;
+mod words;
+mod write;
 
 #[cfg(test)]
 mod tests;
+
+pub use fields::{
+    Fields, clay_fields, glaze_fields, kiln_fields, piece_fields, post_fields, shelf_fields,
+    support_fields,
+};
+pub use form::{read_clay, read_glaze, read_kiln, read_piece, read_post, read_shelf, read_support};
+pub use import::{PieceRow, PiecesRead, read_pieces};
+pub use write::{pieces_csv, write};
 
 use crate::fault::Fault;
 use crate::studio::Studio;

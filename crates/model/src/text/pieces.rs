@@ -3,11 +3,12 @@
 use super::cells::{cone, dates, length, number, out_of_bounds, priority, word};
 use super::row::each;
 use super::sheet::{Slip, slips};
-use super::size::{self, Form, foot_within};
+use super::size::{self, foot_within};
 use super::spot::{Page, Seen, short};
 use super::units::{Units, from_zero, solid, weighty};
+use super::words;
 use crate::Length;
-use crate::piece::{Delicacy, Dryness, Foot, Held, Inside, Piece, Stage};
+use crate::piece::{Delicacy, Foot, Piece};
 use crate::shape::Outline;
 
 /// Reads the ware. A sheet with a header alone is a studio where nothing waits.
@@ -16,7 +17,8 @@ pub(super) fn read(page: &Page<'_>, units: Units) -> Option<Vec<Piece>> {
     each(slips(page), |slip| piece(slip, units, &mut seen))
 }
 
-fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
+/// One piece. A fault may have been noted although it could be read, as for a name that is there twice.
+pub(super) fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
     let id = slip.need("id", "Write a name that no other piece has, as on its slip");
     if let Some(id) = id {
         seen.note(slip.page(), slip.line(), "id", id);
@@ -32,71 +34,16 @@ fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
         "Write the clay's name, or 'unknown' until its maker was asked",
     );
     let glazes = glazes(slip);
-    let foot = word(
-        slip,
-        "foot",
-        &[
-            ("bare", Foot::Bare),
-            ("wiped", Foot::Wiped),
-            ("glazed", Foot::Glazed),
-        ],
-        None,
-    );
+    let foot = word(slip, "foot", words::FOOT, None);
     let glaze_margin = margin(slip, units, foot, height);
-    let dryness = word(
-        slip,
-        "dryness",
-        &[
-            ("bone-dry", Dryness::BoneDry),
-            ("doubtful", Dryness::Doubtful),
-            ("damp", Dryness::Damp),
-        ],
-        None,
-    );
-    let delicacy = word(
-        slip,
-        "delicacy",
-        &[
-            ("sturdy", Delicacy::Sturdy),
-            ("usual", Delicacy::Usual),
-            ("delicate", Delicacy::Delicate),
-        ],
-        Some(Delicacy::Usual),
-    );
-    let stage = word(
-        slip,
-        "stage",
-        &[("greenware", Stage::Greenware), ("glazed", Stage::Glazed)],
-        None,
-    );
+    let dryness = word(slip, "dryness", words::DRYNESS, None);
+    let delicacy = word(slip, "delicacy", words::DELICACY, Some(Delicacy::Usual));
+    let stage = word(slip, "stage", words::STAGE, None);
     let asked_cone = cone(slip);
     let (due, came_in) = dates(slip);
     let priority = priority(slip);
-    let held = word(
-        slip,
-        "held",
-        &[
-            ("cracked", Some(Held::Cracked)),
-            ("overglazed", Some(Held::Overglazed)),
-            ("attached", Some(Held::Attached)),
-            ("food-claim", Some(Held::FoodClaim)),
-            ("banned", Some(Held::Banned)),
-            ("no-name", Some(Held::NoName)),
-            ("not-logged", Some(Held::NotLogged)),
-            ("cannot-stand", Some(Held::CannotStand)),
-        ],
-        Some(None),
-    );
-    let inside = word(
-        slip,
-        "inside",
-        &[
-            ("open", Some(Inside::Open)),
-            ("straight", Some(Inside::Straight)),
-            ("closed", Some(Inside::Closed)),
-        ],
-        Some(None),
-    );
+    let held = word(slip, "held", words::HELD, Some(None));
+    let inside = word(slip, "inside", words::INSIDE, Some(None));
     let (foot_outline, widest) = outlines?;
     Some(Piece {
         id: id?.to_owned(),
@@ -126,17 +73,7 @@ fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Option<Piece> {
 
 /// Foot and widest part.
 fn outlines(slip: &Slip<'_, '_>, units: Units) -> Option<(Outline, Outline)> {
-    let form = word(
-        slip,
-        "shape",
-        &[
-            ("circle", Form::Circle),
-            ("ellipse", Form::Ellipse),
-            ("rectangle", Form::Rectangle),
-            ("outline", Form::Outline),
-        ],
-        None,
-    );
+    let form = word(slip, "shape", words::FORM, None);
     let size = slip.need(
         "size",
         "Write 90 for a circle, 200x120, or corners as -60 -40; 60 -40; 0 70",

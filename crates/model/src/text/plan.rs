@@ -2,6 +2,7 @@
 
 use super::row::Row;
 use super::units::{Units, solid};
+use super::words;
 use crate::Length;
 use crate::furniture::ShelfShape;
 use crate::shape::Chamber;
@@ -15,8 +16,9 @@ pub(super) enum Plan {
     Rectangle(Length, Length),
 }
 
-#[derive(Clone, Copy)]
-enum Form {
+/// The shapes that a plan can have.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Form {
     Circle,
     RegularPolygon,
     Oval,
@@ -25,15 +27,7 @@ enum Form {
 
 /// Reads a plan and refuses every field that is neither its own nor one of `others`.
 pub(super) fn read(row: &Row<'_, '_>, units: Units, others: &[&str]) -> Option<Plan> {
-    let form = row.word(
-        "shape",
-        &[
-            ("circle", Form::Circle),
-            ("regular-polygon", Form::RegularPolygon),
-            ("oval", Form::Oval),
-            ("rectangle", Form::Rectangle),
-        ],
-    );
+    let form = row.word("shape", words::PLAN);
     let own: &[&str] = match form {
         Some(Form::Circle) => &["diameter"],
         Some(Form::RegularPolygon) => &["sides", "across_flats"],
@@ -84,6 +78,16 @@ impl Plan {
         match self {
             Self::Circle(d) | Self::RegularPolygon(_, d) => d,
             Self::Oval(a, b) | Self::Rectangle(a, b) => a.min(b),
+        }
+    }
+
+    /// The word for its shape.
+    pub(super) const fn form(self) -> Form {
+        match self {
+            Self::Circle(_) => Form::Circle,
+            Self::RegularPolygon(..) => Form::RegularPolygon,
+            Self::Oval(..) => Form::Oval,
+            Self::Rectangle(..) => Form::Rectangle,
         }
     }
 

@@ -43,12 +43,8 @@ impl<'p, 't> Row<'p, 't> {
         for key in self.table.keys() {
             let name = key.get_ref();
             if !known.contains(&name.as_ref()) {
-                self.page.fault(
-                    Some(self.page.line(key.span().start)),
-                    &self.field(name),
-                    "no such field belongs here".to_owned(),
-                    &format!("Take it out, or use one of {}", known.join(", ")),
-                );
+                let line = Some(self.page.line(key.span().start));
+                self.page.stranger(line, &self.field(name), known);
             }
         }
     }
@@ -118,9 +114,10 @@ impl<'p, 't> Row<'p, 't> {
             return None;
         };
         let mut whole = true;
-        let rows = list.iter().filter_map(|value| {
+        let rows = list.iter().enumerate().filter_map(|(at, value)| {
             if let DeValue::Table(table) = value.get_ref() {
-                return Some(self.below(key, table, self.line_of(value)));
+                let name = self.page.row_name(key, at);
+                return Some(self.below(&name, table, self.line_of(value)));
             }
             whole = false;
             self.page.fault(

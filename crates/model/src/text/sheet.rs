@@ -57,6 +57,11 @@ impl<'p, 't> Slip<'p, 't> {
             .filter(|t| !t.is_empty())
     }
 
+    /// A line of cells by the names of their columns.
+    pub(super) fn new(page: &'p Page<'t>, line: usize, cells: Vec<(&'static str, String)>) -> Self {
+        Self { page, line, cells }
+    }
+
     /// Notes a fault in a column.
     pub(super) fn fault(&self, column: &str, what: String, remedy: &str) {
         self.page.fault(Some(self.line), column, what, remedy);
@@ -66,10 +71,25 @@ impl<'p, 't> Slip<'p, 't> {
     pub(super) fn need(&self, column: &str, remedy: &str) -> Option<&str> {
         let found = self.find(column);
         if found.is_none() {
-            self.fault(column, "the cell is empty".to_owned(), remedy);
+            let what = self.page.says("the cell is empty", "it is not filled in");
+            self.fault(column, what.to_owned(), remedy);
         }
         found
     }
+}
+
+/// One line of a sheet, split into cells.
+pub(super) struct Line {
+    pub(super) line: usize,
+    pub(super) cells: Vec<String>,
+}
+
+/// A sheet whose header was read, and the lines below it.
+pub(super) struct Sheet {
+    /// What parts the columns.
+    sign: u8,
+    pub(super) columns: Vec<&'static str>,
+    pub(super) lines: Vec<Line>,
 }
 
 /// Reads the sheet. A line that cannot be split into cells has its fault and is left out;
@@ -78,13 +98,21 @@ pub(super) fn slips<'p, 't>(page: &'p Page<'t>) -> Option<Vec<Slip<'p, 't>>> {
     if page.is_empty() {
         return None;
     }
+    let sheet = lines(page, b',')?;
+    let slips = sheet.lines.iter();
+    Some(slips.filter_map(|line| slip(page, &sheet, line)).collect())
+}
+
+/// Splits the sheet where this sign stands; nothing when the header is broken.
+pub(super) fn lines(page: &Page<'_>, sign: u8) -> Option<Sheet> {
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
+        .delimiter(sign)
         .from_reader(page.text().as_bytes());
     let mut record = StringRecord::new();
     let mut columns = None;
-    let mut slips = Vec::new();
+    let mut lines = Vec::new();
     loop {
         let start = skip_blank(page.text(), reader.position().byte());
         let line = page.line(start);
@@ -101,16 +129,20 @@ pub(super) fn slips<'p, 't>(page: &'p Page<'t>) -> Option<Vec<Slip<'p, 't>>> {
                 return None;
             }
         }
-        let Some(columns) = &columns else {
+        if columns.is_none() {
             columns = Some(header(page, line, &record)?);
-            continue;
-        };
-        // Spreadsheets leave lines of nothing but commas below the last row.
-        if record.iter().any(|cell| !cell.trim().is_empty()) {
-            slips.extend(slip(page, line, columns, &record));
+        } else if record.iter().any(|cell| !cell.trim().is_empty()) {
+            // Spreadsheets leave lines of nothing but commas below the last row.
+            let cells = record.iter().map(str::to_owned).collect();
+            lines.push(Line { line, cells });
         }
     }
-    Some(slips)
+    let columns = columns?;
+    Some(Sheet {
+        sign,
+        columns,
+        lines,
+    })
 }
 
 fn skip_blank(text: &str, byte: u64) -> usize {
@@ -168,38 +200,46 @@ fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Vec<&'s
     whole.then_some(found)
 }
 
-fn slip<'p, 't>(
-    page: &'p Page<'t>,
-    line: usize,
-    columns: &[&'static str],
-    record: &StringRecord,
-) -> Option<Slip<'p, 't>> {
-    let split = record.iter().zip(columns).find(|(c, _)| c.contains('\n'));
-    if let Some((cell, column)) = split {
+/// One line by its columns; nothing, with its fault, when its cells do not fit them.
+pub(super) fn slip<'p, 't>(page: &'p Page<'t>, sheet: &Sheet, line: &Line) -> Option<Slip<'p, 't>> {
+    let (Sheet { columns, .. }, Line { line, cells }) = (sheet, line);
+    let named = || columns.iter().copied().zip(cells);
+    if named().any(|(column, cell)| split(page, *line, column, cell)) {
+        return None;
+    }
+    if cells.len() != columns.len() {
+        page.fault(
+            Some(*line),
+            "",
+            format!("the line has {} cells, the first line {}", cells.len(), columns.len()),
+            &format!(
+                "Put cells that hold a {sign} in quotes, write decimals with a point, and keep a {sign} for each empty cell",
+                sign = match sheet.sign {
+                    b';' => "semicolon",
+                    b'\t' => "tab",
+                    _ => "comma",
+                }
+            ),
+        );
+        return None;
+    }
+    let cells = named().map(|(c, t)| (c, t.trim().to_owned())).collect();
+    Some(Slip::new(page, *line, cells))
+}
+
+/// True, with its fault, when a cell has more than one line.
+pub(super) fn split(page: &Page<'_>, line: usize, column: &str, cell: &str) -> bool {
+    let split = cell.contains('\n');
+    if split {
         page.fault(
             Some(line),
             column,
             format!("'{}' runs over several lines", short(cell)),
-            "Close the quote on the same line; a quote within a cell is written twice",
+            page.says(
+                "Close the quote on the same line; a quote within a cell is written twice",
+                "Write it on one line",
+            ),
         );
-        return None;
     }
-    if record.len() != columns.len() {
-        page.fault(
-            Some(line),
-            "",
-            format!("the line has {} cells, the first line {}", record.len(), columns.len()),
-            "Put cells that hold a comma in quotes, write decimals with a point, and keep a comma for each empty cell",
-        );
-        return None;
-    }
-    let cells = columns
-        .iter()
-        .zip(record)
-        .map(|(c, t)| (*c, t.trim().to_owned()));
-    Some(Slip {
-        page,
-        line,
-        cells: cells.collect(),
-    })
+    split
 }

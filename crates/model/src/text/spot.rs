@@ -10,21 +10,55 @@ use crate::fault::Fault;
 /// Most characters of a found value that a fault repeats.
 const SHOWN: usize = 60;
 
-/// One file while it is read, with the faults found so far.
+/// One file or form while it is read, with the faults found so far.
 pub(super) struct Page<'t> {
-    file: &'static str,
+    file: &'t str,
     text: &'t str,
+    /// Where each line ends, bytes.
+    ends: Vec<usize>,
+    /// For a form: the numbers that its lists' rows have there, by the list's name.
+    form: Option<BTreeMap<String, Vec<usize>>>,
     faults: RefCell<Vec<Fault>>,
 }
 
 impl<'t> Page<'t> {
-    pub(super) fn new(file: &'static str, text: &'t str) -> Self {
+    pub(super) fn new(file: &'t str, text: &'t str) -> Self {
         // Some editors put a byte order mark first; it is no part of the text.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         Self {
             file,
             text,
+            ends: text.match_indices('\n').map(|(at, _)| at).collect(),
+            form: None,
             faults: RefCell::default(),
+        }
+    }
+
+    /// A form for one record of a file: every value is text, no fault has a line, and the rows of
+    /// lists keep the numbers that they have in the form.
+    pub(super) fn form(file: &'t str, text: &'t str, rows: BTreeMap<String, Vec<usize>>) -> Self {
+        Self {
+            form: Some(rows),
+            ..Self::new(file, text)
+        }
+    }
+
+    /// True while a form is read.
+    pub(super) fn is_form(&self) -> bool {
+        self.form.is_some()
+    }
+
+    /// The words for whoever writes a file, or for whoever fills in a form.
+    pub(super) fn says<'a>(&self, file: &'a str, form: &'a str) -> &'a str {
+        if self.is_form() { form } else { file }
+    }
+
+    /// The name of a list's row: files have lines, forms have numbers.
+    pub(super) fn row_name(&self, list: &str, at: usize) -> String {
+        let number = self.form.as_ref().map(|rows| rows.get(list)?.get(at));
+        match number {
+            Some(number) => format!("{list}.{}", number.copied().unwrap_or(at)),
+            None => list.to_owned(),
         }
     }
 
@@ -34,20 +68,28 @@ impl<'t> Page<'t> {
 
     /// The line that holds this byte, from 1.
     pub(super) fn line(&self, byte: usize) -> usize {
-        let before = self.text.as_bytes().get(..byte);
-        let before = before.unwrap_or(self.text.as_bytes());
-        1 + before.iter().filter(|b| **b == b'\n').count()
+        1 + self.ends.partition_point(|end| *end < byte)
     }
 
     /// Notes a fault.
     pub(super) fn fault(&self, line: Option<usize>, field: &str, what: String, remedy: &str) {
         self.faults.borrow_mut().push(Fault {
             file: self.file.to_owned(),
-            line,
+            line: line.filter(|_| !self.is_form()),
             field: field.to_owned(),
             what,
             remedy: remedy.to_owned(),
         });
+    }
+
+    /// Notes a field that nobody asked for.
+    pub(super) fn stranger(&self, line: Option<usize>, field: &str, known: &[&str]) {
+        self.fault(
+            line,
+            field,
+            "no such field belongs here".to_owned(),
+            &format!("Take it out, or use one of {}", known.join(", ")),
+        );
     }
 
     /// True, with its fault, when nothing is written in the file.
@@ -88,6 +130,18 @@ impl<'t> Page<'t> {
             );
         }
         None
+    }
+
+    /// How many faults were found so far.
+    pub(super) fn count(&self) -> usize {
+        self.faults.borrow().len()
+    }
+
+    /// Takes out the faults found since there were this many.
+    pub(super) fn take_since(&self, count: usize) -> Vec<Fault> {
+        let mut faults = self.faults.borrow_mut();
+        let at = count.min(faults.len());
+        faults.split_off(at)
     }
 
     /// Faults by line.

@@ -54,6 +54,11 @@ impl Units {
         }
     }
 
+    /// Those of a studio that was read.
+    pub(super) const fn of(shown: Shown) -> Self {
+        Self::new(shown.inches, shown.pounds, shown.fahrenheit)
+    }
+
     /// Stands in while the real ones could not be read.
     pub(super) const UNSURE: Self = Self {
         inches: false,

@@ -2,6 +2,7 @@
 
 use toml::de::DeValue;
 
+use super::pen::on_clock;
 use super::row::Row;
 use super::spot::{short, written};
 use super::units::{Limits, Units};
@@ -11,7 +12,7 @@ use crate::{Angle, Length, Mass, Temperature};
 impl Row<'_, '_> {
     /// A text with something in it.
     pub(super) fn text(&self, key: &str) -> Option<String> {
-        let remedy = "Write it in quotes";
+        let remedy = self.page().says("Write it in quotes", "Write it in");
         match self.need(key, remedy)? {
             DeValue::String(s) if !s.trim().is_empty() => Some(s.trim().to_owned()),
             other => {
@@ -23,13 +24,17 @@ impl Row<'_, '_> {
 
     /// A number that is finite.
     pub(super) fn number(&self, key: &str) -> Option<f64> {
-        let remedy = "Write a number without quotes, with a point for decimals";
+        let remedy = self.page().says(
+            "Write a number without quotes, with a point for decimals",
+            "Write a number without a unit, with a point for decimals",
+        );
         let value = self.need(key, remedy)?;
         let found = match value {
             DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix())
                 .ok()
                 .map(|n| n as f64),
             DeValue::Float(f) => f.as_str().parse::<f64>().ok(),
+            DeValue::String(s) if self.page().is_form() => s.parse::<f64>().ok(),
             _ => None,
         };
         let found = found.filter(|n| n.is_finite());
@@ -98,9 +103,13 @@ impl Row<'_, '_> {
 
     /// True or false, which must be written.
     pub(super) fn sure_flag(&self, key: &str) -> Option<bool> {
-        let remedy = "Write true or false, without quotes";
+        let remedy = self
+            .page()
+            .says("Write true or false, without quotes", "Say true or false");
         match self.need(key, remedy)? {
             DeValue::Boolean(b) => Some(*b),
+            DeValue::String(s) if self.page().is_form() && s == "true" => Some(true),
+            DeValue::String(s) if self.page().is_form() && s == "false" => Some(false),
             other => {
                 self.misfit(key, other, remedy);
                 None
@@ -129,7 +138,10 @@ impl Row<'_, '_> {
 
     /// A cone in quotes: without them 06 could not be told from 6.
     pub(super) fn cone(&self, key: &str) -> Option<Cone> {
-        let remedy = "Write the cone in quotes, as \"6\" or \"06\": 022 to 01 or 1 to 14";
+        let remedy = self.page().says(
+            "Write the cone in quotes, as \"6\" or \"06\": 022 to 01 or 1 to 14",
+            "Write 022 to 01 or 1 to 14; 06 is cooler than 6",
+        );
         match self.need(key, remedy)? {
             DeValue::String(s) => {
                 let cone = Cone::parse(s).ok();
@@ -168,7 +180,7 @@ impl Row<'_, '_> {
     pub(super) fn clock(&self, key: &str) -> Option<Angle> {
         let hours = self.number(key)?;
         if (0.0..13.0).contains(&hours) {
-            return Some(Angle::deg((90.0 - 30.0 * hours).rem_euclid(360.0)));
+            return Some(on_clock(hours));
         }
         self.out_of_bounds(
             key,

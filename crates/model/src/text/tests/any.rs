@@ -6,7 +6,7 @@ use super::sample::sample;
 use crate::text::{Texts, read};
 
 /// Puts a snippet in place of a stretch of the text.
-fn mar(text: &mut String, at: usize, len: usize, put: &str) {
+pub(super) fn mar(text: &mut String, at: usize, len: usize, put: &str) {
     let mut bounds: Vec<usize> = text.char_indices().map(|(i, _)| i).collect();
     bounds.push(text.len());
     let from = at % bounds.len();
@@ -14,7 +14,7 @@ fn mar(text: &mut String, at: usize, len: usize, put: &str) {
     text.replace_range(bounds[from]..bounds[to], put);
 }
 
-fn six(texts: &mut Texts) -> [&mut String; 6] {
+pub(super) fn six(texts: &mut Texts) -> [&mut String; 6] {
     let Texts {
         studio,
         clays,
@@ -26,7 +26,7 @@ fn six(texts: &mut Texts) -> [&mut String; 6] {
     [studio, clays, glazes, furniture, kilns, pieces]
 }
 
-const SNIPPETS: [&str; 16] = [
+pub(super) const SNIPPETS: [&str; 16] = [
     "",
     "\"",
     "\n",

@@ -8,7 +8,7 @@ use crate::shape::Chamber;
 use crate::studio::Studio;
 use crate::text::{FILES, Texts, read};
 
-fn folder(path: &str) -> Studio {
+pub(super) fn folder(path: &str) -> Studio {
     let base = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
     let [studio, clays, glazes, furniture, kilns, pieces] =
         FILES.map(|file| std::fs::read_to_string(base.join(file)).unwrap());

@@ -1,0 +1,64 @@
+//! `glost serve`
+
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use glost_store::Store;
+use glost_studio::desk::Desk;
+use glost_web::{App, serve_app};
+
+use crate::clock;
+use crate::say::{Trouble, answer};
+
+/// Keep the studio's book and serve its pages. The first who opens them sets the studio up.
+#[derive(Debug, clap::Args)]
+pub struct Serve {
+    /// Where the book is: a file, which is made when it is not there, or postgres://user@host/name.
+    #[arg(long, env = "GLOST_STORE", default_value = "glost.db")]
+    store: String,
+    /// Folder of the photos; beside the file of the book if not given.
+    #[arg(long, env = "GLOST_PHOTOS")]
+    photos: Option<PathBuf>,
+    /// Address and port to serve on; port 0 takes any free one. Other machines reach the pages only over a proxy
+    /// that speaks HTTPS, or in a network that you trust.
+    #[arg(long, env = "GLOST_BIND", default_value = "127.0.0.1:8787")]
+    bind: SocketAddr,
+    /// Pages are reached by HTTPS, over a proxy: cookies are then sent by HTTPS only.
+    #[arg(long, env = "GLOST_HTTPS")]
+    https: bool,
+    /// Log in JSON, a line an event.
+    #[arg(long, env = "GLOST_LOG_JSON")]
+    log_json: bool,
+}
+
+impl Serve {
+    pub fn run(self) -> Result<ExitCode, Trouble> {
+        crate::log::begin(self.log_json);
+        let photos = self.photos.unwrap_or_else(|| photos_beside(&self.store));
+        let run = runtime()?;
+        run.block_on(async {
+            let store = Store::open(&self.store).await.map_err(|e| Trouble::Words(e.to_string()))?;
+            let mut app = App::new(Desk::new(store, photos), clock::instant);
+            app.secure = self.https;
+            serve_app(app, self.bind, |at| answer(&format!("Open http://{at}/ (stop with Ctrl-C)")))
+                .await
+                .map_err(|e| Trouble::Words(e.to_string()))
+        })?;
+        Ok(ExitCode::SUCCESS)
+    }
+}
+
+/// Threads for pages, and for plans.
+pub fn runtime() -> Result<tokio::runtime::Runtime, Trouble> {
+    tokio::runtime::Runtime::new().map_err(|e| Trouble::Words(e.to_string()))
+}
+
+/// `studio.db` has its photos in `studio.photos`; a server's are in the folder where Glost runs.
+pub fn photos_beside(store: &str) -> PathBuf {
+    if store.contains("://") {
+        PathBuf::from("glost.photos")
+    } else {
+        PathBuf::from(store).with_extension("photos")
+    }
+}

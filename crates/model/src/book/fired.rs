@@ -1,0 +1,210 @@
+//! Firings as the book has them.
+
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
+
+use crate::cone::Cone;
+use crate::load::FiringKind;
+use crate::{Energy, Money, Span};
+
+/// How far a firing has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FiringState {
+    /// Being planned; ware is not bound to it.
+    Draft,
+    /// Accepted: its ware is kept for it.
+    Accepted,
+    /// Somebody is at the kiln.
+    Loading,
+    /// The kiln is on.
+    Firing,
+    /// Switched off, still hot.
+    Cooling,
+    /// Open, being emptied.
+    Opened,
+    /// Emptied and written up.
+    Done,
+    /// Called off.
+    CalledOff,
+}
+
+impl FiringState {
+    /// All, in order.
+    pub const ALL: [Self; 8] = [
+        Self::Draft,
+        Self::Accepted,
+        Self::Loading,
+        Self::Firing,
+        Self::Cooling,
+        Self::Opened,
+        Self::Done,
+        Self::CalledOff,
+    ];
+    /// Key in lists and files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Draft => "draft",
+            Self::Accepted => "accepted",
+            Self::Loading => "loading",
+            Self::Firing => "firing",
+            Self::Cooling => "cooling",
+            Self::Opened => "opened",
+            Self::Done => "done",
+            Self::CalledOff => "called-off",
+        }
+    }
+    /// The state of that key.
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|s| s.key() == key)
+    }
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Draft => "being planned",
+            Self::Accepted => "accepted, to be loaded",
+            Self::Loading => "being loaded",
+            Self::Firing => "firing",
+            Self::Cooling => "cooling",
+            Self::Opened => "open, being emptied",
+            Self::Done => "done",
+            Self::CalledOff => "called off",
+        }
+    }
+}
+
+/// A witness cone as it was read.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ConeRead {
+    /// Tier.
+    pub tier: String,
+    /// Cone.
+    pub cone: Cone,
+    /// Where its tip points on a clock face: 12 is upright, 6 is down.
+    pub clock: f64,
+    /// Who read it.
+    pub who: String,
+    /// When.
+    pub at: Timestamp,
+}
+
+impl ConeRead {
+    /// Share of its bend: 12 o'clock is 0, 3 is a half, 6 is 1. A convention of this program.
+    pub fn bent(&self) -> f64 {
+        ((self.clock % 12.0) / 6.0).clamp(0.0, 1.0)
+    }
+}
+
+/// Something that was noted during a firing.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Note {
+    /// When.
+    pub at: Timestamp,
+    /// Who.
+    pub who: String,
+    /// What.
+    pub words: String,
+}
+
+/// The plan in a few numbers, so that lists need not read it.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Summary {
+    /// Pieces in the load.
+    pub pieces: u32,
+    /// Tiers.
+    pub tiers: u32,
+    /// Value of the load.
+    pub value: f64,
+    /// Most that any load could be worth.
+    pub at_most: f64,
+    /// Share of shelf area that ware covers.
+    pub fill: f64,
+    /// Programme's length.
+    pub takes_s: Option<Span>,
+    /// Until it may be opened.
+    pub open_after_s: Option<Span>,
+    /// Energy foreseen.
+    pub energy_j: Option<Energy>,
+    /// Cost foreseen.
+    pub cost_cents: Option<Money>,
+}
+
+/// One firing.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Firing {
+    /// Id, also shown: its number in four digits.
+    pub id: String,
+    /// Kiln's name.
+    pub kiln: String,
+    /// Cone.
+    pub cone: Cone,
+    /// Bisque or glaze.
+    pub kind: FiringKind,
+    /// How far it has come.
+    pub state: FiringState,
+    /// The plan in a few numbers.
+    pub summary: Summary,
+    /// Tiers that have witness cones.
+    #[serde(default)]
+    pub cone_tiers: Vec<String>,
+    /// When it is to start.
+    #[serde(default)]
+    pub starts: Option<Timestamp>,
+    /// Who planned it.
+    pub by: String,
+    /// Who loaded it.
+    #[serde(default)]
+    pub loaded_by: Option<String>,
+    /// Who read the programme back, and when.
+    #[serde(default)]
+    pub read_back: Option<Note>,
+    /// Who started it.
+    #[serde(default)]
+    pub started_by: Option<String>,
+    /// When it was started.
+    #[serde(default)]
+    pub started: Option<Timestamp>,
+    /// Who may stop it besides a technician.
+    #[serde(default)]
+    pub may_stop: Vec<String>,
+    /// When the kiln was off.
+    #[serde(default)]
+    pub ended: Option<Timestamp>,
+    /// Who saw it end.
+    #[serde(default)]
+    pub ended_by: Option<String>,
+    /// When it was opened.
+    #[serde(default)]
+    pub opened: Option<Timestamp>,
+    /// Meter at the start.
+    #[serde(default)]
+    pub meter_start: Option<Energy>,
+    /// Meter at the end.
+    #[serde(default)]
+    pub meter_end: Option<Energy>,
+    /// Hottest that the display showed, °C.
+    #[serde(default)]
+    pub hottest_c: Option<f64>,
+    /// Steps by hand that were done: number of the step and who did it when.
+    #[serde(default)]
+    pub done_steps: Vec<(usize, Note)>,
+    /// Cones as read.
+    #[serde(default)]
+    pub cones: Vec<ConeRead>,
+    /// Notes.
+    #[serde(default)]
+    pub notes: Vec<Note>,
+    /// What to do otherwise next time.
+    #[serde(default)]
+    pub next_time: String,
+}
+
+impl Firing {
+    /// Energy by the meter.
+    pub fn metered(&self) -> Option<Energy> {
+        match (self.meter_start, self.meter_end) {
+            (Some(a), Some(b)) if b >= a => Some(b - a),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,15 @@
+//! The studio's book: people, ware on its way, firings of record, what was charged. Checked data, no storage.
+
+pub mod account;
+pub mod fired;
+pub mod person;
+pub mod settings;
+pub mod stock;
+pub mod ware;
+
+pub use account::Entry;
+pub use fired::{ConeRead, Firing, FiringState, Note, Summary};
+pub use person::{Act, Person, Role};
+pub use settings::Settings;
+pub use stock::{Stock, Thing};
+pub use ware::{Fault, FaultKind, State, Ware};

@@ -1,0 +1,331 @@
+//! Ware on its way through the studio.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use crate::piece::{Piece, Stage};
+
+/// Where a piece is on its way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum State {
+    /// Written down by its maker; nobody has looked it over.
+    Made,
+    /// Not dry yet.
+    Drying,
+    /// Looked over; waits for a firing.
+    Waiting,
+    /// In a load that was accepted.
+    Planned,
+    /// In the kiln.
+    InKiln,
+    /// Bisque fired; its maker may glaze it.
+    Bisqued,
+    /// Glaze fired; its maker may fetch it.
+    Ready,
+    /// Its maker has it.
+    HandedBack,
+    /// Something must be done to it first.
+    NeedsAttention,
+    /// Not fired here.
+    Refused,
+    /// Broken, burst or stuck.
+    Accident,
+    /// Never fetched.
+    Abandoned,
+}
+
+impl State {
+    /// All states, in the order of the way.
+    pub const ALL: [Self; 12] = [
+        Self::Made,
+        Self::Drying,
+        Self::Waiting,
+        Self::Planned,
+        Self::InKiln,
+        Self::Bisqued,
+        Self::Ready,
+        Self::HandedBack,
+        Self::NeedsAttention,
+        Self::Refused,
+        Self::Accident,
+        Self::Abandoned,
+    ];
+
+    /// Key in lists and files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Made => "made",
+            Self::Drying => "drying",
+            Self::Waiting => "waiting",
+            Self::Planned => "planned",
+            Self::InKiln => "in-kiln",
+            Self::Bisqued => "bisqued",
+            Self::Ready => "ready",
+            Self::HandedBack => "handed-back",
+            Self::NeedsAttention => "needs-attention",
+            Self::Refused => "refused",
+            Self::Accident => "accident",
+            Self::Abandoned => "abandoned",
+        }
+    }
+
+    /// The state of that key.
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|s| s.key() == key)
+    }
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Made => "made, not looked over yet",
+            Self::Drying => "drying",
+            Self::Waiting => "waits for a firing",
+            Self::Planned => "in a planned firing",
+            Self::InKiln => "in the kiln",
+            Self::Bisqued => "bisqued, to be fetched and glazed",
+            Self::Ready => "fired, to be fetched",
+            Self::HandedBack => "handed back",
+            Self::NeedsAttention => "needs attention",
+            Self::Refused => "refused",
+            Self::Accident => "came to harm",
+            Self::Abandoned => "never fetched",
+        }
+    }
+
+    /// Where it can go from here by a person's hand. What a firing does to it is no choice.
+    pub fn next(self) -> &'static [Self] {
+        use State::{
+            Abandoned, Accident, Bisqued, Drying, HandedBack, InKiln, Made, NeedsAttention,
+            Planned, Ready, Refused, Waiting,
+        };
+        match self {
+            Made | Drying => &[
+                Waiting,
+                Drying,
+                NeedsAttention,
+                Refused,
+                Accident,
+                HandedBack,
+            ],
+            Waiting => &[NeedsAttention, Drying, Refused, Accident, HandedBack],
+            NeedsAttention => &[Waiting, Drying, Refused, HandedBack, Accident],
+            Planned => &[Waiting, NeedsAttention, Accident],
+            InKiln => &[],
+            Bisqued => &[HandedBack, Waiting, Accident, Abandoned],
+            Ready => &[HandedBack, Waiting, Accident, Abandoned],
+            HandedBack => &[Made, Waiting],
+            Refused => &[Waiting, HandedBack, Abandoned],
+            Accident => &[HandedBack, Ready, Abandoned],
+            Abandoned => &[HandedBack],
+        }
+    }
+
+    /// Whether it is still in the studio's care.
+    pub fn here(self) -> bool {
+        !matches!(self, Self::HandedBack | Self::Abandoned)
+    }
+}
+
+/// What can be wrong with a piece after its firing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FaultKind {
+    /// Small holes.
+    Pinholes,
+    /// Broken bubbles.
+    Blisters,
+    /// Bare patches with rolled edges.
+    Crawling,
+    /// Fine crackle.
+    Crazing,
+    /// Flakes off at rims.
+    Shivering,
+    /// Glaze ran.
+    Running,
+    /// Swollen wall.
+    Bloating,
+    /// Grey or black inside.
+    BlackCore,
+    /// Leaning, out of shape.
+    Warping,
+    /// Crack with rounded edges.
+    CrackHeating,
+    /// Crack with sharp edges.
+    CrackCooling,
+    /// Crack from the making.
+    CrackMaking,
+    /// Burst.
+    Explosion,
+    /// Chips torn from the foot.
+    Plucking,
+    /// Stuck to shelf or neighbour.
+    Stuck,
+    /// Dry, rough, milky.
+    Underfired,
+    /// Glossy dark, run, slumped.
+    Overfired,
+    /// A blush of stray colour.
+    Flashing,
+    /// Specks or crumbs on top.
+    Specks,
+    /// White bloom.
+    Scum,
+    /// Chipped before it was fired.
+    Chipped,
+    /// Marks of a stilt.
+    StiltMarks,
+}
+
+impl FaultKind {
+    /// All, in the order of the trade's table.
+    pub const ALL: [Self; 22] = [
+        Self::Pinholes,
+        Self::Blisters,
+        Self::Crawling,
+        Self::Crazing,
+        Self::Shivering,
+        Self::Running,
+        Self::Bloating,
+        Self::BlackCore,
+        Self::Warping,
+        Self::CrackHeating,
+        Self::CrackCooling,
+        Self::CrackMaking,
+        Self::Explosion,
+        Self::Plucking,
+        Self::Stuck,
+        Self::Underfired,
+        Self::Overfired,
+        Self::Flashing,
+        Self::Specks,
+        Self::Scum,
+        Self::Chipped,
+        Self::StiltMarks,
+    ];
+
+    /// Key in forms and files.
+    pub fn key(self) -> &'static str {
+        self.told().0
+    }
+
+    /// The fault of that key.
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|f| f.key() == key)
+    }
+
+    /// How it looks, so that a person can choose. Common practice, no source.
+    pub fn look(self) -> &'static str {
+        self.told().1
+    }
+
+    fn told(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Pinholes => ("pinholes", "pinholes: small holes to the clay"),
+            Self::Blisters => ("blisters", "blisters: broken bubbles, sharp rims"),
+            Self::Crawling => ("crawling", "crawling: bare patches, rolled edges"),
+            Self::Crazing => ("crazing", "crazing: fine crackle"),
+            Self::Shivering => ("shivering", "shivering: flakes off at rims, sharp"),
+            Self::Running => ("running", "running: glaze run down or fused at the foot"),
+            Self::Bloating => ("bloating", "bloating: lumps, swollen wall"),
+            Self::BlackCore => ("black-core", "black core: grey or black inside"),
+            Self::Warping => ("warping", "warping or slumping: leaning, oval rim"),
+            Self::CrackHeating => ("crack-heating", "crack with rounded edges"),
+            Self::CrackCooling => ("crack-cooling", "crack with sharp edges"),
+            Self::CrackMaking => (
+                "crack-making",
+                "crack from making: S on the base, handle, seam",
+            ),
+            Self::Explosion => ("explosion", "burst: shards or powder"),
+            Self::Plucking => ("plucking", "plucking: chips torn from the foot"),
+            Self::Stuck => ("stuck", "stuck to shelf, neighbour or lid"),
+            Self::Underfired => ("underfired", "underfired: dry, rough, milky"),
+            Self::Overfired => ("overfired", "overfired: run, glossy dark, slumped"),
+            Self::Flashing => ("flashing", "flashing: stray colour on one side"),
+            Self::Specks => ("specks", "specks or crumbs on top"),
+            Self::Scum => ("scum", "scum: white bloom at rims"),
+            Self::Chipped => ("chipped", "chipped or smeared before firing"),
+            Self::StiltMarks => ("stilt-marks", "stilt marks"),
+        }
+    }
+}
+
+/// A fault that was seen on a piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Fault {
+    /// What.
+    pub kind: FaultKind,
+    /// In words of whoever saw it: which side, how bad.
+    #[serde(default)]
+    pub words: String,
+    /// Firing after which it was seen.
+    pub firing: Option<String>,
+    /// The piece cannot be given back as good.
+    #[serde(default)]
+    pub spoilt: bool,
+    /// Who saw it.
+    pub who: String,
+    /// When.
+    pub at: Timestamp,
+}
+
+/// A place in a firing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Spot {
+    /// Firing.
+    pub firing: String,
+    /// Tier.
+    pub tier: String,
+}
+
+/// One piece of ware as the book has it. Its code is the id of its [`Piece`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Ware {
+    /// What the planner knows of it. Its `maker` is the owner's name.
+    pub piece: Piece,
+    /// Person that it belongs to.
+    pub owner: String,
+    /// Who wrote it down.
+    pub by: String,
+    /// Where it is on its way.
+    pub state: State,
+    /// Why it needs attention or is refused, or what its maker wants known.
+    #[serde(default)]
+    pub note: String,
+    /// The firing that it is in, or was in last.
+    #[serde(default)]
+    pub firing: Option<String>,
+    /// Where it stood in each firing so far, the last one last.
+    #[serde(default)]
+    pub stood: Vec<Spot>,
+    /// What was seen on it after firings.
+    #[serde(default)]
+    pub faults: Vec<Fault>,
+    /// Since when it is in its state.
+    pub since: Timestamp,
+    /// Until when it may be fetched.
+    #[serde(default)]
+    pub fetch_by: Option<Date>,
+}
+
+impl Ware {
+    /// Its code.
+    pub fn code(&self) -> &str {
+        &self.piece.id
+    }
+
+    /// Moves it on.
+    pub fn set(&mut self, state: State, at: Timestamp) {
+        self.state = state;
+        self.since = at;
+    }
+
+    /// What a firing makes of it when it comes out unharmed.
+    pub fn after_firing(&self) -> State {
+        match self.piece.stage {
+            Stage::Greenware => State::Bisqued,
+            Stage::Glazed => State::Ready,
+        }
+    }
+}

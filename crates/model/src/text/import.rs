@@ -1,0 +1,105 @@
+//! A sheet of pieces from elsewhere, line by line, for a look before it is taken over.
+
+use super::fields::Fields;
+use super::pieces;
+use super::sheet::{COLUMNS, Line, lines, slip};
+use super::spot::{Page, Seen};
+use super::units::Units;
+use crate::fault::Fault;
+use crate::piece::Piece;
+use crate::shown::Shown;
+
+/// A sheet of pieces as it was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PiecesRead {
+    /// Every line below the header that is not empty, in its order; none when the header is broken.
+    pub rows: Vec<PieceRow>,
+    /// Faults of the whole sheet: nothing in it, or a broken header.
+    pub faults: Vec<Fault>,
+}
+
+/// One line of a sheet of pieces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceRow {
+    /// Its line in the file, from 1.
+    pub line: usize,
+    /// What stands in each column, in the order of the sheet.
+    pub fields: Fields,
+    /// The piece, or every fault of the line.
+    pub piece: Result<Piece, Vec<Fault>>,
+}
+
+/// Reads a sheet with the columns of `pieces.csv` in any order, parted by commas, semicolons or
+/// tabs, with or without a mark of byte order, with either end of line. Sizes are in the studio's
+/// units. A line whose id stands on an earlier line is a fault; ids that the studio has already are
+/// for the caller to see. `file` is the name that faults give the sheet.
+pub fn read_pieces(csv: &str, file: &str, shown: Shown) -> PiecesRead {
+    let page = Page::new(file, csv);
+    if page.text().trim().is_empty() {
+        page.fault(
+            None,
+            "",
+            "there is nothing in it".to_owned(),
+            &format!(
+                "Write {} in its first line and a piece on each line below",
+                COLUMNS.join(",")
+            ),
+        );
+        return PiecesRead {
+            rows: Vec::new(),
+            faults: page.into_faults(),
+        };
+    }
+    let rows = rows(&page, Units::of(shown)).unwrap_or_default();
+    PiecesRead {
+        rows,
+        faults: page.into_faults(),
+    }
+}
+
+fn rows(page: &Page<'_>, units: Units) -> Option<Vec<PieceRow>> {
+    let sheet = lines(page, sign(page.text()))?;
+    if sheet.lines.is_empty() {
+        page.fault(
+            None,
+            "",
+            "there is no piece below its first line".to_owned(),
+            "Write a piece on each line below the names of the columns",
+        );
+    }
+    let mut seen = Seen::default();
+    let mut rows = Vec::new();
+    for line in &sheet.lines {
+        let before = page.count();
+        let piece = slip(page, &sheet, line).and_then(|s| pieces::piece(&s, units, &mut seen));
+        let faults = page.take_since(before);
+        rows.push(PieceRow {
+            line: line.line,
+            fields: fields(&sheet.columns, line),
+            piece: piece.filter(|_| faults.is_empty()).ok_or(faults),
+        });
+    }
+    Some(rows)
+}
+
+/// What parts the columns: of comma, semicolon and tab the one that the first line has most of.
+fn sign(text: &str) -> u8 {
+    let first = text.lines().find(|l| !l.trim().is_empty()).unwrap_or("");
+    let count = |sign: u8| first.bytes().filter(|b| *b == sign).count();
+    // Of equals the last is taken: with no sign at all that is the comma.
+    [b'\t', b';', b',']
+        .into_iter()
+        .max_by_key(|s| count(*s))
+        .unwrap_or(b',')
+}
+
+/// What was found, cells without a column with their number.
+fn fields(columns: &[&'static str], line: &Line) -> Fields {
+    let named = line.cells.iter().enumerate().map(|(at, cell)| {
+        let name = columns
+            .get(at)
+            .map_or_else(|| (at + 1).to_string(), |c| (*c).to_owned());
+        (name, cell.trim().to_owned())
+    });
+    named.collect()
+}

@@ -1,0 +1,161 @@
+//! What the book holds, and by what each kind is found.
+
+use glost_model::book::{Entry, Firing, Person, Settings, Stock, Thing, Ware};
+use glost_model::clay::{Clay, Glaze};
+use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
+use glost_model::kiln::Kiln;
+use jiff::Timestamp;
+
+use crate::record::parse;
+use crate::{Keys, Record, StoreError};
+
+impl Record for Person {
+    const KIND: &'static str = "person";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            state: self.role.word().to_owned(),
+            link: self.class.clone().unwrap_or_default(),
+            sort: self.name.clone(),
+            words: [
+                self.name.as_str(),
+                self.mark.as_str(),
+                self.reach.as_str(),
+                self.class.as_deref().unwrap_or(""),
+            ]
+            .join(" "),
+            ..Keys::default()
+        }
+    }
+}
+
+impl Record for Ware {
+    const KIND: &'static str = "ware";
+    fn id(&self) -> &str {
+        self.code()
+    }
+    fn keys(&self) -> Keys {
+        let p = &self.piece;
+        // The longest waiting first.
+        let came = p.came_in.map_or_else(|| day(self.since), |d| d.to_string());
+        Keys {
+            owner: self.owner.clone(),
+            state: self.state.key().to_owned(),
+            link: self.firing.clone().unwrap_or_default(),
+            sort: format!("{came} {}", p.id),
+            words: [
+                p.id.as_str(),
+                &p.what,
+                &p.maker,
+                &p.clay,
+                &p.glazes.join(" "),
+                &self.note,
+            ]
+            .join(" "),
+        }
+    }
+}
+
+impl Record for Firing {
+    const KIND: &'static str = "firing";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        let notes: Vec<&str> = self.notes.iter().map(|n| n.words.as_str()).collect();
+        Keys {
+            owner: self.by.clone(),
+            state: self.state.key().to_owned(),
+            link: self.kiln.clone(),
+            sort: self.id.clone(),
+            words: format!(
+                "{} {} cone {} {} {}",
+                self.id,
+                self.kiln,
+                self.cone,
+                self.next_time,
+                notes.join(" ")
+            ),
+        }
+    }
+}
+
+impl Record for Settings {
+    const KIND: &'static str = "settings";
+    fn id(&self) -> &str {
+        Self::ID
+    }
+    fn keys(&self) -> Keys {
+        Keys::default()
+    }
+}
+
+impl<T: Thing> Record for Stock<T> {
+    const KIND: &'static str = T::KIND;
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        let name = self.thing.name();
+        Keys {
+            words: name.clone(),
+            sort: name,
+            ..Keys::default()
+        }
+    }
+}
+
+impl Record for Entry {
+    const KIND: &'static str = "entry";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            owner: self.person.clone(),
+            state: if self.amount_cents.to_cents() < 0 {
+                "paid"
+            } else {
+                "owed"
+            }
+            .to_owned(),
+            link: self.firing.clone().unwrap_or_default(),
+            sort: self.at.to_string(),
+            words: format!("{} {}", self.words, self.ware.as_deref().unwrap_or("")),
+        }
+    }
+}
+
+fn day(at: Timestamp) -> String {
+    at.strftime("%Y-%m-%d").to_string()
+}
+
+/// The keys of a stored body, whatever its kind.
+pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreError> {
+    fn of<T: Record>(id: &str, body: &str) -> Result<Keys, StoreError> {
+        Ok(parse::<T>(id, body)?.keys())
+    }
+    let known: &[(&str, fn(&str, &str) -> Result<Keys, StoreError>)] = &[
+        (Person::KIND, of::<Person>),
+        (Ware::KIND, of::<Ware>),
+        (Firing::KIND, of::<Firing>),
+        (Settings::KIND, of::<Settings>),
+        (Entry::KIND, of::<Entry>),
+        (Clay::KIND, of::<Stock<Clay>>),
+        (Glaze::KIND, of::<Stock<Glaze>>),
+        (Kiln::KIND, of::<Stock<Kiln>>),
+        (ShelfStock::KIND, of::<Stock<ShelfStock>>),
+        (PostStock::KIND, of::<Stock<PostStock>>),
+        (SupportStock::KIND, of::<Stock<SupportStock>>),
+    ];
+    match known.iter().find(|k| k.0 == kind) {
+        Some((_, of)) => of(id, body),
+        None => Err(StoreError::Body {
+            kind: kind.to_owned(),
+            id: id.to_owned(),
+            what: "nothing of this kind is known".to_owned(),
+        }),
+    }
+}

@@ -1,0 +1,100 @@
+//! What loads are planned with, put together from the book.
+
+use std::sync::Arc;
+
+use glost_model::book::{Settings, State, Stock, Thing, Ware};
+use glost_model::furniture::Furniture;
+use glost_model::studio::Studio;
+use glost_rules::RuleBook;
+use glost_store::{Look, StoreError};
+
+use super::{Desk, DeskError};
+
+/// The studio without its ware, its rules, and what else it is set to.
+#[derive(Debug, Clone)]
+pub struct Given {
+    /// Kilns, furniture, clays, glazes, prices; no ware.
+    pub studio: Studio,
+    /// Rules.
+    pub book: RuleBook,
+    /// Settings.
+    pub settings: Settings,
+    /// Version of the settings.
+    pub settings_version: i64,
+}
+
+impl Desk {
+    /// What loads are planned with, ware aside. Kept until any of it changes.
+    ///
+    /// # Errors
+    /// Of the store, or faults in rules of one's own.
+    pub async fn given(&self) -> Result<Arc<Given>, DeskError> {
+        let state = self.store.stock_state().await?;
+        let kept = self
+            .given
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner)
+            .clone();
+        if let Some((at, given)) = kept.filter(|k| k.0 == state) {
+            let _: i64 = at;
+            return Ok(given);
+        }
+        let given = Arc::new(self.assemble().await?);
+        *self
+            .given
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner) = Some((state, Arc::clone(&given)));
+        Ok(given)
+    }
+
+    async fn assemble(&self) -> Result<Given, DeskError> {
+        let settings = self.store.get::<Settings>(Settings::ID).await?;
+        let s = settings.body;
+        let studio = Studio {
+            name: s.name.clone(),
+            kilns: self.things().await?,
+            furniture: Furniture {
+                shelves: self.things().await?,
+                posts: self.things().await?,
+                supports: self.things().await?,
+                post_section: s.post_section,
+            },
+            clays: self.things().await?,
+            glazes: self.things().await?,
+            pieces: Vec::new(),
+            tariff: s.tariff.clone(),
+            hours: s.hours.clone(),
+            shown: s.shown,
+            rule_overrides: s.rule_overrides.clone(),
+        };
+        let book =
+            RuleBook::from_overrides(&studio.rule_overrides, "rules").map_err(DeskError::Faults)?;
+        Ok(Given {
+            studio,
+            book,
+            settings: s,
+            settings_version: settings.version,
+        })
+    }
+
+    async fn things<T: Thing>(&self) -> Result<Vec<T>, StoreError> {
+        let all = self.store.list::<Stock<T>>(&Look::default()).await?;
+        Ok(all.into_iter().map(|k| k.body.thing).collect())
+    }
+
+    /// The same with the ware that waits.
+    ///
+    /// # Errors
+    /// As [`Self::given`].
+    pub async fn studio_with_waiting(&self) -> Result<(Studio, RuleBook), DeskError> {
+        let given = self.given().await?;
+        let look = Look {
+            states: &[State::Waiting.key()],
+            ..Look::default()
+        };
+        let ware = self.store.list::<Ware>(&look).await?;
+        let mut studio = given.studio.clone();
+        studio.pieces = ware.into_iter().map(|k| k.body.piece).collect();
+        Ok((studio, given.book.clone()))
+    }
+}

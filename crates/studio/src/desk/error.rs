@@ -1,0 +1,59 @@
+//! Why something was not done.
+
+use glost_model::book::Role;
+use glost_model::fault::Fault;
+use glost_store::StoreError;
+
+/// Why something was not done. Nothing is half done then.
+#[derive(Debug, thiserror::Error)]
+pub enum DeskError {
+    /// The store.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// What was given has faults.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Faults(Vec<Fault>),
+    /// The person's role does not allow it.
+    #[error("a {} may not do this. Ask a technician of the studio", .0.word())]
+    NotAllowed(Role),
+    /// It cannot be done as things stand.
+    #[error("{what}. {remedy}")]
+    Cannot {
+        /// What stands in the way.
+        what: String,
+        /// What to do.
+        remedy: String,
+    },
+    /// Wrong name or password.
+    #[error("name and password do not go together. Try again, or ask a technician for a new link")]
+    WrongPassword,
+    /// The machine.
+    #[error("{0}. Try again; if it stays so, look at the log of the program")]
+    Machine(String),
+}
+
+impl DeskError {
+    /// Something stands in the way.
+    pub fn cannot(what: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self::Cannot {
+            what: what.into(),
+            remedy: remedy.into(),
+        }
+    }
+    /// One fault of a form.
+    pub fn field(field: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self::Faults(vec![Fault {
+            file: String::new(),
+            line: None,
+            field: field.to_owned(),
+            what: what.into(),
+            remedy: remedy.into(),
+        }])
+    }
+}
+
+impl From<getrandom::Error> for DeskError {
+    fn from(e: getrandom::Error) -> Self {
+        Self::Machine(format!("the system gives no random numbers: {e}"))
+    }
+}

@@ -1,0 +1,209 @@
+//! The day of the firing. People fire; the book only writes down what they did.
+
+use glost_model::Energy;
+use glost_model::book::{Act, Firing, FiringState, Note, Role, State, Ware};
+
+use super::{Actor, Desk, DeskError};
+
+/// A note by somebody, now.
+pub(super) fn note(actor: Actor<'_>, words: &str) -> Note {
+    Note {
+        at: actor.at,
+        who: actor.person.id.clone(),
+        words: words.trim().chars().take(1000).collect(),
+    }
+}
+
+impl Desk {
+    /// Writes down that a second look at the programme found it as planned.
+    ///
+    /// # Errors
+    /// When what was read differs from the plan: `differs` says how, and that is written down instead.
+    pub async fn read_back(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        differs: &str,
+    ) -> Result<i64, DeskError> {
+        self.write(actor, id, version, "read the programme back", |firing| {
+            let differs = differs.trim();
+            if differs.is_empty() {
+                firing.read_back = Some(note(actor, "as planned"));
+            } else {
+                firing.read_back = None;
+                firing.notes.push(note(
+                    actor,
+                    &format!("the programme on the controller differs: {differs}"),
+                ));
+            }
+            Ok(())
+        })
+        .await
+    }
+
+    /// Writes down that the kiln was switched on.
+    ///
+    /// # Errors
+    /// When the load is not there, nobody read the programme back, or the kiln has another firing.
+    pub async fn start(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        meter: Option<Energy>,
+        may_stop: Vec<String>,
+    ) -> Result<i64, DeskError> {
+        actor.must(Act::Fire)?;
+        self.kiln_is_free(&self.firing(id).await?.body).await?;
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("start firing {id}"))
+            .await?;
+        let mut firing = turn.get::<Firing>(id).await?.body;
+        if !matches!(firing.state, FiringState::Accepted | FiringState::Loading) {
+            return Err(DeskError::cannot(
+                format!("firing {id} is {}", firing.state.words()),
+                "Look at it again",
+            ));
+        }
+        if firing.read_back.is_none() {
+            return Err(DeskError::cannot(
+                "nobody has read the programme back from the controller",
+                "Read every segment off the display and compare it; 06 and 6 are 220 °C apart",
+            ));
+        }
+        firing.state = FiringState::Firing;
+        firing.started = Some(actor.at);
+        firing.started_by = Some(actor.person.id.clone());
+        firing.loaded_by = firing.loaded_by.or_else(|| Some(actor.person.id.clone()));
+        firing.meter_start = meter;
+        firing.may_stop = may_stop;
+        for ware in self.in_firing(id).await? {
+            let kept = turn.get::<Ware>(ware.body.code()).await?;
+            let mut ware = kept.body;
+            if ware.state == State::Planned {
+                ware.set(State::InKiln, actor.at);
+                turn.put(&ware, kept.version).await?;
+            }
+        }
+        turn.put(&firing, version).await?;
+        Ok(turn.commit().await?)
+    }
+
+    /// Ticks a step by hand off.
+    ///
+    /// # Errors
+    /// As [`Self::add_note`].
+    pub async fn step_done(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        step: usize,
+    ) -> Result<i64, DeskError> {
+        self.write(actor, id, version, "do a step by hand", |firing| {
+            if !firing.done_steps.iter().any(|(s, _)| *s == step) {
+                firing.done_steps.push((step, note(actor, "done")));
+            }
+            Ok(())
+        })
+        .await
+    }
+
+    /// Adds a note.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`], an empty note, or an edit of somebody else in between.
+    pub async fn add_note(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        words: &str,
+    ) -> Result<i64, DeskError> {
+        self.write(actor, id, version, "note", |firing| {
+            if words.trim().is_empty() {
+                return Err(DeskError::field(
+                    "words",
+                    "the note is empty",
+                    "Write what you saw",
+                ));
+            }
+            firing.notes.push(note(actor, words));
+            Ok(())
+        })
+        .await
+    }
+
+    /// Writes down that the kiln is off. Who may stop it is told by the firing; anybody may in danger.
+    ///
+    /// # Errors
+    /// When it is not on.
+    pub async fn end(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        meter: Option<Energy>,
+        hottest_c: Option<f64>,
+        why: &str,
+    ) -> Result<i64, DeskError> {
+        self.write(actor, id, version, "end", |firing| {
+            if firing.state != FiringState::Firing {
+                return Err(DeskError::cannot(
+                    format!("firing {id} is {}", firing.state.words()),
+                    "Look at it again",
+                ));
+            }
+            let named = firing.may_stop.contains(&actor.person.id);
+            let starter = firing.started_by.as_ref() == Some(&actor.person.id);
+            if actor.person.role != Role::Technician && !named && !starter && why.trim().is_empty()
+            {
+                return Err(DeskError::field(
+                    "why",
+                    "this firing is not yours to stop, and no reason is given",
+                    "Write why you stopped it; in danger stop first and write after",
+                ));
+            }
+            if let (Some(start), Some(end)) = (firing.meter_start, meter)
+                && end < start
+            {
+                return Err(DeskError::field(
+                    "meter",
+                    "the meter shows less than at the start",
+                    "Read it again",
+                ));
+            }
+            firing.state = FiringState::Cooling;
+            firing.ended = Some(actor.at);
+            firing.ended_by = Some(actor.person.id.clone());
+            firing.meter_end = meter;
+            firing.hottest_c = hottest_c;
+            if !why.trim().is_empty() {
+                firing.notes.push(note(actor, why));
+            }
+            Ok(())
+        })
+        .await
+    }
+
+    pub(super) async fn write(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        verb: &str,
+        change: impl FnOnce(&mut Firing) -> Result<(), DeskError>,
+    ) -> Result<i64, DeskError> {
+        actor.must(Act::Fire)?;
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("firing {id}: {verb}"))
+            .await?;
+        let mut firing = turn.get::<Firing>(id).await?.body;
+        change(&mut firing)?;
+        turn.put(&firing, version).await?;
+        Ok(turn.commit().await?)
+    }
+}

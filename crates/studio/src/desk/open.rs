@@ -1,0 +1,172 @@
+//! Opening the kiln: cones, faults, and the ware goes on its way.
+
+use glost_model::book::ware::Fault;
+use glost_model::book::{Act, ConeRead, FaultKind, Firing, FiringState, State, Ware};
+use glost_model::cone::Cone;
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use super::{Actor, Desk, DeskError};
+
+/// A cone as it is read off.
+#[derive(Debug, Clone)]
+pub struct Reading {
+    /// Tier.
+    pub tier: String,
+    /// Cone.
+    pub cone: Cone,
+    /// Where its tip points on a clock face.
+    pub clock: f64,
+}
+
+impl Desk {
+    /// Writes down that the kiln was opened.
+    ///
+    /// # Errors
+    /// When it is not cooling.
+    pub async fn opened(&self, actor: Actor<'_>, id: &str, version: i64) -> Result<i64, DeskError> {
+        self.write(actor, id, version, "open", |firing| {
+            if firing.state != FiringState::Cooling {
+                return Err(DeskError::cannot(
+                    format!("firing {id} is {}", firing.state.words()),
+                    "End it first",
+                ));
+            }
+            firing.state = FiringState::Opened;
+            firing.opened = Some(actor.at);
+            Ok(())
+        })
+        .await
+    }
+
+    /// Writes down how the cones of each tier bent.
+    ///
+    /// # Errors
+    /// A clock position that no cone has.
+    pub async fn read_cones(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        readings: &[Reading],
+    ) -> Result<i64, DeskError> {
+        self.write(actor, id, version, "read the cones", |firing| {
+            for r in readings {
+                if !(0.0..=6.0).contains(&(r.clock % 12.0)) || !(0.0..=12.0).contains(&r.clock) {
+                    return Err(DeskError::field(
+                        &format!("clock {}", r.tier),
+                        format!("{} on a clock", r.clock),
+                        "Write 12 for upright, 3 for level, 6 for down, or between",
+                    ));
+                }
+                firing
+                    .cones
+                    .retain(|c| c.tier != r.tier || c.cone != r.cone);
+                firing.cones.push(ConeRead {
+                    tier: r.tier.clone(),
+                    cone: r.cone,
+                    clock: r.clock,
+                    who: actor.person.id.clone(),
+                    at: actor.at,
+                });
+            }
+            Ok(())
+        })
+        .await
+    }
+
+    /// Notes a fault on a piece of a firing that is open or done. Spoilt ware came to harm.
+    ///
+    /// # Errors
+    /// When the piece was not in that firing.
+    pub async fn note_fault(
+        &self,
+        actor: Actor<'_>,
+        firing: &str,
+        code: &str,
+        kind: FaultKind,
+        words: &str,
+        spoilt: bool,
+    ) -> Result<i64, DeskError> {
+        actor.must(Act::Fire)?;
+        let mut turn = self
+            .store
+            .turn(
+                actor.by(),
+                &format!("note a fault of {code}: {}", kind.key()),
+            )
+            .await?;
+        let kept = turn.get::<Ware>(code).await?;
+        let mut ware = kept.body;
+        if !ware.stood.iter().any(|s| s.firing == firing) {
+            return Err(DeskError::cannot(
+                format!("{code} was not in firing {firing}"),
+                "Look at its label again",
+            ));
+        }
+        ware.faults.push(Fault {
+            kind,
+            words: words.trim().chars().take(500).collect(),
+            firing: Some(firing.to_owned()),
+            spoilt,
+            who: actor.person.id.clone(),
+            at: actor.at,
+        });
+        if spoilt && matches!(ware.state, State::InKiln | State::Bisqued | State::Ready) {
+            ware.set(State::Accident, actor.at);
+        }
+        turn.put(&ware, kept.version).await?;
+        Ok(turn.commit().await?)
+    }
+
+    /// The kiln is empty: all ware of the firing may be fetched, what came to harm aside, and is charged.
+    ///
+    /// # Errors
+    /// When it is not open.
+    pub async fn emptied(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        next_time: &str,
+        today: Date,
+    ) -> Result<i64, DeskError> {
+        actor.must(Act::Fire)?;
+        let given = self.given().await?;
+        let fetch_by = today.saturating_add(i64::from(given.settings.keep_days).days());
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("empty firing {id}"))
+            .await?;
+        let mut firing = turn.get::<Firing>(id).await?.body;
+        if firing.state != FiringState::Opened {
+            return Err(DeskError::cannot(
+                format!("firing {id} is {}", firing.state.words()),
+                "Open it first",
+            ));
+        }
+        let mut charged = Vec::new();
+        for ware in self.in_firing(id).await? {
+            let kept = turn.get::<Ware>(ware.body.code()).await?;
+            let mut ware = kept.body;
+            charged.push(ware.clone());
+            match ware.state {
+                State::InKiln => {
+                    let next = ware.after_firing();
+                    ware.set(next, actor.at);
+                }
+                State::Accident => {}
+                _ => continue,
+            }
+            ware.fetch_by = Some(fetch_by);
+            turn.put(&ware, kept.version).await?;
+        }
+        firing.state = FiringState::Done;
+        firing.next_time = next_time.trim().chars().take(1000).collect();
+        let kind = firing.kind;
+        turn.put(&firing, version).await?;
+        self.charge_all(actor, &mut turn, id, kind, &charged)
+            .await?;
+        Ok(turn.commit().await?)
+    }
+}

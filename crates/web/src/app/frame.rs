@@ -1,0 +1,126 @@
+//! What stands around every page.
+
+use glost_model::book::Act;
+use maud::{DOCTYPE, Markup, html};
+
+use super::Visit;
+
+/// Which room a page belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Here {
+    /// First page.
+    Today,
+    /// Ware.
+    Ware,
+    /// Plans and firings.
+    Firings,
+    /// Hand-back.
+    Back,
+    /// Kilns.
+    Kilns,
+    /// Log and reports.
+    Log,
+    /// People, prices, clays, rules.
+    Studio,
+    /// One's own page.
+    Me,
+    /// Help.
+    Help,
+}
+
+/// A room: where it is, what it is called, who may enter.
+const ROOMS: [(Here, &str, &str, Option<Act>); 9] = [
+    (Here::Today, "/", "Today", None),
+    (Here::Ware, "/ware", "Ware", None),
+    (Here::Firings, "/firings", "Firings", Some(Act::Plan)),
+    (Here::Back, "/back", "Hand back", Some(Act::HandBack)),
+    (Here::Kilns, "/kilns", "Kilns", Some(Act::Plan)),
+    (Here::Log, "/log", "Log", Some(Act::Report)),
+    (Here::Studio, "/studio", "Studio", Some(Act::Report)),
+    (Here::Me, "/me", "Me", None),
+    (Here::Help, "/help", "Help", None),
+];
+
+/// A page for somebody who has signed in.
+pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
+    let studio = &visit.given.studio.name;
+    let rooms = ROOMS
+        .iter()
+        .filter(|r| r.3.is_none_or(|act| visit.may(act)));
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(&format!("{title} · {studio}")))
+            body {
+                a.skip href="#main" { "Skip to the page" }
+                header {
+                    p.studio { (studio) span.who { (visit.person().name) ", " (visit.person().role.word()) } }
+                    nav aria-label="Rooms" { @for (room, path, name, _) in rooms {
+                        a href=(path) aria-current=[(*room == here).then_some("page")] { (name) }
+                    } }
+                }
+                main #main tabindex="-1" {
+                    @if let Some(turn) = visit.did {
+                        form.did method="post" action={ "/undo/" (turn) } role="status" {
+                            span { "Done." }
+                            input type="hidden" name="to" value=(visit.path);
+                            button type="submit" { "Undo" }
+                        }
+                    }
+                    h1 { (title) }
+                    (body)
+                }
+                (foot())
+            }
+        }
+    }
+}
+
+/// A page for anybody.
+pub fn plain_frame(title: &str, body: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(&format!("{title} · Glost")))
+            body {
+                a.skip href="#main" { "Skip to the page" }
+                main #main tabindex="-1" { h1 { (title) } (body) }
+                (foot())
+            }
+        }
+    }
+}
+
+fn head(title: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light dark";
+            title { (title) }
+            link rel="stylesheet" href="/asset/glost.css";
+            link rel="stylesheet" href="/asset/rooms.css";
+            link rel="icon" href="data:,";
+            script src="/asset/rooms.js" type="module" {}
+        }
+    }
+}
+
+fn foot() -> Markup {
+    html! {
+        footer { p { "Glost advises and keeps the book; it never switches a kiln on or off. The nameplate, makers' instructions, local codes and licensed trades outrank it." } }
+    }
+}
+
+/// A text as part of a path or query.
+pub fn escaped(text: &str) -> String {
+    let mut out = String::new();
+    for b in text.bytes() {
+        if b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.' | b'~') {
+            out.push(char::from(b));
+        } else {
+            out.push_str(&format!("%{b:02X}"));
+        }
+    }
+    out
+}

@@ -1,0 +1,61 @@
+//! The studio's pages: who visits, what they may, and all that every page shares.
+
+mod asset;
+pub mod fields;
+mod frame;
+pub mod guard;
+pub mod jobs;
+mod limit;
+mod routes;
+mod serve;
+mod trouble;
+mod typed;
+mod visit;
+
+use glost_studio::desk::Desk;
+use jiff::Timestamp;
+
+pub use frame::{Here, escaped, frame, plain_frame};
+pub use jobs::Jobs;
+pub use limit::Limits;
+pub use routes::routes;
+pub use serve::{AppError, serve_app};
+pub use trouble::Trouble;
+pub use typed::Typed;
+pub use visit::{Visit, Visitor};
+
+/// What every page needs. Cloning shares it.
+#[derive(Debug, Clone)]
+pub struct App {
+    /// The studio.
+    pub desk: Desk,
+    /// The time, from whoever started the program.
+    pub clock: fn() -> Timestamp,
+    /// Plans being made.
+    pub jobs: Jobs,
+    /// How often something may be tried.
+    pub limits: Limits,
+    /// The invented studio: its page of entry tells who can sign in.
+    pub demo: bool,
+    /// Cookies only by HTTPS.
+    pub secure: bool,
+}
+
+impl App {
+    /// An app on that desk.
+    pub fn new(desk: Desk, clock: fn() -> Timestamp) -> Self {
+        Self {
+            desk,
+            clock,
+            jobs: Jobs::default(),
+            limits: Limits::default(),
+            demo: false,
+            secure: false,
+        }
+    }
+
+    /// The time.
+    pub fn now(&self) -> Timestamp {
+        (self.clock)()
+    }
+}

@@ -1,0 +1,73 @@
+//! The server.
+
+use std::net::SocketAddr;
+use std::time::Duration;
+
+use super::{App, routes};
+
+/// The pages cannot be served.
+#[derive(Debug, thiserror::Error)]
+#[error(
+    "cannot serve pages on {bind}: {source}. Choose another address or port, or 0 for any free port"
+)]
+pub struct AppError {
+    /// Asked for.
+    pub bind: SocketAddr,
+    /// Why not.
+    pub source: std::io::Error,
+}
+
+/// Serves until interrupted. `ready` hears the address once the pages can be opened.
+///
+/// # Errors
+/// [`AppError`] when the port cannot be had.
+pub async fn serve_app(
+    app: App,
+    bind: SocketAddr,
+    ready: impl FnOnce(SocketAddr),
+) -> Result<(), AppError> {
+    let fail = |source| AppError { bind, source };
+    let listener = tokio::net::TcpListener::bind(bind).await.map_err(fail)?;
+    ready(listener.local_addr().map_err(fail)?);
+    let limits = app.limits.clone();
+    let tidy = tokio::spawn(async move {
+        let mut often = tokio::time::interval(Duration::from_secs(300));
+        loop {
+            often.tick().await;
+            limits.tidy();
+        }
+    });
+    let store = app.desk.store.clone();
+    let served = axum::serve(
+        listener,
+        routes(app).into_make_service_with_connect_info::<SocketAddr>(),
+    )
+    .with_graceful_shutdown(stop())
+    .await
+    .map_err(fail);
+    tidy.abort();
+    store.close().await;
+    served
+}
+
+/// Until somebody stops it: Ctrl-C, or a service manager.
+async fn stop() {
+    let interrupted = async {
+        // Without a handler there is nothing to wait for; the server then runs on.
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    #[cfg(unix)]
+    let told = async {
+        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
+            Ok(mut s) => {
+                s.recv().await;
+            }
+            Err(_) => std::future::pending::<()>().await,
+        }
+    };
+    #[cfg(not(unix))]
+    let told = std::future::pending::<()>();
+    tokio::select! { () = interrupted => {}, () = told => {} }
+}

@@ -1,0 +1,216 @@
+//! Coming in and going out.
+
+use std::net::SocketAddr;
+
+use axum::Form;
+use axum::extract::{ConnectInfo, Path, Query, State};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use glost_model::book::Role;
+use glost_model::fault::Fault;
+use glost_studio::desk::people::Joining;
+use glost_studio::desk::seed::{DEMO_PASSWORD, KNOWN};
+use glost_studio::desk::{DeskError, SESSION};
+use maud::{Markup, html};
+
+use crate::app::fields::{Fields, Look, hidden};
+use crate::app::{App, Trouble, Typed, Visit, Visitor, plain_frame};
+
+/// The form.
+pub async fn show(v: Visitor, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    if v.app.desk.is_new().await? {
+        return Err(Trouble::NotSetUp);
+    }
+    let mut typed = Typed::default();
+    typed.set("to", own_path(Typed(q).get("to")));
+    if v.who.is_some() {
+        return Ok(Redirect::to(typed.get("to")).into_response());
+    }
+    Ok(Html(page(&v.app, &typed, false).into_string()).into_response())
+}
+
+/// Signs in.
+pub async fn done(
+    State(app): State<App>,
+    ConnectInfo(from): ConnectInfo<SocketAddr>,
+    headers: HeaderMap,
+    Form(typed): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(typed);
+    if !app
+        .limits
+        .may_try(typed.get("login"), &from.ip().to_string())
+    {
+        return Err(Trouble::TooOften);
+    }
+    let agent = headers
+        .get(header::USER_AGENT)
+        .and_then(|v| v.to_str().ok())
+        .unwrap_or("");
+    match app
+        .desk
+        .sign_in(typed.get("login"), typed.get("password"), agent, app.now())
+        .await
+    {
+        Ok(secret) => Ok(with_cookie(
+            Redirect::to(own_path(typed.get("to"))),
+            &session_cookie(&app, &secret),
+        )),
+        Err(DeskError::WrongPassword) => {
+            let mut again = Typed::default();
+            again.set("login", typed.get("login"));
+            again.set("to", own_path(typed.get("to")));
+            Ok((
+                StatusCode::UNAUTHORIZED,
+                Html(page(&app, &again, true).into_string()),
+            )
+                .into_response())
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Signs out.
+pub async fn leave(v: Visit) -> Result<Response, Trouble> {
+    v.app.desk.store.end_pass(&v.who.session).await?;
+    Ok(with_cookie(
+        Redirect::to("/enter"),
+        &format!(
+            "glost=; Path=/; Max-Age=0; HttpOnly; SameSite=Lax{}",
+            secure(&v.app)
+        ),
+    ))
+}
+
+/// An invitation.
+pub async fn join(State(app): State<App>, Path(secret): Path<String>) -> Result<Response, Trouble> {
+    let (pass, person) = app.desk.invitation(&secret, app.now()).await?;
+    let mut typed = Typed::default();
+    typed.set("name", person.as_ref().map_or("", |p| p.name.as_str()));
+    let role = Role::of_word(&pass.grants).unwrap_or(Role::Maker);
+    Ok(Html(join_page(&secret, role, person.is_some(), &typed, &[]).into_string()).into_response())
+}
+
+/// Joins.
+pub async fn joined(
+    State(app): State<App>,
+    ConnectInfo(from): ConnectInfo<SocketAddr>,
+    Path(secret): Path<String>,
+    Form(typed): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(typed);
+    if !app.limits.may_try("invitation", &from.ip().to_string()) {
+        return Err(Trouble::TooOften);
+    }
+    let now = app.now();
+    let form = Joining {
+        name: typed.get("name").to_owned(),
+        login: typed.get("login").to_owned(),
+        password: typed.get("password").to_owned(),
+    };
+    match app.desk.join(&secret, &form, now).await {
+        Ok(person) => {
+            let session = app.desk.new_session(&person.id, "joined", now).await?;
+            Ok(with_cookie(
+                Redirect::to("/"),
+                &session_cookie(&app, &session),
+            ))
+        }
+        Err(DeskError::Faults(faults)) => {
+            let (pass, known) = app.desk.invitation(&secret, now).await?;
+            let role = Role::of_word(&pass.grants).unwrap_or(Role::Maker);
+            let page = join_page(&secret, role, known.is_some(), &typed, &faults);
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, Html(page.into_string())).into_response())
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Only paths of this site are gone on to.
+fn own_path(to: &str) -> &str {
+    let own = to.starts_with('/')
+        && !to.starts_with("//")
+        && !to.contains('\\')
+        && !to.contains(|c: char| c.is_control());
+    if own { to } else { "/" }
+}
+
+/// The cookie of a session.
+pub fn session_cookie(app: &App, secret: &str) -> String {
+    let age = SESSION.as_secs();
+    format!(
+        "glost={secret}; Path=/; Max-Age={age}; HttpOnly; SameSite=Lax{}",
+        secure(app)
+    )
+}
+
+fn secure(app: &App) -> &'static str {
+    if app.secure { "; Secure" } else { "" }
+}
+
+/// An answer with a cookie.
+pub fn with_cookie(answer: impl IntoResponse, cookie: &str) -> Response {
+    let mut answer = answer.into_response();
+    if let Ok(value) = HeaderValue::from_str(cookie) {
+        answer.headers_mut().insert(header::SET_COOKIE, value);
+    }
+    answer
+}
+
+fn page(app: &App, typed: &Typed, wrong: bool) -> Markup {
+    let f = Fields { typed, faults: &[] };
+    let body = html! {
+        @if wrong { div.faults role="alert" { p { "Name and password do not go together. Try again, or ask a technician for a new link." } } }
+        form method="post" action="/enter" {
+            (hidden("to", typed.get("to")))
+            (f.text("login", "Name to sign in with", Look { autocomplete: "username", ..Look::default() }))
+            (f.text("password", "Password", Look { kind: "password", autocomplete: "current-password", ..Look::default() }))
+            div.steps { button.main type="submit" { "Sign in" } }
+        }
+        p { "No name yet, or the password forgotten? A technician of the studio makes you a link." }
+        @if app.demo {
+            section.panel {
+                h2 { "An invented studio" }
+                p { "Nobody here exists. Sign in as one of these, each with the password " strong { (DEMO_PASSWORD) } "." }
+                ul { @for k in KNOWN { li { strong { (k.login) } ", " (k.name) ": " (k.role.about()) } } }
+            }
+        }
+    };
+    plain_frame("Sign in", &body)
+}
+
+fn join_page(secret: &str, role: Role, known: bool, typed: &Typed, faults: &[Fault]) -> Markup {
+    let f = Fields { typed, faults };
+    let body = html! {
+        p.lead { "You join as " (role.word()) ": " (role.about()) "." }
+        (f.summary())
+        form method="post" action={ "/join/" (secret) } {
+            @if known { (hidden("name", typed.get("name"))) p { "You are " strong { (typed.get("name")) } "." } }
+            @else { (f.text("name", "Your name", Look { hint: "As on your slips", autocomplete: "name", ..Look::default() })) }
+            (f.text("login", "Name to sign in with", Look { hint: "A short name or an e-mail address", autocomplete: "username", ..Look::default() }))
+            (f.text("password", "Password", Look { hint: "At least 8 letters; a sentence is good", kind: "password", autocomplete: "new-password", ..Look::default() }))
+            div.steps { button.main type="submit" { "Join" } }
+        }
+    };
+    plain_frame("Join the studio", &body)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::own_path;
+
+    #[test]
+    fn signing_in_leads_to_no_other_site() {
+        for bad in [
+            "https://elsewhere.example",
+            "//elsewhere.example",
+            "/\\elsewhere.example",
+            "",
+            "javascript:x",
+            "/\r\nx",
+        ] {
+            assert_eq!(own_path(bad), "/", "{bad}");
+        }
+        assert_eq!(own_path("/ware?state=made"), "/ware?state=made");
+    }
+}

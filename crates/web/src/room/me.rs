@@ -1,0 +1,111 @@
+//! One's own page: mark, units, password, calendar.
+
+use axum::Form;
+use axum::response::Response;
+use glost_model::fault::Fault;
+use glost_studio::desk::DeskError;
+use glost_studio::desk::people::PersonForm;
+use maud::{Markup, html};
+
+use super::set_up::{shown, units};
+use crate::app::fields::{Fields, Look, hidden};
+use crate::app::{Here, Trouble, Typed, Visit};
+
+/// The page.
+pub async fn show(v: Visit) -> Result<Response, Trouble> {
+    let body = page(&v, &[]).await?;
+    Ok(v.page(Here::Me, v.person().name.as_str(), &body))
+}
+
+async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
+    let kept = v
+        .app
+        .desk
+        .store
+        .get::<glost_model::book::Person>(&v.person().id)
+        .await?;
+    let p = &kept.body;
+    let now = v.shown();
+    let mut typed = Typed::default();
+    typed.set("mark", p.mark.clone());
+    typed.set("reach", p.reach.clone());
+    typed.set("length", if now.inches { "in" } else { "mm" });
+    typed.set("mass", if now.pounds { "lb" } else { "kg" });
+    typed.set("temperature", if now.fahrenheit { "F" } else { "C" });
+    let f = Fields {
+        typed: &typed,
+        faults,
+    };
+    Ok(html! {
+        p { "You are " (p.role.word()) ": " (p.role.about()) "." @if let Some(c) = &p.class { " Class: " (c) "." } }
+        (f.summary())
+        form method="post" action="/me" {
+            (hidden("version", &kept.version.to_string()))
+            (hidden("name", &p.name))
+            (f.text("mark", "Your mark on the foot", Look { hint: "How the kiln room tells your ware; underglaze or incised, as pen burns off", optional: true, ..Look::default() }))
+            (f.text("reach", "How to reach you", Look { hint: "For notices about your ware", optional: true, ..Look::default() }))
+            (units(f))
+            div.steps { button.main type="submit" { "Store" } }
+        }
+        h2 { "Password" }
+        form method="post" action="/me/password" {
+            (f.text("old", "Password now", Look { kind: "password", autocomplete: "current-password", ..Look::default() }))
+            (f.text("password", "New password", Look { kind: "password", autocomplete: "new-password", hint: "At least 8 letters. Your other sessions end", ..Look::default() }))
+            div.steps { button type="submit" { "Change the password" } }
+        }
+        h2 { "Leave" }
+        form method="post" action="/leave" { button type="submit" { "Sign out" } }
+    })
+}
+
+/// Stores mark, reach and units.
+pub async fn change(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let form = PersonForm {
+        name: v.person().name.clone(),
+        role: None,
+        class: v.person().class.clone().unwrap_or_default(),
+        mark: typed.get("mark").to_owned(),
+        reach: typed.get("reach").to_owned(),
+        shown: Some(shown(&typed)),
+    };
+    let turn = v
+        .app
+        .desk
+        .change_person(v.actor(), &v.person().id, typed.version(), &form)
+        .await?;
+    Ok(v.done("/me", turn))
+}
+
+/// Changes the password.
+pub async fn password(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let done = v
+        .app
+        .desk
+        .change_password(&v.who, typed.get("old"), typed.get("password"), v.now)
+        .await;
+    let faults = match done {
+        Ok(()) => {
+            let body = html! { p.lead role="status" { "The password is changed. Other sessions have ended." } p.steps { a.step href="/me" { "Back" } } };
+            return Ok(v.page(Here::Me, "Password", &body));
+        }
+        Err(DeskError::Faults(faults)) => faults,
+        Err(DeskError::WrongPassword) => vec![Fault {
+            file: String::new(),
+            line: None,
+            field: "old".to_owned(),
+            what: "this is not the password now".to_owned(),
+            remedy: "Try again, or ask a technician for a new link".to_owned(),
+        }],
+        Err(e) => return Err(e.into()),
+    };
+    let body = page(&v, &faults).await?;
+    Ok(v.again(Here::Me, v.person().name.as_str(), &body))
+}

@@ -1,0 +1,106 @@
+//! Many pieces from a sheet, looked through before anything is stored.
+
+use axum::Form;
+use axum::extract::Multipart;
+use axum::response::Response;
+use glost_studio::desk::DeskError;
+use glost_studio::desk::take_in::Preview;
+use maud::{Markup, html};
+
+use crate::app::fields::hidden;
+use crate::app::{Here, Trouble, Typed, Visit};
+
+/// Lines of the preview that are shown; faults are shown all.
+const SHOWN: usize = 200;
+
+/// Where a sheet is chosen.
+pub async fn show(v: Visit) -> Result<Response, Trouble> {
+    let body = html! {
+        p { "A sheet in CSV, with one piece a line, as every spreadsheet saves. Nothing is stored before you have seen what is in it." }
+        form method="post" action="/ware/sheet" enctype="multipart/form-data" {
+            div.field { label for="file" { "The sheet" } p.hint #file-hint { "CSV with commas, semicolons or tabs" }
+                input #file type="file" name="sheet" accept=".csv,text/csv,text/plain" aria-describedby="file-hint"; }
+            div.field { label for="text" { "Or its text" } textarea #text name="text" rows="6" {} }
+            div.steps { button.main type="submit" { "Look it through" } }
+        }
+        h2 { "Its columns" }
+        p { "The first line names them, in any order. These are needed: " code { "id, what, maker, shape, size, height, mass, wall, clay, foot, dryness, stage" } ". These may be there: "
+            code { "foot_size, glazes, glaze_margin, delicacy, cone, due, came_in, priority, group, held, inside" } ". Lengths are in " (v.shown().length_unit()) ", masses in " @if v.shown().pounds { "lb" } @else { "kg" } "." }
+        pre.example tabindex="0" { "id,what,maker,shape,size,height,mass,wall,clay,glazes,foot,glaze_margin,dryness,stage,cone\nT001,mug,Nia Corran,circle,94,110,0.43,5,Heatherstone,Tarn;Mist,wiped,8,bone-dry,glazed,6\n" }
+    };
+    Ok(v.page(Here::Ware, "Many from a sheet", &body))
+}
+
+/// Looks a sheet through.
+pub async fn look(v: Visit, mut form: Multipart) -> Result<Response, Trouble> {
+    let broken = |_| DeskError::cannot("the sheet did not arrive whole", "Send it again");
+    let mut text = String::new();
+    while let Some(part) = form.next_field().await.map_err(broken)? {
+        if !matches!(part.name(), Some("sheet" | "text")) {
+            continue;
+        }
+        let bytes = part.bytes().await.map_err(broken)?;
+        if bytes.iter().all(u8::is_ascii_whitespace) || !text.is_empty() {
+            continue;
+        }
+        text = String::from_utf8(bytes.to_vec()).map_err(|_not_utf8| {
+            DeskError::cannot(
+                "the sheet is not UTF-8 text",
+                "Save it as CSV in UTF-8; a spreadsheet's own file will not do",
+            )
+        })?;
+    }
+    let preview = v.app.desk.preview(v.actor(), &text, v.today()).await?;
+    Ok(v.page(
+        Here::Ware,
+        "Look it through",
+        &preview_page(&preview, &text),
+    ))
+}
+
+fn preview_page(p: &Preview, text: &str) -> Markup {
+    html! {
+        p.lead role="status" { (p.good()) " of " (p.lines.len()) " lines can be stored" @if p.bad() > 0 { ", " (p.bad()) " have faults" } "." }
+        @if !p.faults.is_empty() { div.faults role="alert" { h2 { "The sheet as a whole" } ul { @for f in &p.faults { li { (f.what) ". " (f.remedy) "." } } } } }
+        @if p.bad() > 0 {
+            h2 { "To mend" }
+            p { "Mend them in the sheet and look it through again, or store the good lines now." }
+            table { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
+                tbody { @for l in p.lines.iter().filter(|l| !l.faults.is_empty()) { @for f in &l.faults {
+                    tr { th scope="row" { (l.line) } td { (f.field) } td { (f.what) } td { (f.remedy) } }
+                } } } }
+        }
+        @if !p.new_makers.is_empty() { p.note { "New people, who will be written down as makers: " (p.new_makers.join(", ")) "." } }
+        @let unfit: Vec<_> = p.lines.iter().filter(|l| l.unfit.is_some()).collect();
+        @if !unfit.is_empty() {
+            h2 { (unfit.len()) " not fit to fire as they are" }
+            p { "They can be stored, and will need attention first." }
+            ul { @for l in unfit.iter().take(SHOWN) { li { "Line " (l.line) ": " (l.unfit.as_deref().unwrap_or("")) } } }
+        }
+        @if p.good() > 0 {
+            form method="post" action="/ware/sheet/take-in" {
+                (hidden("text", text))
+                div.steps { button.main type="submit" { "Store " (p.good()) " pieces" } a.step href="/ware/sheet" { "Another sheet" } }
+            }
+            h2 { "Good lines" }
+            table { thead { tr { th scope="col" { "Line" } th scope="col" { "Code" } th scope="col" { "What" } th scope="col" { "Maker" } th scope="col" { "Clay" } } }
+                tbody { @for l in p.lines.iter().filter(|l| l.ware.is_some()).take(SHOWN) { @if let Some(w) = &l.ware {
+                    tr { th scope="row" { (l.line) } td { (w.piece.id) } td { (w.piece.what) } td { (w.piece.maker) } td { (w.piece.clay) } }
+                } } } }
+            @if p.good() > SHOWN { p { "And " (p.good() - SHOWN) " more." } }
+        } @else { p.steps { a.step href="/ware/sheet" { "Another sheet" } } }
+    }
+}
+
+/// Stores its good lines.
+pub async fn take_in(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let (_, turn) = v
+        .app
+        .desk
+        .import(v.actor(), Typed(sent).get("text"), v.today())
+        .await?;
+    Ok(v.done("/ware", turn))
+}

@@ -1,0 +1,109 @@
+//! The first page: what there is to do.
+
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use glost_model::book::{Act, FiringState, State as At};
+use glost_studio::desk::ware::WareLook;
+use maud::{Markup, html};
+
+use super::ware::line;
+use crate::app::{App, Here, Trouble, Visit};
+
+/// The page.
+pub async fn show(v: Visit) -> Result<Response, Trouble> {
+    let desk = &v.app.desk;
+    let counts = desk.ware_counts(v.person()).await?;
+    let of = |s: At| counts.get(s.key()).copied().unwrap_or(0);
+    let fires = v.may(Act::Plan);
+    let on = [
+        FiringState::Draft,
+        FiringState::Accepted,
+        FiringState::Loading,
+        FiringState::Firing,
+        FiringState::Cooling,
+        FiringState::Opened,
+    ]
+    .map(FiringState::key);
+    let firings = if fires {
+        desk.firings(&on, None, 0, 30).await?
+    } else {
+        Vec::new()
+    };
+    let mine = WareLook {
+        owner: Some(&v.person().id),
+        latest: true,
+        most: 12,
+        ..WareLook::default()
+    };
+    let (own, _) = desk.wares(v.person(), &mine).await?;
+    let nothing = v.given.studio.kilns.is_empty() || v.given.studio.clays.is_empty();
+    let body = html! {
+        @if nothing && v.may(Act::Keep) { (first_steps(&v)) }
+        p.steps {
+            a.step.main href="/ware/new" { "Hand in a piece" }
+            @if fires { a.step href="/firings/new" { "Plan a firing" } }
+            @if v.may(Act::HandBack) { a.step href="/back" { "Hand back" } }
+        }
+        @if v.may(Act::SeeAllWare) {
+            h2 { "Ware" }
+            ul.counts {
+                (count("made", of(At::Made), "to be looked over"))
+                (count("needs-attention", of(At::NeedsAttention), "need attention"))
+                (count("waiting", of(At::Waiting), "wait for a firing"))
+                (count("planned", of(At::Planned), "in planned firings"))
+                (count("in-kiln", of(At::InKiln), "in kilns"))
+                (count("bisqued", of(At::Bisqued), "bisqued, to be fetched"))
+                (count("ready", of(At::Ready), "fired, to be fetched"))
+            }
+        }
+        @if fires {
+            h2 { "Firings" }
+            @if firings.is_empty() { p.empty { "No firing is planned or under way." } }
+            ul.rows { @for f in &firings { @let f = &f.body; li { a href={ "/firings/" (f.id) } {
+                strong { (f.id) " " (f.kiln) ", cone " (f.cone) } " " (f.state.words())
+                @if f.summary.pieces > 0 { ", " (f.summary.pieces) " pieces" }
+                @if let Some(at) = f.starts.filter(|_| f.started.is_none()) { ", to start " (v.when(at)) }
+            } } } }
+        }
+        h2 { "Your own ware" }
+        @if own.is_empty() { p.empty { "You have handed nothing in yet." } }
+        ul.rows { @for w in &own { (line(&w.body, &v)) } }
+        @if own.len() == 12 { p { a href={ "/ware?owner=" (v.person().id) } { "All your ware" } } }
+    };
+    Ok(v.page(Here::Today, "Today", &body))
+}
+
+fn count(state: &str, n: u64, words: &str) -> Markup {
+    html! { li { a href={ "/ware?state=" (state) } { strong { (n) } " " (words) } } }
+}
+
+/// What a new studio needs before anything can be planned.
+fn first_steps(v: &Visit) -> Markup {
+    let s = &v.given.studio;
+    let step = |done: bool, to: &str, words: &str| {
+        html! { li { @if done { strong { "Done: " } (words) } @else { a href=(to) { (words) } } } }
+    };
+    html! { section.panel {
+        h2 { "First steps" }
+        p { "Four things, and a first load can be planned." }
+        ol {
+            (step(!s.kilns.is_empty(), "/kilns/new", "Write your kiln down"))
+            (step(!s.furniture.shelves.is_empty() && !s.furniture.posts.is_empty(), "/furniture", "Count your shelves and posts"))
+            (step(!s.clays.is_empty(), "/clays", "List your clays and glazes"))
+            (step(false, "/studio/people", "Invite the people of the studio"))
+        }
+    } }
+}
+
+/// Whether the program and its store are well.
+pub async fn health(State(app): State<App>) -> Response {
+    match app.desk.store.ping().await {
+        Ok(()) => (StatusCode::OK, "well\n").into_response(),
+        Err(_) => (
+            StatusCode::SERVICE_UNAVAILABLE,
+            "the store does not answer\n",
+        )
+            .into_response(),
+    }
+}

@@ -1,0 +1,279 @@
+//! One piece.
+
+use axum::Form;
+use axum::extract::{Path, Query};
+use axum::response::Response;
+use glost_model::book::{Act, Person, State, Ware};
+use glost_model::fault::Fault;
+use glost_model::text;
+use glost_rules::Level;
+use glost_store::Kept;
+use glost_studio::desk::DeskError;
+use glost_studio::desk::verdict::{Answer, verdict};
+use maud::{Markup, html};
+
+use super::take_in::{piece, piece_fields, spread_glazes};
+use crate::app::fields::{Fields, hidden};
+use crate::app::{Here, Trouble, Typed, Visit, escaped};
+
+/// The page.
+pub async fn show(
+    v: Visit,
+    Path(code): Path<String>,
+    Query(q): Query<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let kept = v.app.desk.ware(v.person(), &code).await?;
+    let body = page(&v, &kept, Typed(q).on("new")).await?;
+    Ok(v.page(Here::Ware, &title(&kept.body), &body))
+}
+
+fn title(w: &Ware) -> String {
+    format!("{} {}, {}", w.piece.id, w.piece.what, w.piece.maker)
+}
+
+async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskError> {
+    let w = &kept.body;
+    let p = &w.piece;
+    let shown = v.shown();
+    let at = format!("/ware/{}", escaped(&p.id));
+    let desk = &v.app.desk;
+    let photos = desk.store.photos("ware", &p.id).await?;
+    let own = v.person().id == w.owner;
+    let editable = (own && matches!(w.state, State::Made | State::Drying))
+        || (v.may(Act::LookOver) && !matches!(w.state, State::Planned | State::InKiln));
+    let owner = desk.store.find::<Person>(&w.owner).await?;
+    Ok(html! {
+        @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
+        p.lead { strong { (sentence(w.state.words())) } " since " (v.when(w.since))
+            @if let Some(f) = &w.firing { ", firing " a href={ "/firings/" (f) } { (f) } }
+            @if let Some(by) = w.fetch_by { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
+        @if !w.note.is_empty() { p.note { (w.note) } }
+        (fit(v, w))
+        table.facts { tbody {
+            tr { th scope="row" { "Maker" } td { (p.maker) @if let Some(o) = &owner { @if !o.body.mark.is_empty() { ", mark " (o.body.mark) } } } }
+            tr { th scope="row" { "Clay" } td { (p.clay) } }
+            tr { th scope="row" { "Glazes" } td { @if p.glazes.is_empty() { "none" } @else { (p.glazes.join(", ")) } } }
+            tr { th scope="row" { "Cone asked" } td { @match p.asked_cone { Some(c) => { "cone " (c) " (" (c.range_name()) ")" } None => "what suits it" } } }
+            @for (name, value) in text::piece_fields(p, shown) {
+                @if let Some(label) = fact(&name) { tr { th scope="row" { (label) } td { (value) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
+            }
+        } }
+        @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { a href={ "/firings/" (s.firing) } { "Firing " (s.firing) } ", tier " (s.tier) } } } }
+        @if !w.faults.is_empty() { h2 { "Seen after firing" } ul { @for f in &w.faults { li { strong { (f.kind.look()) } @if !f.words.is_empty() { ": " (f.words) } @if f.spoilt { ". Spoilt" } " (" (v.when(f.at)) ")" } } } }
+        h2 { "Photos" }
+        @if photos.is_empty() { p.empty { "No photo yet." } }
+        div.photos { @for ph in &photos { a href={ "/photo/" (ph.id) } { img src={ "/photo/" (ph.id) "?small=yes" } alt={ "Photo of " (p.id) ", " (v.when(ph.made)) } loading="lazy"; } } }
+        form.photo method="post" action={ (at) "/photo" } enctype="multipart/form-data" {
+            label for="photo" { "Add a photo" }
+            input #photo type="file" name="photo" accept="image/jpeg,image/png,image/webp" capture="environment";
+            button type="submit" { "Keep it" }
+        }
+        p.steps {
+            @if editable { a.step href={ (at) "/change" } { "Change" } }
+            a.step href={ "/ware/new?like=" (escaped(&p.id)) } { "Hand in one like it" }
+            @if v.may(Act::LookOver) { a.step href={ "/ware/labels?code=" (escaped(&p.id)) } { "Label" } }
+        }
+        (ways(v, kept, &at))
+        details { summary { "What was done to it" } (history(v, &p.id).await?) }
+    })
+}
+
+/// Where it can go from here.
+fn ways(v: &Visit, kept: &Kept<Ware>, at: &str) -> Markup {
+    let w = &kept.body;
+    let own = v.person().id == w.owner;
+    let may = |to: State| match to {
+        State::HandedBack | State::Abandoned => {
+            v.may(Act::HandBack) || (own && to == State::HandedBack)
+        }
+        State::Made => own || v.may(Act::LookOver),
+        _ => v.may(Act::LookOver),
+    };
+    let next: Vec<State> = w.state.next().iter().copied().filter(|s| may(*s)).collect();
+    let glazed = matches!(w.state, State::Bisqued)
+        || (w.state == State::HandedBack && w.piece.stage == glost_model::piece::Stage::Greenware);
+    html! {
+        @if glazed && (own || v.may(Act::LookOver)) {
+            form method="post" action={ (at) "/glazed" } {
+                (hidden("version", &kept.version.to_string()))
+                p { "Once it is glazed, hand it in again: its code stays." }
+                button.main type="submit" { "It is glazed now" }
+            }
+        }
+        @if !next.is_empty() {
+            h2 { "Move it on" }
+            form.ways method="post" action={ (at) "/move" } {
+                (hidden("version", &kept.version.to_string()))
+                label for="note" { "Reason, for its maker to read" }
+                p.hint #note-hint { "Needed when it needs attention, is refused or came to harm" }
+                textarea #note name="note" rows="2" aria-describedby="note-hint" {}
+                div.steps { @for s in next { button type="submit" name="to" value=(s.key()) { (sentence(s.words())) } } }
+            }
+        }
+    }
+}
+
+/// The verdict with its reasons.
+fn fit(v: &Visit, w: &Ware) -> Markup {
+    if !matches!(
+        w.state,
+        State::Made
+            | State::Drying
+            | State::Waiting
+            | State::NeedsAttention
+            | State::Refused
+            | State::Planned
+    ) {
+        return html! {};
+    }
+    let verdict = verdict(&v.given, &w.piece);
+    let class = match verdict.answer {
+        Answer::Yes => "yes",
+        Answer::YesWith => "with",
+        Answer::No => "no",
+    };
+    html! {
+        section class={ "verdict " (class) } {
+            h2 { (verdict.words()) @if let Some(c) = verdict.cone { " at cone " (c) " (" (c.range_name()) ")" } }
+            @if verdict.findings.is_empty() { p { "Nothing stands against it." } }
+            ul { @for f in &verdict.findings { li {
+                strong { @match f.level { Level::Block => "No: ", Level::Require => "Needs: ", Level::Warn => "Mind: " } }
+                (sentence(&f.why)) ". " (sentence(&f.remedy)) "."
+            } } }
+        }
+    }
+}
+
+async fn history(v: &Visit, code: &str) -> Result<Markup, DeskError> {
+    let all = v.app.desk.store.history("ware", code).await?;
+    let people = v.app.desk.names().await?;
+    Ok(html! { ol.history { @for c in &all { li {
+        (v.when(c.turn.at)) ", " (people.get(&c.turn.who).map_or(c.turn.who.as_str(), String::as_str)) ": " (c.turn.verb)
+    } } } })
+}
+
+fn fact(name: &str) -> Option<&'static str> {
+    Some(match name {
+        "size" => "Widest",
+        "foot_size" => "Foot",
+        "height" => "Height",
+        "wall" => "Thickest wall",
+        "mass" => "Mass",
+        "foot" => "Foot is",
+        "glaze_margin" => "Bare above the foot",
+        "dryness" => "Dryness",
+        "stage" => "Stage",
+        "due" => "Needed by",
+        "came_in" => "Came in",
+        "priority" => "Priority",
+        "group" => "Set",
+        "delicacy" => "Handling",
+        "held" => "Kept back",
+        _ => return None,
+    })
+}
+
+fn unit(name: &str) -> bool {
+    matches!(
+        name,
+        "size" | "foot_size" | "height" | "wall" | "glaze_margin"
+    )
+}
+
+/// With a capital letter.
+pub fn sentence(words: &str) -> String {
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// The form to change it.
+pub async fn edit(v: Visit, Path(code): Path<String>) -> Result<Response, Trouble> {
+    let kept = v.app.desk.ware(v.person(), &code).await?;
+    let mut typed = Typed(text::piece_fields(&kept.body.piece, v.shown()));
+    spread_glazes(&mut typed);
+    typed.set("note", kept.body.note.clone());
+    typed.set("version", kept.version.to_string());
+    Ok(v.page(
+        Here::Ware,
+        &format!("Change {code}"),
+        &edit_form(&v, &code, &typed, &[]),
+    ))
+}
+
+fn edit_form(v: &Visit, code: &str, typed: &Typed, faults: &[Fault]) -> Markup {
+    let f = Fields { typed, faults };
+    html! {
+        (f.summary())
+        form.piece method="post" action={ "/ware/" (escaped(code)) "/change" } {
+            (hidden("version", typed.get("version")))
+            (hidden("came_in", typed.get("came_in")))
+            (piece(v, f))
+            (f.lines("note", "Anything to know?", ""))
+            div.steps { button.main type="submit" { "Store" } a.step href={ "/ware/" (escaped(code)) } { "Leave as it was" } }
+        }
+    }
+}
+
+/// Changes it.
+pub async fn change(
+    v: Visit,
+    Path(code): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let mut fields = piece_fields(&typed);
+    fields.retain(|f| f.0 != "id" && f.0 != "maker");
+    match v
+        .app
+        .desk
+        .change_ware(
+            v.actor(),
+            &code,
+            typed.version(),
+            &fields,
+            typed.get("note"),
+        )
+        .await
+    {
+        Ok(turn) => Ok(v.done(&format!("/ware/{}", escaped(&code)), turn)),
+        Err(DeskError::Faults(faults)) => {
+            let body = edit_form(&v, &code, &typed, &faults);
+            Ok(v.again(Here::Ware, &format!("Change {code}"), &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Moves it on.
+pub async fn move_on(
+    v: Visit,
+    Path(code): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let to = State::of_key(typed.get("to")).ok_or_else(|| {
+        DeskError::cannot("there is no such state", "Use the buttons of the page")
+    })?;
+    let turn = v
+        .app
+        .desk
+        .move_ware(v.actor(), &code, typed.version(), to, typed.get("note"))
+        .await?;
+    Ok(v.done(&format!("/ware/{}", escaped(&code)), turn))
+}
+
+/// It comes back glazed, to be written down anew.
+pub async fn glazed(
+    v: Visit,
+    Path(code): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let turn = v
+        .app
+        .desk
+        .glazed(v.actor(), &code, Typed(sent).version())
+        .await?;
+    Ok(v.done(&format!("/ware/{}/change", escaped(&code)), turn))
+}
