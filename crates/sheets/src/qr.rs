@@ -103,7 +103,7 @@ mod tests {
 
     #[test]
     fn a_short_address_is_a_small_code_with_white_around_it() {
-        let code = Code::new("https://clay.example/p/K7Q2", "K7Q2").unwrap();
+        let code = Code::new("https://clay.example/K7Q2", "K7Q2").unwrap();
         assert_eq!(code.side(), 25 + 8);
         let svg = code.svg();
         assert!(svg.contains(r#"viewBox="0 0 33 33" role="img""#), "{svg}");

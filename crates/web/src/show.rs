@@ -79,7 +79,7 @@ fn routes(shown: Arc<Shown>) -> Router {
             }),
         )
         .route(
-            "/across.js",
+            "/asset/across.js",
             get(async || {
                 file(
                     "text/javascript; charset=utf-8",

@@ -162,6 +162,8 @@ impl Desk {
         firing.cone_tiers = cone_tiers(plan);
         turn.put(&firing, kept.version).await?;
         turn.write_paper(PLAN, id, &json).await?;
+        // What was done by hand was done to the plan before.
+        turn.write_paper(super::bench::BENCH, id, "").await?;
         Ok(turn.commit().await?)
     }
 

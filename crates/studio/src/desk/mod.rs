@@ -4,6 +4,7 @@
 pub mod account;
 mod actor;
 mod assemble;
+pub mod bench;
 mod door;
 mod error;
 pub mod fire;

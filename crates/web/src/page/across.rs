@@ -37,7 +37,7 @@ pub fn section(across: &Across, shown: Shown, dry: Option<Span>) -> Markup {
             }
             (narrow(drawn, "The kiln across at the time of the slider"))
             script type="application/json" #across-data { (PreEscaped(data(across, shown))) }
-            script src="/across.js" defer {}
+            script src="/asset/across.js" defer {}
         }
         noscript { div.stills { @for t in &telling { @if let Some(svg) = across_svg(across, t.at, shown) {
             div { h3 { (t.what) } (narrow(svg, &format!("The kiln across, {}", t.what))) }

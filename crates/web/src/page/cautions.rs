@@ -8,6 +8,11 @@ use super::frame;
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
+    frame(plan, "/cautions", "Cautions", &body())
+}
+
+/// What it shows.
+pub fn body() -> Markup {
     let parts = [
         ("First of all", CAUTIONS.first),
         ("Fetching and loading", CAUTIONS.fetch),
@@ -16,11 +21,10 @@ pub fn page(plan: &PlanFile) -> Markup {
         ("At the end", CAUTIONS.end),
         ("Opening and unloading", CAUTIONS.open),
     ];
-    let body = html! {
+    html! {
         @for (when, words) in parts { h2 { (when) } (list(words)) }
         p { (CAUTIONS.defer) }
-    };
-    frame(plan, "/cautions", "Cautions", &body)
+    }
 }
 
 /// Cautions where they belong. What they are about comes before a colon, or is the first word.

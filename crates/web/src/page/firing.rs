@@ -11,8 +11,13 @@ use super::{across, drawing, frame, narrow};
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
+    frame(plan, "/firing", "Firing", &body(plan))
+}
+
+/// What it shows.
+pub fn body(plan: &PlanFile) -> Markup {
     let shown = plan.studio.shown;
-    let body = html! {
+    html! {
         @match (&plan.firing, &plan.forecast) {
             (Some(firing), Some(forecast)) => {
                 @if !forecast.feasible { p.warn { "Not fit to fire as it is. Read the notes first." } }
@@ -70,8 +75,7 @@ pub fn page(plan: &PlanFile) -> Markup {
             }
             _ => { p.empty { "No firing is planned for this load yet." } }
         }
-    };
-    frame(plan, "/firing", "Firing", &body)
+    }
 }
 
 /// What the forecast is worth.

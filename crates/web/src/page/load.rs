@@ -9,17 +9,22 @@ use super::{drawing, frame};
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
+    frame(plan, "/", "Load", &body(plan, ""))
+}
+
+/// What it shows; `base` is the path below which the pages of this plan are.
+pub fn body(plan: &PlanFile, base: &str) -> Markup {
     let (studio, load) = (&plan.studio, &plan.load);
     let kiln = studio.kiln(&load.kiln);
     let fetch = glost_sheets::Fetch::new(studio, load);
-    let body = html! {
-        p.lead { (load.placed().count()) " pieces go, " a href="/stays" { (load.left_out.len()) " stay out" } "." }
+    html! {
+        p.lead { (load.placed().count()) " pieces go, " a href={ (base) "/stays" } { (load.left_out.len()) " stay out" } "." }
         p {
             "Value " (format!("{:.0} of at most {:.0}", load.worth.value, load.worth.at_most))
             ": areas and heights prove that no load of this ware can be worth more."
         }
         (list(CAUTIONS.first))
-        @if load.placed().next().is_none() { p.empty { "Nothing can go in this firing. See why under " a href="/stays" { "Stays out" } "." } }
+        @if load.placed().next().is_none() { p.empty { "Nothing can go in this firing. See why under " a href={ (base) "/stays" } { "Stays out" } "." } }
         @if let Some(kiln) = kiln { (drawing(|paper| glost_sheets::stack_svg(studio, kiln, load, paper), "The stack from the side")) }
         h2 { "Fetch" }
         ul.fetch {
@@ -29,15 +34,14 @@ pub fn page(plan: &PlanFile) -> Markup {
             @if fetch.cone_packs > 0 { li { strong { (fetch.cone_packs) " ×" } " pack of witness cones for cone " (load.cone) } }
         }
         (list(CAUTIONS.fetch))
-        p { a.step href="/bench" { "Change it by hand, and see it in 3D" } }
+        p { a.step href={ (base) "/bench" } { "Change it by hand, and see it in 3D" } }
         h2 { "Tiers, from the floor up" }
         ol.tiers {
             @for t in &load.tiers {
-                li { a href={ "/tier/" (t.name) } {
+                li { a href={ (base) "/tier/" (t.name) } {
                     strong { "Tier " (t.name) } " " (t.pieces.len()) " pieces, " (studio.shown.length(t.clear_m)) " clear"
                 } }
             }
         }
-    };
-    frame(plan, "/", "Load", &body)
+    }
 }

@@ -7,8 +7,13 @@ use super::frame;
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
+    frame(plan, "/stays", "Stays out", &body(plan))
+}
+
+/// What it shows.
+pub fn body(plan: &PlanFile) -> Markup {
     let studio = &plan.studio;
-    let body = html! {
+    html! {
         @if plan.load.left_out.is_empty() { p.empty { "Everything goes." } }
         @for group in plan.load.left_out_by_reason() {
             section.stays {
@@ -25,6 +30,5 @@ pub fn page(plan: &PlanFile) -> Markup {
                 } }
             }
         }
-    };
-    frame(plan, "/stays", "Stays out", &body)
+    }
 }

@@ -8,15 +8,20 @@ use super::{drawing, frame};
 
 /// The page, if there is such a tier.
 pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
+    Some(frame(plan, "", &format!("Tier {name}"), &body(plan, "", name)?))
+}
+
+/// What it shows; `base` is the path below which the pages of this plan are.
+pub fn body(plan: &PlanFile, base: &str, name: &str) -> Option<Markup> {
     let (studio, load) = (&plan.studio, &plan.load);
     let at = load.tiers.iter().position(|t| t.name == name)?;
     let tier = &load.tiers[at];
     let kiln = studio.kiln(&load.kiln)?;
     let link = |i: Option<usize>, word: &str| {
         let to = i.and_then(|i| load.tiers.get(i));
-        html! { @if let Some(t) = to { a.step href={ "/tier/" (t.name) } { (word) " tier " (t.name) } } }
+        html! { @if let Some(t) = to { a.step href={ (base) "/tier/" (t.name) } { (word) " tier " (t.name) } } }
     };
-    let body = html! {
+    Some(html! {
         p { "Shelf '" (tier.shelf) "', top " (studio.shown.length(tier.top_m)) " above the floor, " (studio.shown.length(tier.clear_m)) " clear above it. "
             "Clock as seen from above, 12 toward " (match kiln.opening { Opening::Lid => "the hinge", Opening::Door => "the door" }) "; distances from the middle." }
         h2 { "Posts" }
@@ -39,6 +44,5 @@ pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
             }
         } }
         p.steps { (link(at.checked_sub(1), "Below:")) " " (link(Some(at + 1), "Next:")) }
-    };
-    Some(frame(plan, "", &format!("Tier {name}"), &body))
+    })
 }

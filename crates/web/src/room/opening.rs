@@ -1,0 +1,110 @@
+//! The kiln is open: cones, faults, and everything out.
+
+use axum::Form;
+use axum::extract::Path;
+use axum::response::Response;
+use glost_model::book::{Act, FaultKind, Firing, State};
+use glost_sheets::CAUTIONS;
+use glost_store::Kept;
+use glost_studio::desk::DeskError;
+use glost_studio::desk::open::Reading;
+use maud::{Markup, html};
+
+use super::fire_day::number;
+use super::firing::{page, title};
+use crate::app::fields::{Fields, Look, hidden, options};
+use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::page::cautions::list;
+
+/// The part of the firing's page.
+pub async fn part(v: &Visit, kept: &Kept<Firing>) -> Result<Markup, DeskError> {
+    let f = &kept.body;
+    let at = format!("/firings/{}", f.id);
+    let version = kept.version.to_string();
+    if !v.may(Act::Fire) {
+        return Ok(html! {});
+    }
+    let ware = v.app.desk.in_firing(&f.id).await?;
+    let none = Typed::default();
+    let fields = Fields { typed: &none, faults: &[] };
+    let pieces = options(ware.iter().map(|w| (w.body.code(), w.body.code())));
+    let kinds = options(FaultKind::ALL.iter().map(|k| (k.key(), k.look())));
+    Ok(html! {
+        (list(CAUTIONS.open))
+        h2 { "Read the cones" }
+        p { "Where does the tip point, on a clock? 12 is upright, 3 level, 6 down. Leave empty what you cannot read." }
+        form method="post" action={ (at) "/cones" } {
+            (hidden("version", &version))
+            @for tier in &f.cone_tiers { (fields.text(&format!("clock {tier}"), &format!("Cone {} on tier {tier}", f.cone), Look { keys: "decimal", unit: "o'clock", optional: true, ..Look::default() })) }
+            @if f.cone_tiers.is_empty() { p.empty { "The plan has no witness cones." } }
+            @else { button type="submit" { "Write them down" } }
+        }
+        h2 { "Faults" }
+        p { "Which shelf, which side, how: it helps to find the cause. Edges of a crack tell: rounded, it came while heating; sharp, while cooling." }
+        form method="post" action={ (at) "/fault" } {
+            (fields.select("piece", "Piece", "", &pieces))
+            (fields.select("kind", "What is seen", "", &kinds))
+            (fields.lines("words", "In words", "Which side it faced, how bad"))
+            (fields.tick("spoilt", "It cannot be given back as good"))
+            button type="submit" { "Note the fault" }
+        }
+        @let faulty: Vec<_> = ware.iter().filter(|w| w.body.faults.iter().any(|x| x.firing.as_ref() == Some(&f.id))).collect();
+        @if !faulty.is_empty() { ul { @for w in faulty { li { a href={ "/ware/" (escaped(w.body.code())) } { (w.body.code()) } ": "
+            (w.body.faults.iter().filter(|x| x.firing.as_ref() == Some(&f.id)).map(|x| x.kind.look()).collect::<Vec<_>>().join("; ")) @if w.body.state == State::Accident { ". Came to harm" } } } } }
+        h2 { "Everything out" }
+        form method="post" action={ (at) "/emptied" } {
+            (hidden("version", &version))
+            (fields.lines("next_time", "What to do otherwise next time", ""))
+            p { "All " (ware.len()) " pieces may then be fetched by their makers, and are charged." }
+            button.main type="submit" { "The kiln is empty" }
+        }
+    })
+}
+
+/// Cones as read.
+pub fn cones_table(v: &Visit, f: &Firing) -> Markup {
+    html! { table {
+        thead { tr { th scope="col" { "Tier" } th scope="col" { "Cone" } th scope="col" { "Tip at" } th scope="col" { "Bent" } th scope="col" { "Read" } } }
+        tbody { @for c in &f.cones { tr { th scope="row" { (c.tier) } td { (c.cone) } td { (c.clock) " o'clock" } td { (format!("{:.0} %", c.bent() * 100.0)) } td { (v.when(c.at)) } } } }
+    } }
+}
+
+/// Writes the cones down.
+pub async fn cones(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let f = v.app.desk.firing(&id).await?.body;
+    let mut readings = Vec::new();
+    for (name, value) in &typed.0 {
+        let Some(tier) = name.strip_prefix("clock ").filter(|_| !value.trim().is_empty()) else { continue };
+        readings.push(Reading { tier: tier.to_owned(), cone: f.cone, clock: number(value).unwrap_or(f64::NAN) });
+    }
+    let done = v.app.desk.read_cones(v.actor(), &id, typed.version(), &readings).await;
+    back(&v, &id, &typed, done).await
+}
+
+/// Notes a fault.
+pub async fn fault(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let kind = FaultKind::of_key(typed.get("kind")).ok_or_else(|| DeskError::cannot("there is no such fault", "Choose one of the list"))?;
+    let done = v.app.desk.note_fault(v.actor(), &id, typed.get("piece"), kind, typed.get("words"), typed.on("spoilt")).await;
+    back(&v, &id, &typed, done).await
+}
+
+/// Everything is out.
+pub async fn emptied(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let done = v.app.desk.emptied(v.actor(), &id, typed.version(), typed.get("next_time"), v.today()).await;
+    back(&v, &id, &typed, done).await
+}
+
+async fn back(v: &Visit, id: &str, typed: &Typed, done: Result<i64, DeskError>) -> Result<Response, Trouble> {
+    match done {
+        Ok(turn) => Ok(v.done(&format!("/firings/{id}"), turn)),
+        Err(DeskError::Faults(faults)) => {
+            let kept = v.app.desk.firing(id).await?;
+            let body = page(v, &kept, typed, &faults).await?;
+            Ok(v.again(Here::Firings, &title(&kept.body), &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
