@@ -101,13 +101,21 @@ impl<'b> Hand<'b> {
 
     /// Drags one piece onto another with the mouse.
     pub async fn drag(&self, piece: &str, onto: &str) {
-        let find = |id: &str| By::Css(format!("[data-piece='{id}'] .body"));
-        let from = self.browser.driver.find(find(piece)).await.unwrap();
-        from.scroll_into_view().await.unwrap();
-        let to = self.browser.driver.find(find(onto)).await.unwrap();
+        let middle = async |id: &str| -> (i64, i64) {
+            let found = self
+                .ask(&format!(
+                    "const r = document.querySelector('[data-piece=\"{id}\"] .body').getBoundingClientRect();
+                     return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]"
+                ))
+                .await;
+            serde_json::from_value(found).unwrap()
+        };
+        self.ask("document.getElementById('bench-drawing').scrollIntoView()")
+            .await;
+        let (from, to) = (middle(piece).await, middle(onto).await);
         let chain = self.browser.driver.action_chain();
-        let chain = chain.move_to_element_center(&from).click_and_hold();
-        let chain = chain.move_by_offset(10, 0).move_to_element_center(&to);
+        let chain = chain.move_to(from.0, from.1).click_and_hold();
+        let chain = chain.move_by_offset(10, 0).move_to(to.0, to.1);
         chain.release().perform().await.unwrap();
     }
 

@@ -5,7 +5,6 @@
 #[path = "../pages/browser.rs"]
 mod browser;
 mod hand;
-#[path = "../pages/server.rs"]
 mod server;
 
 use browser::{Browser, DESK, PHONE};

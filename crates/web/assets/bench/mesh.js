@@ -63,11 +63,12 @@ export class Mesh {
     this.thin.push(...a, ...b);
   }
 
+  loop(corners) {
+    corners.forEach((p, i) => this.line(p, corners[(i + 1) % corners.length]));
+  }
+
   ring(outline, z) {
-    outline.forEach(([x, y], i) => {
-      const [u, v] = outline[(i + 1) % outline.length];
-      this.line([x, y, z], [u, v, z]);
-    });
+    this.loop(outline.map(([x, y]) => [x, y, z]));
   }
 }
 
@@ -105,11 +106,13 @@ function piece(mesh, known, w, shelf, tone, pick) {
   const base = shelf + w.raised;
   const z = (share) => base + known.height * (w.down ? 1 - share : share);
   const ring = (outline, share, k = 1) =>
-    outline.map(([x, y]) => [w.x + k * (x * cos - y * sin), w.y + k * (x * sin + y * cos), z(share)]);
+    outline.map(([x, y]) => [w.x + k * (x * cos - y * sin), w.y + k * (x * sin + y * cos), z(share) + (k > 1 ? 0.0005 : 0)]);
   const [foot, wide] = [even(known.foot), even(known.widest)];
   const between = (t) => foot.map((p, i) => [0, 1].map((k) => p[k] + (wide[i][k] - p[k]) * Math.sqrt(1 - (1 - t) ** 2)));
   const rings = [0, 0.15, 0.4, 0.7, 1].map((t) => ring(between(t), t * BELLY));
   rings.push(ring(wide, 1));
+  // The rim and the foot as lines a little outside, so that like tones beside one another stay apart.
+  for (const [outline, share] of [[wide, 1], [wide, BELLY], [foot, 0]]) mesh.loop(ring(outline, share, 1.004));
   for (let i = 1; i < rings.length; i++) {
     if (w.down) mesh.band(rings[i], rings[i - 1], tone, pick);
     else mesh.band(rings[i - 1], rings[i], tone, pick);
@@ -136,6 +139,8 @@ export function build(kiln, tiers, wrong) {
   const names = [null];
   for (const tier of tiers) {
     mesh.prism(tier.shelf, tier.top - tier.thick, tier.top, TONE.shelf);
+    mesh.ring(tier.shelf, tier.top + 0.0005);
+    mesh.ring(tier.shelf, tier.top - tier.thick);
     for (const [at, from, to] of tier.posts) mesh.prism(square(at, kiln.post), from, to, TONE.post);
     for (const at of tier.packs) mesh.prism(disc(at, kiln.pack[0] * 0.4), tier.top, tier.top + kiln.pack[1], TONE.pack);
     for (const w of tier.ware) {

@@ -68,8 +68,8 @@ export class Panel {
     const rest = bench.tier_names.filter((n) => n !== bench.shown)
       .flatMap((n) => bench.tiers.get(n).ware.filter((w) => !w.on));
     fill(this.find("swap-with"), [...others, ...rest].map((w) => option(w.piece, this.named(w.piece))));
-    const tiers = () => bench.tier_names.map((n) => option(n, `Tier ${n}`));
-    fill(this.find("tier"), tiers());
+    const tiers = (not) => bench.tier_names.filter((n) => n !== not).map((n) => option(n, `Tier ${n}`));
+    fill(this.find("tier"), tiers(bench.shown));
     fill(this.find("out-tier"), tiers());
     fill(this.find("out"), bench.left_out.map(([id]) => option(id, this.named(id))));
     this.find("put-in").disabled = bench.left_out.length === 0;
@@ -151,7 +151,7 @@ export class Panel {
   judged(answer) {
     const n = answer.breaches.length;
     const [first] = answer.breaches;
-    const where = first && [first.tier && `tier ${first.tier}`, first.pieces.join(" and ")].filter(Boolean).join(", ");
+    const where = first && [first.tier && `Tier ${first.tier}`, first.pieces.join(" and ")].filter(Boolean).join(", ");
     const words = n === 0
       ? "The judge accepts this load."
       : `The judge: ${n} ${n === 1 ? "rule is" : "rules are"} broken. ${where}: ${first.what}. ${first.remedy}.`;
