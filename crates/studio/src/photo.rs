@@ -51,7 +51,7 @@ pub enum PhotoFault {
     },
     /// Too many pixels, whatever its bytes.
     #[error(
-        "the photo is {width} × {height} pixels; at most 52 million in all are taken. Send a smaller copy"
+        "the photo is {width} × {height} pixels; at most 52 million in all are taken, half as many with 16 bits a colour. Send a smaller copy"
     )]
     TooManyPixels {
         /// Its width.

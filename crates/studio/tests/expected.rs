@@ -8,7 +8,7 @@ use glost_studio::expected::{Expected, OpenFiring, PastFiring, Waiting, expected
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
-use rand::{RngExt as _, SeedableRng as _};
+use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
 
 const TODAY: Date = date(2026, 11, 26);

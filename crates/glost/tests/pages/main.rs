@@ -1,8 +1,9 @@
-//! The demo's pages in a real browser: on a phone and at a desk, by keyboard, and audited by
+//! The pages of a shown plan in a real browser: on a phone and at a desk, by keyboard, and audited by
 //! axe-core for WCAG 2.2 AA. Pictures of every page are left in `target/pages/` to be looked at.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod browser;
+#[path = "../bench/server.rs"]
 mod server;
 
 use browser::{Browser, DESK, PHONE, Screen};

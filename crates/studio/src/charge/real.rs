@@ -6,7 +6,7 @@ use glost_model::load::{FiringKind, Placed};
 use glost_model::piece::Piece;
 use glost_model::plan_file::PlanFile;
 use glost_model::shape::Outline;
-use glost_model::{Length, Money};
+use glost_model::{Energy, Length, Money, Span};
 use glost_rules::{RuleBook, value};
 use jiff::ZonedDateTime;
 use thiserror::Error;
@@ -78,7 +78,12 @@ pub fn real_cost(
     let forecast = plan.forecast.as_ref().ok_or(NoCost::NotForeseen)?;
     let tariff = &plan.studio.tariff;
     let energy = match start {
-        Some(start) => tariff.cost_from(start, &forecast.drawn()),
+        Some(start) => {
+            // The forecast's first sample comes after the kiln has drawn its first.
+            let mut drawn = vec![(Span::ZERO, Energy::ZERO)];
+            drawn.extend(forecast.drawn());
+            tariff.cost_from(start, &drawn)
+        }
         None => tariff.cost(forecast.energy_j),
     };
     let draw = tariff.cost_of_draw(forecast.highest_w);

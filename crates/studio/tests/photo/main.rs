@@ -1,105 +1,12 @@
 //! Photos are kept upright, small and bare, and nothing that is sent breaks the reader.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use std::io::Cursor;
+mod made;
 
 use glost_studio::photo::{LONG, MOST_BYTES, PhotoFault, SMALL, photo};
-use image::codecs::jpeg::JpegEncoder;
-use image::{DynamicImage, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
+use image::{DynamicImage, ImageFormat, RgbImage, Rgba, RgbaImage};
+use made::{PLACE, holds, is_red, jpeg, marks, picture, remarked, written};
 use proptest::prelude::*;
-
-/// Red above, blue below.
-fn picture(width: u32, height: u32) -> RgbImage {
-    RgbImage::from_fn(width, height, |_, y| {
-        Rgb(if y < height / 2 {
-            [220, 20, 20]
-        } else {
-            [20, 20, 220]
-        })
-    })
-}
-
-fn jpeg(image: &RgbImage) -> Vec<u8> {
-    let mut out = Vec::new();
-    image
-        .write_with_encoder(JpegEncoder::new_with_quality(&mut out, 95))
-        .unwrap();
-    out
-}
-
-fn written(image: &DynamicImage, format: ImageFormat) -> Vec<u8> {
-    let mut out = Cursor::new(Vec::new());
-    image.write_to(&mut out, format).unwrap();
-    out.into_inner()
-}
-
-const PLACE: &[u8] = b"51 30 26 N LANTERNMOOR";
-
-/// A segment with EXIF: how the camera was held, and where (a GPS directory with a text).
-fn exif(orientation: u8) -> Vec<u8> {
-    let mut tiff = b"MM\0*\0\0\0\x08".to_vec();
-    tiff.extend([0, 2]);
-    // Orientation, a short; GPS directory, at 38.
-    tiff.extend([0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, orientation, 0, 0]);
-    tiff.extend([0x88, 0x25, 0, 4, 0, 0, 0, 1, 0, 0, 0, 38]);
-    tiff.extend([0, 0, 0, 0]);
-    // GPSAreaInformation, at 56.
-    tiff.extend([0, 1, 0, 0x1c, 0, 7, 0, 0, 0, PLACE.len() as u8, 0, 0, 0, 56]);
-    tiff.extend([0, 0, 0, 0]);
-    tiff.extend(PLACE);
-    let mut segment = b"Exif\0\0".to_vec();
-    segment.extend(tiff);
-    segment
-}
-
-/// Puts segments behind the first mark of a JPEG.
-fn with_segments(jpeg: &[u8], segments: &[(u8, Vec<u8>)]) -> Vec<u8> {
-    let mut out = jpeg[..2].to_vec();
-    for (mark, body) in segments {
-        let length = u16::try_from(body.len() + 2).unwrap();
-        out.extend([0xff, *mark]);
-        out.extend(length.to_be_bytes());
-        out.extend(body);
-    }
-    out.extend(&jpeg[2..]);
-    out
-}
-
-fn remarked(orientation: u8, width: u32, height: u32) -> Vec<u8> {
-    let xmp = b"http://ns.adobe.com/xap/1.0/\0<x:xmpmeta>LANTERNMOOR</x:xmpmeta>".to_vec();
-    let icc = b"ICC_PROFILE\0\x01\x01 (c) somebody".to_vec();
-    let note = b"taken by somebody".to_vec();
-    let segments = [
-        (0xe1, exif(orientation)),
-        (0xe1, xmp),
-        (0xe2, icc),
-        (0xfe, note),
-    ];
-    with_segments(&jpeg(&picture(width, height)), &segments)
-}
-
-/// The marks of a JPEG's segments, up to the picture itself.
-fn marks(jpeg: &[u8]) -> Vec<u8> {
-    let mut at = 2;
-    let mut marks = Vec::new();
-    loop {
-        assert_eq!(jpeg[at], 0xff);
-        marks.push(jpeg[at + 1]);
-        if jpeg[at + 1] == 0xda {
-            return marks;
-        }
-        at += 2 + usize::from(u16::from_be_bytes([jpeg[at + 2], jpeg[at + 3]]));
-    }
-}
-
-fn holds(bytes: &[u8], words: &[u8]) -> bool {
-    bytes.windows(words.len()).any(|w| w == words)
-}
-
-fn is_red(image: &RgbImage, x: u32, y: u32) -> bool {
-    let [r, _, b] = image.get_pixel(x, y).0;
-    r > b
-}
 
 #[test]
 fn every_remark_is_gone() {
@@ -154,6 +61,20 @@ fn the_picture_stands_as_its_camera_was_held() {
     }
     // A camera that knows no such number is not believed.
     assert_eq!(photo(&remarked(9, 60, 40)).unwrap().width, 60);
+}
+
+/// Made by another program (`data/make_photo.py`), with more in it than a camera writes.
+#[test]
+fn a_photo_from_elsewhere_is_turned_and_bare() {
+    let sent = include_bytes!("../data/photo.jpg");
+    assert!(holds(sent, b"LANTERNMOOR") && holds(sent, b"ICC_PROFILE"));
+    let kept = photo(sent).unwrap();
+    assert_eq!((kept.width, kept.height), (48, 64));
+    let image = image::load_from_memory(&kept.jpeg).unwrap().into_rgb8();
+    assert!(is_red(&image, 24, 6) && !is_red(&image, 24, 58));
+    for words in [&b"LANTERNMOOR"[..], b"ICC_PROFILE", b"Exif"] {
+        assert!(!holds(&kept.jpeg, words) && !holds(&kept.thumb, words));
+    }
 }
 
 #[test]
