@@ -1,0 +1,221 @@
+//! A week of a studio in a real browser: from handing in to handing back, on a phone and at a desk, audited by
+//! axe-core; an empty studio from its first page; ticks without a network; two people at one piece.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+#[path = "../pages/browser.rs"]
+mod browser;
+mod demo;
+mod hand;
+
+use browser::{Browser, DESK, PHONE, Screen};
+use demo::Studio;
+use hand::{choose, enter, looks_right, press, said, says, until, write};
+use serde_json::json;
+use thirtyfour::prelude::*;
+
+const PASSWORD: &str = "moor lantern kiln";
+
+/// The code that the page of a new piece tells to write on its slip.
+async fn code(driver: &WebDriver) -> String {
+    let code = driver.find(By::Css(".big-code .code")).await.unwrap();
+    code.text().await.unwrap()
+}
+
+async fn hand_in_a_mug(driver: &WebDriver, studio: &Studio) -> String {
+    driver.goto(studio.at("/ware/new")).await.unwrap();
+    write(driver, "what", "mug").await;
+    choose(driver, "stage", "glazed").await;
+    choose(driver, "clay", "Heatherstone").await;
+    for ticked in driver.find_all(By::Css("input[name=glazes]:checked")).await.unwrap() {
+        ticked.click().await.unwrap();
+    }
+    choose(driver, "glazes", "Mist").await;
+    write(driver, "cone", "6").await;
+    choose(driver, "shape", "circle").await;
+    for (field, text) in [("size", "90"), ("foot_size", "70"), ("height", "100"), ("wall", "5"), ("mass", "0.4"), ("glaze_margin", "8"), ("count", "1")] {
+        write(driver, field, text).await;
+    }
+    choose(driver, "foot", "wiped").await;
+    choose(driver, "dryness", "bone-dry").await;
+    // Not the one that offers the next like it.
+    let only = driver.find(By::Css("button[value=one]")).await.unwrap();
+    only.scroll_into_view().await.unwrap();
+    only.click().await.unwrap();
+    code(driver).await
+}
+
+async fn week(screen: Screen, name: &str) {
+    let studio = Studio::demo();
+    let browser = Browser::start().await;
+    let driver = &browser.driver;
+    browser.take(screen).await;
+    let seen = async |what: &str| looks_right(&browser, screen, &format!("{name}-{what}")).await;
+
+    driver.goto(studio.at("/")).await.unwrap();
+    seen("enter").await;
+    // A maker hands in.
+    enter(driver, &studio.at("/enter"), "wen", PASSWORD).await;
+    let mug = hand_in_a_mug(driver, &studio).await;
+    says(driver, "Fit to fire").await;
+    seen("handed-in").await;
+    driver.goto(studio.at("/ware/new")).await.unwrap();
+    seen("hand-in").await;
+    driver.goto(studio.at("/firings")).await.unwrap();
+    says(driver, "a maker may not do this").await;
+    driver.goto(studio.at("/me")).await.unwrap();
+    press(driver, "Sign out").await;
+
+    // The technician looks it over, and plans.
+    enter(driver, &studio.at("/enter"), "nia", PASSWORD).await;
+    seen("today").await;
+    driver.goto(studio.at("/ware?state=made")).await.unwrap();
+    press(driver, &mug).await;
+    press(driver, "Waits for a firing").await;
+    says(driver, "Waits for a firing since").await;
+    press(driver, "Undo").await;
+    says(driver, "Made, not looked over yet").await;
+    press(driver, "Waits for a firing").await;
+    driver.goto(studio.at("/firings/new")).await.unwrap();
+    seen("new-firing").await;
+    choose(driver, "kiln", "Heron").await;
+    choose(driver, "kind", "glaze").await;
+    write(driver, "cone", "6").await;
+    choose(driver, "effort", "short").await;
+    press(driver, "Plan it").await;
+    until(driver, "Accept it").await;
+    seen("draft").await;
+    let firing = driver.current_url().await.unwrap().path().to_owned();
+    for part in ["load", "programme", "stays", "bench"] {
+        driver.goto(studio.at(&format!("{firing}/{part}"))).await.unwrap();
+        seen(part).await;
+    }
+    driver.goto(studio.at(&firing)).await.unwrap();
+    press(driver, "Accept").await;
+    says(driver, "Accepted, to be loaded").await;
+    press(driver, "Begin to load").await;
+
+    // At the kiln: ticks, also without a network.
+    says(driver, "All ticks are kept by the studio").await;
+    seen("at-kiln").await;
+    ticks_without_network(driver, &studio, &firing).await;
+    let gone = driver.find(By::Css("#gone option")).await.unwrap();
+    let gone = gone.attr("value").await.unwrap().unwrap();
+    press(driver, "It is not here").await;
+    says(driver, "of ").await;
+    assert!(
+        driver.find_all(By::Css(format!("input[value='piece/{gone}']"))).await.unwrap().is_empty(),
+        "{gone} is still on the sheet"
+    );
+
+    // Set, read back, fired.
+    driver.goto(studio.at(&firing)).await.unwrap();
+    seen("before").await;
+    press(driver, "It is as planned").await;
+    says(driver, "nothing was read off the display").await;
+    let peak = driver
+        .execute(
+            "return Math.max(...[...document.querySelectorAll('table.segments td:nth-child(3)')].map((t) => parseInt(t.textContent)))",
+            vec![],
+        )
+        .await
+        .unwrap();
+    let count = driver.find_all(By::Css("table.segments tbody tr")).await.unwrap().len();
+    write(driver, "peak", &peak.json().to_string()).await;
+    write(driver, "count", &count.to_string()).await;
+    press(driver, "It is as planned").await;
+    write(driver, "meter", "1000").await;
+    press(driver, "The kiln is on").await;
+    says(driver, "Firing.").await;
+    seen("during").await;
+    press(driver, "Done: step A").await;
+    write(driver, "meter", "1062.5").await;
+    write(driver, "hottest", "1221").await;
+    press(driver, "The kiln is off").await;
+    says(driver, "62.5 kWh").await;
+    seen("cooling").await;
+
+    // Opened, emptied, handed back.
+    press(driver, "It is open").await;
+    seen("opened").await;
+    for clock in driver.find_all(By::Css("input[name^='clock ']")).await.unwrap() {
+        clock.send_keys("5.5").await.unwrap();
+    }
+    press(driver, "Write them down").await;
+    says(driver, "92 %").await;
+    press(driver, "The kiln is empty").await;
+    says(driver, "Done.").await;
+    seen("done").await;
+    driver.goto(studio.at(&format!("/ware/{mug}"))).await.unwrap();
+    let state = said(driver).await;
+    assert!(state.contains("Fired, to be fetched") || state.contains("Waits for a firing"), "{state}");
+    driver.goto(studio.at("/back")).await.unwrap();
+    seen("back").await;
+    press(driver, "Handed back to").await;
+    says(driver, "Done.").await;
+    browser.end().await;
+}
+
+/// What is ticked without a network is kept, survives a reload from the phone's own memory, and is sent later.
+async fn ticks_without_network(driver: &WebDriver, studio: &Studio, firing: &str) {
+    let sheet = studio.at(&format!("{firing}/at-kiln"));
+    // The page is kept on the phone once its keeper is at work.
+    let kept = driver.query(By::Css("html[data-kept=yes]")).first().await;
+    assert!(kept.is_ok(), "no keeper of pages");
+    let in_cache = "const done = arguments[0]; const look = async () => { const c = await caches.match(location.pathname); c ? done('kept') : requestAnimationFrame(look); }; look();";
+    driver.execute_async(in_cache, vec![]).await.unwrap();
+    let network = async |off: bool| {
+        let cdp = driver.cdp();
+        cdp.send_raw("Network.enable", json!({})).await.unwrap();
+        let how = json!({ "offline": off, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
+        cdp.send_raw("Network.emulateNetworkConditions", how).await.unwrap();
+    };
+    network(true).await;
+    let boxes = driver.find_all(By::Css("#sheet input[data-key]")).await.unwrap();
+    for tick in boxes.iter().take(3) {
+        tick.click().await.unwrap();
+    }
+    says(driver, "3 ticks are kept on this phone").await;
+    driver.goto(&sheet).await.unwrap();
+    says(driver, "3 ticks are kept on this phone").await;
+    says(driver, "3 of ").await;
+    network(false).await;
+    driver.execute("dispatchEvent(new Event('online'))", vec![]).await.unwrap();
+    until(driver, "All ticks are kept by the studio").await;
+    // Another phone sees them.
+    driver.execute("localStorage.clear()", vec![]).await.unwrap();
+    driver.goto(&sheet).await.unwrap();
+    says(driver, "3 of ").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_week_on_a_phone() {
+    week(PHONE, "phone").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_week_at_a_desk() {
+    week(DESK, "desk").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_empty_studio_is_set_up_from_its_first_page() {
+    let studio = Studio::empty();
+    let browser = Browser::start().await;
+    let driver = &browser.driver;
+    browser.take(PHONE).await;
+    driver.goto(studio.at("/")).await.unwrap();
+    looks_right(&browser, PHONE, "set-up").await;
+    press(driver, "Set the studio up").await;
+    says(driver, "to mend").await;
+    looks_right(&browser, PHONE, "set-up-faults").await;
+    for (field, text) in [("studio", "Fennel Lane Pottery"), ("name", "Ada Fenn"), ("login", "ada"), ("password", "a kiln by the sea")] {
+        write(driver, field, text).await;
+    }
+    press(driver, "Set the studio up").await;
+    says(driver, "First steps").await;
+    looks_right(&browser, PHONE, "first-steps").await;
+    // Nobody else can set it up again.
+    driver.goto(studio.at("/set-up")).await.unwrap();
+    assert!(!said(driver).await.contains("A new studio"));
+    browser.end().await;
+}
