@@ -60,7 +60,18 @@ pub async fn press(driver: &WebDriver, words: &str) {
     for element in found {
         if element.is_displayed().await.unwrap() {
             element.scroll_into_view().await.unwrap();
+            let leads_on = element.tag_name().await.unwrap() != "summary";
+            driver
+                .execute("document.documentElement.dataset.pressed = 'yes'", vec![])
+                .await
+                .unwrap();
             element.click().await.unwrap();
+            if leads_on {
+                // A form is sent after the click is over: the next page has not been marked.
+                let next = driver.query(By::Css("html:not([data-pressed]) body footer"));
+                let next = next.wait(Duration::from_secs(60), Duration::from_millis(50));
+                assert!(next.first().await.is_ok(), "'{words}' leads to no other page");
+            }
             return;
         }
     }

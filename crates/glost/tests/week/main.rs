@@ -41,6 +41,7 @@ async fn hand_in_a_mug(driver: &WebDriver, studio: &Studio) -> String {
     let only = driver.find(By::Css("button[value=one]")).await.unwrap();
     only.scroll_into_view().await.unwrap();
     only.click().await.unwrap();
+    until(driver, "Write this code on the slip").await;
     code(driver).await
 }
 
