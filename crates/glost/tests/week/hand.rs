@@ -41,12 +41,18 @@ pub async fn choose(driver: &WebDriver, name: &str, value: &str) {
         .await
         .unwrap();
     match radio.first() {
-        Some(box_) => box_.click().await.unwrap(),
+        Some(radio) => touch(radio).await,
         None => {
             let option = By::Css(format!("select[name='{name}'] option[value='{value}']"));
             driver.find(option).await.unwrap().click().await.unwrap();
         }
     }
+}
+
+/// Touches it where no bar lies over it.
+pub async fn touch(element: &WebElement) {
+    element.scroll_into_view().await.unwrap();
+    element.click().await.unwrap();
 }
 
 /// Presses a button or follows a link by its words.

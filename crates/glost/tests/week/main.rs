@@ -9,7 +9,7 @@ mod hand;
 
 use browser::{Browser, DESK, PHONE, Screen};
 use demo::Studio;
-use hand::{choose, enter, looks_right, press, said, says, until, write};
+use hand::{choose, enter, looks_right, press, said, says, touch, until, write};
 use serde_json::json;
 use thirtyfour::prelude::*;
 
@@ -27,7 +27,7 @@ async fn hand_in_a_mug(driver: &WebDriver, studio: &Studio) -> String {
     choose(driver, "stage", "glazed").await;
     choose(driver, "clay", "Heatherstone").await;
     for ticked in driver.find_all(By::Css("input[name=glazes]:checked")).await.unwrap() {
-        ticked.click().await.unwrap();
+        touch(&ticked).await;
     }
     choose(driver, "glazes", "Mist").await;
     write(driver, "cone", "6").await;
@@ -39,8 +39,7 @@ async fn hand_in_a_mug(driver: &WebDriver, studio: &Studio) -> String {
     choose(driver, "dryness", "bone-dry").await;
     // Not the one that offers the next like it.
     let only = driver.find(By::Css("button[value=one]")).await.unwrap();
-    only.scroll_into_view().await.unwrap();
-    only.click().await.unwrap();
+    touch(&only).await;
     until(driver, "Write this code on the slip").await;
     code(driver).await
 }
@@ -173,7 +172,7 @@ async fn ticks_without_network(driver: &WebDriver, studio: &Studio, firing: &str
     network(true).await;
     let boxes = driver.find_all(By::Css("#sheet input[data-key]")).await.unwrap();
     for tick in boxes.iter().take(3) {
-        tick.click().await.unwrap();
+        touch(tick).await;
     }
     says(driver, "3 ticks are kept on this phone").await;
     driver.goto(&sheet).await.unwrap();

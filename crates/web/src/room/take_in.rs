@@ -145,6 +145,8 @@ async fn form(v: &Visit, typed: &Typed, faults: &[Fault], like: bool) -> Result<
         @if like { p { "Filled in with the last piece: change what differs." } }
         (f.summary())
         form.piece method="post" action="/ware/new" {
+            // One that differs in nothing is a single press.
+            @if like { div.steps { button type="submit" name="then" value="next" { "The same again" } } }
             @if people.len() > 1 { (f.select("owner", "Whose is it?", "", &people)) }
             (piece(v, f))
             (f.text("count", "How many alike?", Look { keys: "numeric", ..Look::default() }))
