@@ -111,8 +111,8 @@ impl State {
             ],
             Waiting => &[NeedsAttention, Drying, Refused, Accident, HandedBack],
             NeedsAttention => &[Waiting, Drying, Refused, HandedBack, Accident],
-            Planned => &[Waiting, NeedsAttention, Accident],
-            InKiln => &[],
+            // Its firing lets go of it: taken out at the kiln, called off, or emptied.
+            Planned | InKiln => &[],
             Bisqued => &[HandedBack, Waiting, Accident, Abandoned],
             Ready => &[HandedBack, Waiting, Accident, Abandoned],
             HandedBack => &[Made, Waiting],

@@ -25,7 +25,7 @@ pub async fn both() -> Vec<Place> {
 /// A database of its own on the server that `scripts/test` starts.
 async fn new_database() -> String {
     let server = std::env::var("GLOST_TEST_POSTGRES").expect(
-        "these tests need a PostgreSQL server: run `bash scripts/test`, or set GLOST_TEST_POSTGRES to what `scripts/postgres FOLDER` prints",
+        "these tests need a PostgreSQL server: run `bash scripts/test`, or set GLOST_TEST_POSTGRES to what `scripts/postgres start FOLDER` prints",
     );
     sqlx::any::install_default_drivers();
     let name = format!("glost_{}", &glost_store::new_secret().unwrap()[..16]);

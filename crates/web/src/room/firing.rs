@@ -2,7 +2,7 @@
 
 use axum::extract::Path;
 use axum::response::Response;
-use glost_model::book::{Act, Firing, FiringState, Role};
+use glost_model::book::{Act, Firing, FiringState, Person, Role};
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_sheets::{CAUTIONS, step_letter};
@@ -36,12 +36,13 @@ pub async fn page(v: &Visit, kept: &Kept<Firing>, typed: &Typed, faults: &[glost
     let name = |id: &Option<String>| id.as_ref().and_then(|i| names.get(i)).cloned().unwrap_or_else(|| "nobody yet".to_owned());
     let fields = Fields { typed, faults };
     Ok(html! {
-        p.lead { (super::ware_one::sentence(f.state.words())) "." }
+        @let ready = f.state == FiringState::Draft && plan.is_some();
+        p.lead { @if ready { "Planned, and not accepted yet." } @else { (super::ware_one::sentence(f.state.words())) "." } }
         (fields.summary())
         @if let Some(plan) = &plan { (facts(v, f, plan)) (ways(f)) }
         @match f.state {
             FiringState::Draft => (draft(v, kept, plan.as_ref())),
-            FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names)),
+            FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, &v.app.desk.who_fires().await?)),
             FiringState::Firing => (during(v, kept, plan.as_ref(), fields, &names)),
             FiringState::Cooling => (cooling(v, kept, plan.as_ref())),
             FiringState::Opened => (super::opening::part(v, kept).await?),
@@ -179,7 +180,7 @@ fn call_off(kept: &Kept<Firing>) -> Markup {
 }
 
 /// Loading, reading back, starting.
-fn before(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Fields<'_>, names: &std::collections::BTreeMap<String, String>) -> Markup {
+fn before(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Fields<'_>, names: &std::collections::BTreeMap<String, String>, fires: &[Person]) -> Markup {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
     let version = kept.version.to_string();
@@ -219,6 +220,8 @@ fn before(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Field
         form method="post" action={ (at) "/start" } {
             (hidden("version", &version))
             (fields.text("meter", "Meter before the start", Look { keys: "decimal", unit: "kWh", optional: true, ..Look::default() }))
+            @let others: Vec<(String, String)> = fires.iter().filter(|p| p.id != v.person().id && p.role != Role::Technician).map(|p| (p.id.clone(), p.name.clone())).collect();
+            @if !others.is_empty() { (fields.many("may_stop", "Who may stop it besides you and a technician?", "", &others)) }
             p { "You switch the kiln on at its own switch. Glost writes down that you did." }
             button.main type="submit" { "The kiln is on" }
         }
