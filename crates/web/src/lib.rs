@@ -10,4 +10,5 @@ mod room;
 mod show;
 
 pub use app::{App, AppError, routes, serve_app};
+pub use room::draft::begin_demo;
 pub use show::{ServeError, Shown, serve};

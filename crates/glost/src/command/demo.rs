@@ -5,10 +5,10 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use glost_store::Store;
-use glost_studio::desk::seed::{DEMO_PASSWORD, KNOWN};
 use glost_studio::desk::Desk;
+use glost_studio::desk::seed::{DEMO_PASSWORD, KNOWN};
 use glost_studio::{demo_texts, open_texts};
-use glost_web::{App, serve_app};
+use glost_web::{App, begin_demo, serve_app};
 
 use super::serve::runtime;
 use crate::clock;
@@ -38,15 +38,24 @@ impl Demo {
             let place = folder.join("studio.db").display().to_string();
             let store = Store::open(&place).await.map_err(|e| words(&e))?;
             let desk = Desk::new(store, folder.join("studio.photos"));
-            if desk.is_new().await.map_err(|e| words(&e))? {
+            let new = desk.is_new().await.map_err(|e| words(&e))?;
+            if new {
                 let (studio, _) = open_texts(&demo_texts()).map_err(Trouble::Input)?;
-                desk.bring_in(&studio, &KNOWN, clock::instant()).await.map_err(|e| words(&e))?;
+                desk.bring_in(&studio, &KNOWN, clock::instant())
+                    .await
+                    .map_err(|e| words(&e))?;
             }
             let mut app = App::new(desk, clock::instant);
             app.demo = true;
+            if new {
+                begin_demo(&app).await.map_err(|e| words(&e))?;
+            }
             serve_app(app, bind, |at| {
                 answer(&format!("Open http://{at}/ (stop with Ctrl-C)"));
-                answer(&format!("Sign in as {} with the password: {DEMO_PASSWORD}", KNOWN[0].login));
+                answer(&format!(
+                    "Sign in as {} with the password: {DEMO_PASSWORD}",
+                    KNOWN[0].login
+                ));
             })
             .await
             .map_err(|e| words(&e))

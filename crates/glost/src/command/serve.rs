@@ -38,12 +38,16 @@ impl Serve {
         let photos = self.photos.unwrap_or_else(|| photos_beside(&self.store));
         let run = runtime()?;
         run.block_on(async {
-            let store = Store::open(&self.store).await.map_err(|e| Trouble::Words(e.to_string()))?;
+            let store = Store::open(&self.store)
+                .await
+                .map_err(|e| Trouble::Words(e.to_string()))?;
             let mut app = App::new(Desk::new(store, photos), clock::instant);
             app.secure = self.https;
-            serve_app(app, self.bind, |at| answer(&format!("Open http://{at}/ (stop with Ctrl-C)")))
-                .await
-                .map_err(|e| Trouble::Words(e.to_string()))
+            serve_app(app, self.bind, |at| {
+                answer(&format!("Open http://{at}/ (stop with Ctrl-C)"))
+            })
+            .await
+            .map_err(|e| Trouble::Words(e.to_string()))
         })?;
         Ok(ExitCode::SUCCESS)
     }

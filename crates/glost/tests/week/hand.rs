@@ -25,7 +25,10 @@ pub async fn write(driver: &WebDriver, name: &str, text: &str) {
     if kind == "datetime-local" || kind == "date" {
         // Typed in parts that depend on the browser's language; a page gets the value alone.
         driver
-            .execute("arguments[0].value = arguments[1]", vec![field.to_json().unwrap(), json!(text)])
+            .execute(
+                "arguments[0].value = arguments[1]",
+                vec![field.to_json().unwrap(), json!(text)],
+            )
             .await
             .unwrap();
         return;
@@ -76,33 +79,54 @@ pub async fn press(driver: &WebDriver, words: &str) {
                 // A form is sent after the click is over: the next page has not been marked.
                 let next = driver.query(By::Css("html:not([data-pressed]) body footer"));
                 let next = next.wait(Duration::from_secs(60), Duration::from_millis(50));
-                assert!(next.first().await.is_ok(), "'{words}' leads to no other page");
+                assert!(
+                    next.first().await.is_ok(),
+                    "'{words}' leads to no other page"
+                );
             }
             return;
         }
     }
-    panic!("nothing to press says '{words}' on:\n{}", said(driver).await);
+    panic!(
+        "nothing to press says '{words}' on:\n{}",
+        said(driver).await
+    );
 }
 
 /// The words of the page.
 pub async fn said(driver: &WebDriver) -> String {
-    driver.find(By::Css("main")).await.unwrap().text().await.unwrap()
+    driver
+        .find(By::Css("main"))
+        .await
+        .unwrap()
+        .text()
+        .await
+        .unwrap()
 }
 
 /// Fails with the page's words when it does not say this.
 pub async fn says(driver: &WebDriver, words: &str) {
     let all = said(driver).await;
-    assert!(all.contains(words), "the page does not say '{words}':\n{all}");
+    assert!(
+        all.contains(words),
+        "the page does not say '{words}':\n{all}"
+    );
 }
 
 /// Waits until the page says something, as after a plan was made.
 pub async fn until(driver: &WebDriver, words: &str) {
     let found = driver
-        .query(By::XPath(format!("//main[contains(normalize-space(.), \"{words}\")]")))
+        .query(By::XPath(format!(
+            "//main[contains(normalize-space(.), \"{words}\")]"
+        )))
         .wait(Duration::from_secs(180), Duration::from_millis(200))
         .first()
         .await;
-    assert!(found.is_ok(), "the page never says '{words}':\n{}", said(driver).await);
+    assert!(
+        found.is_ok(),
+        "the page never says '{words}':\n{}",
+        said(driver).await
+    );
 }
 
 /// The page is fit for everybody: axe-core finds nothing, nothing is cut off, targets are large; and a picture is left.

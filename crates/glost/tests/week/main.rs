@@ -1,6 +1,10 @@
 //! A week of a studio in a real browser: from handing in to handing back, on a phone and at a desk, audited by
 //! axe-core; an empty studio from its first page; ticks without a network; two people at one piece.
-#![expect(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 #[path = "../pages/browser.rs"]
 mod browser;
@@ -26,13 +30,25 @@ async fn hand_in_a_mug(driver: &WebDriver, studio: &Studio) -> String {
     write(driver, "what", "mug").await;
     choose(driver, "stage", "glazed").await;
     choose(driver, "clay", "Heatherstone").await;
-    for ticked in driver.find_all(By::Css("input[name=glazes]:checked")).await.unwrap() {
+    for ticked in driver
+        .find_all(By::Css("input[name=glazes]:checked"))
+        .await
+        .unwrap()
+    {
         touch(&ticked).await;
     }
     choose(driver, "glazes", "Mist").await;
     write(driver, "cone", "6").await;
     choose(driver, "shape", "circle").await;
-    for (field, text) in [("size", "90"), ("foot_size", "70"), ("height", "100"), ("wall", "5"), ("mass", "0.4"), ("glaze_margin", "8"), ("count", "1")] {
+    for (field, text) in [
+        ("size", "90"),
+        ("foot_size", "70"),
+        ("height", "100"),
+        ("wall", "5"),
+        ("mass", "0.4"),
+        ("glaze_margin", "8"),
+        ("count", "1"),
+    ] {
         write(driver, field, text).await;
     }
     choose(driver, "foot", "wiped").await;
@@ -86,7 +102,10 @@ async fn week(screen: Screen, name: &str) {
     seen("draft").await;
     let firing = driver.current_url().await.unwrap().path().to_owned();
     for part in ["load", "programme", "stays", "bench"] {
-        driver.goto(studio.at(&format!("{firing}/{part}"))).await.unwrap();
+        driver
+            .goto(studio.at(&format!("{firing}/{part}")))
+            .await
+            .unwrap();
         seen(part).await;
     }
     driver.goto(studio.at(&firing)).await.unwrap();
@@ -103,7 +122,11 @@ async fn week(screen: Screen, name: &str) {
     press(driver, "It is not here").await;
     says(driver, "of ").await;
     assert!(
-        driver.find_all(By::Css(format!("input[value='piece/{gone}']"))).await.unwrap().is_empty(),
+        driver
+            .find_all(By::Css(format!("input[value='piece/{gone}']")))
+            .await
+            .unwrap()
+            .is_empty(),
         "{gone} is still on the sheet"
     );
 
@@ -119,7 +142,11 @@ async fn week(screen: Screen, name: &str) {
         )
         .await
         .unwrap();
-    let count = driver.find_all(By::Css("table.segments tbody tr")).await.unwrap().len();
+    let count = driver
+        .find_all(By::Css("table.segments tbody tr"))
+        .await
+        .unwrap()
+        .len();
     write(driver, "peak", &peak.json().to_string()).await;
     write(driver, "count", &count.to_string()).await;
     press(driver, "It is as planned").await;
@@ -137,7 +164,11 @@ async fn week(screen: Screen, name: &str) {
     // Opened, emptied, handed back.
     press(driver, "It is open").await;
     seen("opened").await;
-    for clock in driver.find_all(By::Css("input[name^='clock ']")).await.unwrap() {
+    for clock in driver
+        .find_all(By::Css("input[name^='clock ']"))
+        .await
+        .unwrap()
+    {
         clock.send_keys("5.5").await.unwrap();
     }
     press(driver, "Write them down").await;
@@ -145,9 +176,15 @@ async fn week(screen: Screen, name: &str) {
     press(driver, "The kiln is empty").await;
     says(driver, "Done.").await;
     seen("done").await;
-    driver.goto(studio.at(&format!("/ware/{mug}"))).await.unwrap();
+    driver
+        .goto(studio.at(&format!("/ware/{mug}")))
+        .await
+        .unwrap();
     let state = said(driver).await;
-    assert!(state.contains("Fired, to be fetched") || state.contains("Waits for a firing"), "{state}");
+    assert!(
+        state.contains("Fired, to be fetched") || state.contains("Waits for a firing"),
+        "{state}"
+    );
     driver.goto(studio.at("/back")).await.unwrap();
     seen("back").await;
     press(driver, "Handed back to").await;
@@ -167,10 +204,15 @@ async fn ticks_without_network(driver: &WebDriver, studio: &Studio, firing: &str
         let cdp = driver.cdp();
         cdp.send_raw("Network.enable", json!({})).await.unwrap();
         let how = json!({ "offline": off, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
-        cdp.send_raw("Network.emulateNetworkConditions", how).await.unwrap();
+        cdp.send_raw("Network.emulateNetworkConditions", how)
+            .await
+            .unwrap();
     };
     network(true).await;
-    let boxes = driver.find_all(By::Css("#sheet input[data-key]")).await.unwrap();
+    let boxes = driver
+        .find_all(By::Css("#sheet input[data-key]"))
+        .await
+        .unwrap();
     for tick in boxes.iter().take(3) {
         touch(tick).await;
     }
@@ -179,10 +221,16 @@ async fn ticks_without_network(driver: &WebDriver, studio: &Studio, firing: &str
     says(driver, "3 ticks are kept on this phone").await;
     says(driver, "3 of ").await;
     network(false).await;
-    driver.execute("dispatchEvent(new Event('online'))", vec![]).await.unwrap();
+    driver
+        .execute("dispatchEvent(new Event('online'))", vec![])
+        .await
+        .unwrap();
     until(driver, "All ticks are kept by the studio").await;
     // Another phone sees them.
-    driver.execute("localStorage.clear()", vec![]).await.unwrap();
+    driver
+        .execute("localStorage.clear()", vec![])
+        .await
+        .unwrap();
     driver.goto(&sheet).await.unwrap();
     says(driver, "3 of ").await;
 }
@@ -208,7 +256,12 @@ async fn an_empty_studio_is_set_up_from_its_first_page() {
     press(driver, "Set the studio up").await;
     says(driver, "to mend").await;
     looks_right(&browser, PHONE, "set-up-faults").await;
-    for (field, text) in [("studio", "Fennel Lane Pottery"), ("name", "Ada Fenn"), ("login", "ada"), ("password", "a kiln by the sea")] {
+    for (field, text) in [
+        ("studio", "Fennel Lane Pottery"),
+        ("name", "Ada Fenn"),
+        ("login", "ada"),
+        ("password", "a kiln by the sea"),
+    ] {
         write(driver, field, text).await;
     }
     press(driver, "Set the studio up").await;

@@ -35,13 +35,21 @@ impl Desk {
     /// When there is no plan, or what is kept cannot be read.
     pub async fn bench(&self, id: &str, today: Date) -> Result<(Bench, u64), BenchFault> {
         self.firing(id).await?;
-        let text = self.store.paper(BENCH, id).await.map_err(DeskError::from)?.filter(|t| !t.is_empty());
+        let text = self
+            .store
+            .paper(BENCH, id)
+            .await
+            .map_err(DeskError::from)?
+            .filter(|t| !t.is_empty());
         if let Some(text) = text {
-            let kept: KeptBench = serde_json::from_str(&text).map_err(|e| DeskError::Machine(format!("the bench of firing {id} cannot be read: {e}")))?;
+            let kept: KeptBench = serde_json::from_str(&text).map_err(|e| {
+                DeskError::Machine(format!("the bench of firing {id} cannot be read: {e}"))
+            })?;
             return Ok((kept.bench, kept.version));
         }
         let plan = self.plan(id).await?.ok_or_else(no_plan)?;
-        let bench = Bench::open(plan, today).map_err(|e| DeskError::cannot(e.to_string(), "Plan the load again"))?;
+        let bench = Bench::open(plan, today)
+            .map_err(|e| DeskError::cannot(e.to_string(), "Plan the load again"))?;
         Ok((bench, 1))
     }
 
@@ -49,23 +57,49 @@ impl Desk {
     ///
     /// # Errors
     /// [`BenchFault::Changed`] when there is a newer one.
-    pub async fn keep_bench(&self, actor: Actor<'_>, id: &str, bench: &Bench, was: u64) -> Result<u64, BenchFault> {
+    pub async fn keep_bench(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        bench: &Bench,
+        was: u64,
+    ) -> Result<u64, BenchFault> {
         actor.must(Act::Plan)?;
-        let new = KeptBench { version: was + 1, bench: bench.clone() };
+        let new = KeptBench {
+            version: was + 1,
+            bench: bench.clone(),
+        };
         let text = serde_json::to_string(&new).map_err(|e| DeskError::Machine(e.to_string()))?;
         let verb = format!("change the load of firing {id} by hand");
-        let mut turn = self.store.turn(actor.by(), &verb).await.map_err(DeskError::from)?;
+        let mut turn = self
+            .store
+            .turn(actor.by(), &verb)
+            .await
+            .map_err(DeskError::from)?;
         // Holds the firing, so that of two who change it at once the second is told.
         let firing = turn.get::<Firing>(id).await.map_err(DeskError::from)?.body;
         if firing.state != FiringState::Draft {
-            return Err(DeskError::cannot(format!("firing {id} is {}", firing.state.words()), "Only a draft is changed by hand").into());
+            return Err(DeskError::cannot(
+                format!("firing {id} is {}", firing.state.words()),
+                "Only a draft is changed by hand",
+            )
+            .into());
         }
-        let now = self.store.paper(BENCH, id).await.map_err(DeskError::from)?.filter(|t| !t.is_empty());
-        let now = now.and_then(|t| serde_json::from_str::<Version>(&t).ok()).map_or(1, |v| v.version);
+        let now = self
+            .store
+            .paper(BENCH, id)
+            .await
+            .map_err(DeskError::from)?
+            .filter(|t| !t.is_empty());
+        let now = now
+            .and_then(|t| serde_json::from_str::<Version>(&t).ok())
+            .map_or(1, |v| v.version);
         if now != was {
             return Err(BenchFault::Changed(now));
         }
-        turn.write_paper(BENCH, id, &text).await.map_err(DeskError::from)?;
+        turn.write_paper(BENCH, id, &text)
+            .await
+            .map_err(DeskError::from)?;
         turn.commit().await.map_err(DeskError::from)?;
         Ok(new.version)
     }

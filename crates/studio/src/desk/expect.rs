@@ -27,23 +27,50 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store.
-    pub async fn expected_back(&self, code: &str, now: Timestamp, today: Date, zone: &TimeZone) -> Result<Option<Expected>, DeskError> {
-        let kept = self.expected.lock().unwrap_or_else(PoisonError::into_inner).clone();
-        let fresh = kept.filter(|(at, dates)| now.duration_since(*at) < KEPT && now >= *at && dates.contains_key(code));
+    pub async fn expected_back(
+        &self,
+        code: &str,
+        now: Timestamp,
+        today: Date,
+        zone: &TimeZone,
+    ) -> Result<Option<Expected>, DeskError> {
+        let kept = self
+            .expected
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clone();
+        let fresh = kept.filter(|(at, dates)| {
+            now.duration_since(*at) < KEPT && now >= *at && dates.contains_key(code)
+        });
         if let Some((_, dates)) = fresh {
             return Ok(dates.get(code).cloned());
         }
         let dates = Arc::new(self.dates(today, zone).await?);
-        *self.expected.lock().unwrap_or_else(PoisonError::into_inner) = Some((now, Arc::clone(&dates)));
+        *self.expected.lock().unwrap_or_else(PoisonError::into_inner) =
+            Some((now, Arc::clone(&dates)));
         Ok(dates.get(code).cloned())
     }
 
     async fn dates(&self, today: Date, zone: &TimeZone) -> Result<Dates, DeskError> {
         let given = self.given().await?;
-        let states = [State::Waiting.key(), State::Planned.key(), State::InKiln.key()];
-        let ware = self.store.list::<Ware>(&Look { states: &states, ..Look::default() }).await?;
+        let states = [
+            State::Waiting.key(),
+            State::Planned.key(),
+            State::InKiln.key(),
+        ];
+        let ware = self
+            .store
+            .list::<Ware>(&Look {
+                states: &states,
+                ..Look::default()
+            })
+            .await?;
         let day = |at: Timestamp| at.to_zoned_datetime(zone.clone()).date();
-        let look = Look { order: Order::Last, most: PAST, ..Look::default() };
+        let look = Look {
+            order: Order::Last,
+            most: PAST,
+            ..Look::default()
+        };
         let firings = self.store.list::<Firing>(&look).await?;
         let mut past = Vec::new();
         let mut open = Vec::new();
@@ -57,8 +84,16 @@ impl Desk {
                     pieces: f.summary.pieces as usize,
                     area: f.summary.covered_m2,
                 }),
-                (FiringState::Accepted | FiringState::Loading | FiringState::Firing | FiringState::Cooling, Some(at)) => {
-                    let its = ware.iter().filter(|w| w.body.firing.as_ref() == Some(&f.id));
+                (
+                    FiringState::Accepted
+                    | FiringState::Loading
+                    | FiringState::Firing
+                    | FiringState::Cooling,
+                    Some(at),
+                ) => {
+                    let its = ware
+                        .iter()
+                        .filter(|w| w.body.firing.as_ref() == Some(&f.id));
                     open.push(OpenFiring {
                         on: day(at),
                         pieces: its.map(|w| w.body.piece.id.clone()).collect(),
@@ -77,7 +112,13 @@ impl Desk {
                 .filter_map(|w| {
                     let p = &w.body.piece;
                     let v = verdict(&given, p);
-                    Some(Waiting { id: p.id.clone(), kind: v.kind, cone: v.cone?, came_in: p.came_in, area: p.widest.area() })
+                    Some(Waiting {
+                        id: p.id.clone(),
+                        kind: v.kind,
+                        cone: v.cone?,
+                        came_in: p.came_in,
+                        area: p.widest.area(),
+                    })
                 })
                 .collect();
             expected(today, &queue, &past, &open).into_iter().collect()

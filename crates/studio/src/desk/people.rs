@@ -62,9 +62,22 @@ impl Desk {
     /// # Errors
     /// Of the store.
     pub async fn who_fires(&self) -> Result<Vec<Person>, DeskError> {
-        let roles: Vec<&str> = Role::ALL.iter().filter(|r| r.may(Act::Fire)).map(|r| r.word()).collect();
-        let look = Look { states: &roles, ..Look::default() };
-        Ok(self.store.list::<Person>(&look).await?.into_iter().map(|k| k.body).collect())
+        let roles: Vec<&str> = Role::ALL
+            .iter()
+            .filter(|r| r.may(Act::Fire))
+            .map(|r| r.word())
+            .collect();
+        let look = Look {
+            states: &roles,
+            ..Look::default()
+        };
+        Ok(self
+            .store
+            .list::<Person>(&look)
+            .await?
+            .into_iter()
+            .map(|k| k.body)
+            .collect())
     }
 
     /// Makes a link by which one person can join; answers its secret. With `person`, for somebody who is in the book

@@ -41,7 +41,15 @@ pub type Watch<'a> = &'a dyn Fn(&str, f64, f64) -> bool;
 ///
 /// # Errors
 /// Why there is no load. A load without a firing is none.
-pub fn plan_draft(studio: Studio, book: &RuleBook, firing: &Firing, today: Date, seed: u64, effort: Effort, watch: Watch<'_>) -> Result<PlanFile, DeskError> {
+pub fn plan_draft(
+    studio: Studio,
+    book: &RuleBook,
+    firing: &Firing,
+    today: Date,
+    seed: u64,
+    effort: Effort,
+    watch: Watch<'_>,
+) -> Result<PlanFile, DeskError> {
     let ask = PlanAsk {
         studio: &studio,
         book,
@@ -53,9 +61,11 @@ pub fn plan_draft(studio: Studio, book: &RuleBook, firing: &Firing, today: Date,
         rounds: effort.rounds(),
         worth: None,
     };
-    let load = propose(&ask, &mut |share, value| watch("placing the ware", share * 0.9, value))
-        .map_err(|e| DeskError::cannot(e.to_string(), "Look at the kiln and the furniture"))?
-        .load;
+    let load = propose(&ask, &mut |share, value| {
+        watch("placing the ware", share * 0.9, value)
+    })
+    .map_err(|e| DeskError::cannot(e.to_string(), "Look at the kiln and the furniture"))?
+    .load;
     watch("planning the firing", 0.92, load.worth.value);
     let mut plan = PlanFile::new(studio, load);
     if let Err(e) = foresee(&mut plan) {
@@ -68,7 +78,13 @@ pub fn plan_draft(studio: Studio, book: &RuleBook, firing: &Firing, today: Date,
 ///
 /// # Errors
 /// Why nothing can be planned.
-pub fn plan_all(studio: &Studio, book: &RuleBook, from: &ZonedDateTime, cheapest: bool, watch: Watch<'_>) -> Result<Firings, DeskError> {
+pub fn plan_all(
+    studio: &Studio,
+    book: &RuleBook,
+    from: &ZonedDateTime,
+    cheapest: bool,
+    watch: Watch<'_>,
+) -> Result<Firings, DeskError> {
     let kilns: Vec<String> = studio.kilns.iter().map(|k| k.name.clone()).collect();
     let bisque = Cone::parse("06").map_err(|e| DeskError::Machine(e.to_string()))?;
     let ask = BacklogAsk {
@@ -81,8 +97,14 @@ pub fn plan_all(studio: &Studio, book: &RuleBook, from: &ZonedDateTime, cheapest
         seed: 1,
         rounds: 12,
     };
-    propose_firings(&ask, &mut |share, firings| watch("dealing ware out over kilns and days", share, firings as f64))
-        .map_err(|e| DeskError::cannot(e.to_string(), "Look at the ware that waits"))
+    propose_firings(&ask, &mut |share, firings| {
+        watch(
+            "dealing ware out over kilns and days",
+            share,
+            firings as f64,
+        )
+    })
+    .map_err(|e| DeskError::cannot(e.to_string(), "Look at the ware that waits"))
 }
 
 impl Desk {
@@ -100,7 +122,8 @@ impl Desk {
                 starts: Some(ready.times.start.timestamp()),
             };
             let firing = self.new_firing(actor, &new).await?;
-            self.keep_plan(actor, &firing.id, &ready.file, "plan firing").await?;
+            self.keep_plan(actor, &firing.id, &ready.file, "plan firing")
+                .await?;
         }
         Ok(())
     }

@@ -15,7 +15,11 @@ const ALL: &[Asset] = &[
     ("rooms.css", CSS, include_bytes!("../../assets/rooms.css")),
     ("rooms.js", JS, include_bytes!("../../assets/rooms.js")),
     ("at-kiln.js", JS, include_bytes!("../../assets/at-kiln.js")),
-    ("progress.js", JS, include_bytes!("../../assets/progress.js")),
+    (
+        "progress.js",
+        JS,
+        include_bytes!("../../assets/progress.js"),
+    ),
     ("across.js", JS, include_bytes!("../../assets/across.js")),
 ];
 

@@ -22,7 +22,7 @@ pub use routes::routes;
 pub use serve::{AppError, serve_app};
 pub use trouble::Trouble;
 pub use typed::Typed;
-pub use visit::{Visit, Visitor};
+pub use visit::{Visit, Visitor, zone_of};
 
 /// What every page needs. Cloning shares it.
 #[derive(Debug, Clone)]

@@ -53,8 +53,14 @@ pub fn routes(app: App) -> Router {
         .route("/ware/labels.pdf", get(room::labels::pdf))
         // Firings.
         .route("/firings", get(room::firings::show))
-        .route("/firings/new", get(room::firings::new).post(room::firings::made))
-        .route("/firings/all", get(room::firings::all).post(room::firings::all_begun))
+        .route(
+            "/firings/new",
+            get(room::firings::new).post(room::firings::made),
+        )
+        .route(
+            "/firings/all",
+            get(room::firings::all).post(room::firings::all_begun),
+        )
         .route("/firings/{id}", get(room::firing::show))
         .route("/firings/{id}/plan", post(room::draft::again))
         .route("/firings/{id}/progress", get(room::draft::events))
@@ -68,7 +74,10 @@ pub fn routes(app: App) -> Router {
         .route("/firings/{id}/plan.json", get(room::plan_pages::json))
         .route("/firings/{id}/bench", get(room::bench::show))
         .route("/firings/{id}/bench/keep", post(room::bench::keep))
-        .nest("/firings/{id}/bench", crate::bench::routes::<App, room::bench::FiringBench>())
+        .nest(
+            "/firings/{id}/bench",
+            crate::bench::routes::<App, room::bench::FiringBench>(),
+        )
         .route("/firings/{id}/accept", post(room::fire_day::accept))
         .route("/firings/{id}/call-off", post(room::fire_day::call_off))
         .route("/firings/{id}/begin", post(room::fire_day::begin))
@@ -92,7 +101,10 @@ pub fn routes(app: App) -> Router {
         .route("/back/notice/{person}", get(room::back::words))
         .route("/accounts", get(room::accounts::show))
         .route("/accounts.csv", get(room::accounts::csv))
-        .route("/accounts/{person}", get(room::accounts::one).post(room::accounts::pay))
+        .route(
+            "/accounts/{person}",
+            get(room::accounts::one).post(room::accounts::pay),
+        )
         .route("/me/calendar", post(room::calendar::link))
         .route("/calendar/{name}", get(room::calendar::feed))
         .route("/help", get(room::help::show))

@@ -8,7 +8,12 @@ use super::{drawing, frame};
 
 /// The page, if there is such a tier.
 pub fn page(plan: &PlanFile, name: &str) -> Option<Markup> {
-    Some(frame(plan, "", &format!("Tier {name}"), &body(plan, "", name)?))
+    Some(frame(
+        plan,
+        "",
+        &format!("Tier {name}"),
+        &body(plan, "", name)?,
+    ))
 }
 
 /// What it shows; `base` is the path below which the pages of this plan are.

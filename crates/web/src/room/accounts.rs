@@ -27,9 +27,21 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Charge)?;
     let balances = v.app.desk.balances(v.actor()).await?;
     let names = v.app.desk.names().await?;
-    let mut rows: Vec<(&str, &str, Money)> = balances.iter().map(|(id, m)| (names.get(id).map_or("somebody", String::as_str), id.as_str(), *m)).collect();
+    let mut rows: Vec<(&str, &str, Money)> = balances
+        .iter()
+        .map(|(id, m)| {
+            (
+                names.get(id).map_or("somebody", String::as_str),
+                id.as_str(),
+                *m,
+            )
+        })
+        .collect();
     rows.sort_unstable();
-    let owed = rows.iter().filter(|r| r.2 > Money::ZERO).fold(Money::ZERO, |a, r| a + r.2);
+    let owed = rows
+        .iter()
+        .filter(|r| r.2 > Money::ZERO)
+        .fold(Money::ZERO, |a, r| a + r.2);
     let body = html! {
         p.lead { "Owed in all: " (money(&v, owed)) "." }
         p.steps { a.step href="/accounts.csv" { "All lines as CSV" } }
@@ -43,13 +55,28 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
 /// One account.
 pub async fn one(v: Visit, Path(person): Path<String>) -> Result<Response, Trouble> {
     let (name, body) = account(&v, &person, &Typed::default(), &[]).await?;
-    Ok(v.page(if v.person().id == person { Here::Me } else { Here::Back }, &format!("Account of {name}"), &body))
+    Ok(v.page(
+        if v.person().id == person {
+            Here::Me
+        } else {
+            Here::Back
+        },
+        &format!("Account of {name}"),
+        &body,
+    ))
 }
 
-async fn account(v: &Visit, person: &str, typed: &Typed, faults: &[Fault]) -> Result<(String, Markup), DeskError> {
+async fn account(
+    v: &Visit,
+    person: &str,
+    typed: &Typed,
+    faults: &[Fault],
+) -> Result<(String, Markup), DeskError> {
     let lines = v.app.desk.account(v.actor(), person).await?;
     let who = v.app.desk.store.get::<Person>(person).await?.body;
-    let sum = lines.iter().fold(Money::ZERO, |a, l| a + l.body.amount_cents);
+    let sum = lines
+        .iter()
+        .fold(Money::ZERO, |a, l| a + l.body.amount_cents);
     let f = Fields { typed, faults };
     let body = html! {
         p.lead { @if sum > Money::ZERO { "Owes " (money(v, sum)) } @else if sum < Money::ZERO { "In credit by " (money(v, Money::cents(-sum.to_cents()))) } @else { "Owes nothing" } "." }
@@ -70,11 +97,24 @@ async fn account(v: &Visit, person: &str, typed: &Typed, faults: &[Fault]) -> Re
 }
 
 /// Writes a payment.
-pub async fn pay(v: Visit, Path(person): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn pay(
+    v: Visit,
+    Path(person): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let done = match number(typed.get("amount")).filter(|n| n.abs() < 1e7) {
-        Some(n) => v.app.desk.pay(v.actor(), &person, Money::units(n), typed.get("words")).await,
-        None => Err(DeskError::field("amount", format!("'{}' is no amount", typed.get("amount")), "Write it as 12.50")),
+        Some(n) => {
+            v.app
+                .desk
+                .pay(v.actor(), &person, Money::units(n), typed.get("words"))
+                .await
+        }
+        None => Err(DeskError::field(
+            "amount",
+            format!("'{}' is no amount", typed.get("amount")),
+            "Write it as 12.50",
+        )),
     };
     match done {
         Ok(turn) => Ok(v.done(&format!("/accounts/{}", escaped(&person)), turn)),
@@ -90,7 +130,12 @@ pub async fn pay(v: Visit, Path(person): Path<String>, Form(sent): Form<Vec<(Str
 pub async fn csv(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Charge)?;
     let names = v.app.desk.names().await?;
-    let all = v.app.desk.store.list::<glost_model::book::Entry>(&Listed::default()).await?;
+    let all = v
+        .app
+        .desk
+        .store
+        .list::<glost_model::book::Entry>(&Listed::default())
+        .await?;
     let lines: Vec<AccountLine> = all
         .into_iter()
         .map(|k| k.body)
@@ -105,13 +150,19 @@ pub async fn csv(v: Visit) -> Result<Response, Trouble> {
             note: String::new(),
         })
         .collect();
-    Ok(file("text/csv; charset=utf-8", "accounts.csv", accounts_csv(&lines).into_bytes()))
+    Ok(file(
+        "text/csv; charset=utf-8",
+        "accounts.csv",
+        accounts_csv(&lines).into_bytes(),
+    ))
 }
 
 /// What a firing really cost, and whose share.
 pub async fn real(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::Charge)?;
-    let plan = super::firing::plan_of(&v, &id).await?.ok_or_else(|| DeskError::cannot("there is no plan", "It was fired without one"))?;
+    let plan = super::firing::plan_of(&v, &id)
+        .await?
+        .ok_or_else(|| DeskError::cannot("there is no plan", "It was fired without one"))?;
     let f = v.app.desk.firing(&id).await?.body;
     let metered = f.metered();
     let start = f.started.or(f.starts).map(|at| v.local(at));

@@ -21,17 +21,25 @@ use crate::page::drawing;
 pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
     let f = v.app.desk.firing(&id).await?.body;
-    let plan = plan_of(&v, &id).await?.ok_or_else(|| DeskError::cannot("there is no plan yet", "Plan the firing first"))?;
+    let plan = plan_of(&v, &id)
+        .await?
+        .ok_or_else(|| DeskError::cannot("there is no plan yet", "Plan the firing first"))?;
     let ticks = v.app.desk.ticks(&id).await?;
     let body = page(&f, &plan, &ticks);
-    Ok(v.page(Here::Firings, &format!("Load {}, firing {id}", f.kiln), &body))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Load {}, firing {id}", f.kiln),
+        &body,
+    ))
 }
 
 fn page(f: &Firing, plan: &PlanFile, ticks: &Ticks) -> Markup {
     let at = format!("/firings/{}", f.id);
     let fetch = glost_sheets::Fetch::new(&plan.studio, &plan.load);
     let changes = matches!(f.state, FiringState::Accepted | FiringState::Loading);
-    let sent = serde_json::to_string(ticks).unwrap_or_default().replace('<', "\\u003c");
+    let sent = serde_json::to_string(ticks)
+        .unwrap_or_default()
+        .replace('<', "\\u003c");
     html! {
         p.lead { "Cone " strong { (f.cone) } ", " (f.cone.range_name()) ". " (f.summary.pieces) " pieces." }
         div #sheet data-firing=(f.id) data-to={ (at) "/ticks" } {
@@ -116,12 +124,20 @@ fn gone(plan: &PlanFile, at: &str) -> Markup {
 }
 
 /// Ticks sent by the page's script, also late.
-pub async fn ticks(v: Visit, Path(id): Path<String>, Json(ticks): Json<Ticks>) -> Result<Json<Ticks>, Trouble> {
+pub async fn ticks(
+    v: Visit,
+    Path(id): Path<String>,
+    Json(ticks): Json<Ticks>,
+) -> Result<Json<Ticks>, Trouble> {
     Ok(Json(v.app.desk.set_ticks(v.actor(), &id, ticks).await?))
 }
 
 /// Ticks sent as a form, without script.
-pub async fn ticks_form(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn ticks_form(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let now = Typed(sent).all("tick");
     let mut ticks: Ticks = v.app.desk.ticks(&id).await?;
     for (key, tick) in &mut ticks {
@@ -131,25 +147,43 @@ pub async fn ticks_form(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(
         }
     }
     for key in now {
-        ticks.insert(key, Tick { done: true, at: v.now, who: String::new() });
+        ticks.insert(
+            key,
+            Tick {
+                done: true,
+                at: v.now,
+                who: String::new(),
+            },
+        );
     }
     let _all: Ticks = v.app.desk.set_ticks(v.actor(), &id, ticks).await?;
     Ok(Redirect::to(&format!("/firings/{id}/at-kiln")).into_response())
 }
 
 /// A piece does not go; the rest is planned anew.
-pub async fn leave_out(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn leave_out(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let why = match typed.get("why") {
         "does-not-fit" => Missing::DoesNotFit,
         _ => Missing::NotHere,
     };
     let pieces = typed.all("piece");
-    v.app.desk.leave_out(v.actor(), &id, &pieces, why, v.today()).await?;
+    v.app
+        .desk
+        .leave_out(v.actor(), &id, &pieces, why, v.today())
+        .await?;
     Ok(Redirect::to(&format!("/firings/{id}/at-kiln")).into_response())
 }
 
 /// Keeps pages of loads for when there is no network. It must lie at the root to be allowed to.
 pub async fn keeper() -> Response {
-    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], include_str!("../../assets/keeper.js")).into_response()
+    (
+        [(header::CONTENT_TYPE, "text/javascript; charset=utf-8")],
+        include_str!("../../assets/keeper.js"),
+    )
+        .into_response()
 }

@@ -49,7 +49,11 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
 
 /// Notes what was fetched.
 pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
-    let turn = v.app.desk.hand_back(v.actor(), &Typed(sent).all("code")).await?;
+    let turn = v
+        .app
+        .desk
+        .hand_back(v.actor(), &Typed(sent).all("code"))
+        .await?;
     Ok(v.done("/back", turn))
 }
 
@@ -59,8 +63,14 @@ fn ready(v: &Visit, w: &Ware) -> Ready {
         maker: w.piece.maker.clone(),
         code: w.code().to_owned(),
         what: w.piece.what.clone(),
-        firing: w.stood.last().map_or_else(String::new, |s| format!("firing {}", s.firing)),
-        place: w.stood.last().map_or_else(String::new, |s| format!("tier {}", s.tier)),
+        firing: w
+            .stood
+            .last()
+            .map_or_else(String::new, |s| format!("firing {}", s.firing)),
+        place: w
+            .stood
+            .last()
+            .map_or_else(String::new, |s| format!("tier {}", s.tier)),
         collect_by: w.fetch_by,
         charge: (charge != Money::ZERO).then_some(charge),
         faults: w.faults.iter().map(|f| f.kind.look().to_owned()).collect(),
@@ -80,7 +90,11 @@ fn hand_back(v: &Visit, makers: &[ForMaker]) -> HandBack {
         us_letter: v.given.studio.shown.inches,
         made_on: v.today(),
         currency: v.given.studio.tariff.currency.clone(),
-        pieces: makers.iter().flat_map(|m| &m.ware).map(|w| ready(v, &w.body)).collect(),
+        pieces: makers
+            .iter()
+            .flat_map(|m| &m.ware)
+            .map(|w| ready(v, &w.body))
+            .collect(),
     }
 }
 
@@ -89,7 +103,9 @@ pub async fn list(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::HandBack)?;
     let makers = v.app.desk.to_fetch(v.actor()).await?;
     let all = hand_back(&v, &makers);
-    let pdf = tokio::task::spawn_blocking(move || hand_back_pdf(&all)).await.map_err(|e| DeskError::Machine(e.to_string()))?;
+    let pdf = tokio::task::spawn_blocking(move || hand_back_pdf(&all))
+        .await
+        .map_err(|e| DeskError::Machine(e.to_string()))?;
     let pdf = pdf.map_err(|e| DeskError::cannot(e.to_string(), "Print it when something waits"))?;
     Ok(file("application/pdf", "hand-back.pdf", pdf))
 }
@@ -99,11 +115,17 @@ pub async fn words(v: Visit, Path(person): Path<String>) -> Result<Response, Tro
     v.must(Act::HandBack)?;
     let makers = v.app.desk.to_fetch(v.actor()).await?;
     let Some(m) = makers.into_iter().find(|m| m.person.id == person) else {
-        return Err(DeskError::cannot("nothing waits for this maker", "Look at the list again").into());
+        return Err(
+            DeskError::cannot("nothing waits for this maker", "Look at the list again").into(),
+        );
     };
     let name = m.person.name.clone();
     let all = hand_back(&v, &[m]);
-    let text = all.pieces.first().and_then(|p| notice(&all, &p.maker)).unwrap_or_default();
+    let text = all
+        .pieces
+        .first()
+        .and_then(|p| notice(&all, &p.maker))
+        .unwrap_or_default();
     let body = html! {
         p { "Copy this into a message. Glost sends nothing by itself." }
         textarea.notice readonly rows="10" aria-label="Words of the notice" { (text) }

@@ -25,7 +25,9 @@ impl FromRequestParts<App> for FiringBench {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Trouble> {
         let visit = Visit::from_request_parts(parts, app).await?;
         visit.must(Act::Plan)?;
-        let Path(firing) = Path::<String>::from_request_parts(parts, app).await.map_err(|_no_id| Trouble::Missing)?;
+        let Path(firing) = Path::<String>::from_request_parts(parts, app)
+            .await
+            .map_err(|_no_id| Trouble::Missing)?;
         Ok(Self { visit, firing })
     }
 }
@@ -33,14 +35,23 @@ impl FromRequestParts<App> for FiringBench {
 impl Hold for FiringBench {
     async fn give(&self) -> Result<Held, HoldFault> {
         let v = &self.visit;
-        let (mut bench, version) = v.app.desk.bench(&self.firing, v.today()).await.map_err(fault)?;
+        let (mut bench, version) = v
+            .app
+            .desk
+            .bench(&self.firing, v.today())
+            .await
+            .map_err(fault)?;
         bench.plan.studio.shown = v.shown();
         Ok(Held { bench, version })
     }
 
     async fn keep(&self, bench: Bench, was: u64) -> Result<u64, HoldFault> {
         let v = &self.visit;
-        v.app.desk.keep_bench(v.actor(), &self.firing, &bench, was).await.map_err(fault)
+        v.app
+            .desk
+            .keep_bench(v.actor(), &self.firing, &bench, was)
+            .await
+            .map_err(fault)
     }
 }
 
@@ -48,7 +59,9 @@ fn fault(e: BenchFault) -> HoldFault {
     match e {
         BenchFault::Changed(now) => HoldFault::Changed(now),
         BenchFault::Desk(DeskError::NotAllowed(_)) => HoldFault::Barred,
-        BenchFault::Desk(DeskError::Store(glost_store::StoreError::Missing { .. })) => HoldFault::Gone,
+        BenchFault::Desk(DeskError::Store(glost_store::StoreError::Missing { .. })) => {
+            HoldFault::Gone
+        }
         BenchFault::Desk(e) => HoldFault::Trouble(e.to_string()),
     }
 }
@@ -73,23 +86,45 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
             p.steps { a.step href={ "/firings/" (id) } { "Back to firing " (id) } }
         }
     };
-    Ok(v.page(Here::Firings, &format!("Load of firing {id} by hand"), &body))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Load of firing {id} by hand"),
+        &body,
+    ))
 }
 
 /// What was done by hand becomes the plan, with a forecast of its own.
 pub async fn keep(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
-    let (bench, _) = v.app.desk.bench(&id, v.today()).await.map_err(|e| match e {
-        BenchFault::Desk(e) => Trouble::Desk(e),
-        BenchFault::Changed(_) => Trouble::Missing,
-    })?;
+    let (bench, _) = v
+        .app
+        .desk
+        .bench(&id, v.today())
+        .await
+        .map_err(|e| match e {
+            BenchFault::Desk(e) => Trouble::Desk(e),
+            BenchFault::Changed(_) => Trouble::Missing,
+        })?;
     let finished = tokio::task::spawn_blocking(move || {
         let mut plan = bench.finished();
         if plan.forecast.is_none() {
-            foresee(&mut plan).map_err(|e| DeskError::cannot(e.to_string(), "Change the load, or plan it again"))?;
+            foresee(&mut plan).map_err(|e| {
+                DeskError::cannot(e.to_string(), "Change the load, or plan it again")
+            })?;
         }
         Ok::<_, DeskError>(plan)
     });
-    let plan = finished.await.map_err(|e| DeskError::Machine(e.to_string()))??;
-    let turn = v.app.desk.keep_plan(v.actor(), &id, &plan, "take over the load by hand of firing").await?;
+    let plan = finished
+        .await
+        .map_err(|e| DeskError::Machine(e.to_string()))??;
+    let turn = v
+        .app
+        .desk
+        .keep_plan(
+            v.actor(),
+            &id,
+            &plan,
+            "take over the load by hand of firing",
+        )
+        .await?;
     Ok(v.done(&format!("/firings/{id}"), turn))
 }

@@ -6,36 +6,75 @@ use axum::Form;
 use axum::extract::Path;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
-use glost_model::book::{Act, Firing};
+use glost_model::book::{Act, Firing, Person, Role};
+use glost_model::cone::Cone;
+use glost_model::load::FiringKind;
 use glost_studio::desk::propose::{Effort, plan_draft};
-use glost_studio::desk::{Actor, DeskError};
+use glost_studio::desk::{Actor, DeskError, NewFiring};
+use jiff::civil::Date;
 use maud::{Markup, html};
 use tokio_stream::StreamExt as _;
 use tokio_stream::wrappers::WatchStream;
 
 use crate::app::jobs::Progress;
-use crate::app::{Trouble, Typed, Visit};
+use crate::app::{App, Trouble, Typed, Visit};
 
 /// Begins to plan a draft.
 ///
 /// # Errors
 /// Of the store.
 pub async fn begin(v: &Visit, firing: &Firing, effort: &str, seed: u64) -> Result<bool, DeskError> {
-    let (studio, book) = v.app.desk.studio_with_waiting().await?;
-    let today = v.today();
     let effort = match effort {
         "short" => Effort::Short,
         "long" => Effort::Long,
         _ => Effort::Usual,
     };
+    begin_for(&v.app, v.person(), v.today(), firing, effort, seed).await
+}
+
+/// The same for somebody who does not visit a page just now.
+///
+/// # Errors
+/// Of the store.
+pub async fn begin_for(
+    app: &App,
+    person: &Person,
+    today: Date,
+    firing: &Firing,
+    effort: Effort,
+    seed: u64,
+) -> Result<bool, DeskError> {
+    let (studio, book) = app.desk.studio_with_waiting().await?;
     let draft = firing.clone();
-    let (desk, person, id, now) = (v.app.desk.clone(), v.person().clone(), firing.id.clone(), v.app.clock);
-    Ok(v.app.jobs.begin(
+    let (desk, person, id, now) = (
+        app.desk.clone(),
+        person.clone(),
+        firing.id.clone(),
+        app.clock,
+    );
+    Ok(app.jobs.begin(
         &firing.id,
-        move |tell| plan_draft(studio, &book, &draft, today, seed, effort, &|phase, share, value| tell.tell(phase, share, value)).map_err(|e| e.to_string()),
+        move |tell| {
+            plan_draft(
+                studio,
+                &book,
+                &draft,
+                today,
+                seed,
+                effort,
+                &|phase, share, value| tell.tell(phase, share, value),
+            )
+            .map_err(|e| e.to_string())
+        },
         move |plan| async move {
-            let actor = Actor { person: &person, at: now() };
-            desk.keep_plan(actor, &id, &plan, "plan firing").await.map(|_turn| ()).map_err(|e| e.to_string())
+            let actor = Actor {
+                person: &person,
+                at: now(),
+            };
+            desk.keep_plan(actor, &id, &plan, "plan firing")
+                .await
+                .map(|_turn| ())
+                .map_err(|e| e.to_string())
         },
     ))
 }
@@ -60,13 +99,19 @@ pub fn progress(id: &str) -> Markup {
 pub async fn events(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let Some(watch) = v.app.jobs.watch(&id) else {
-        let over = Progress { over: true, share: 1.0, ..Progress::default() };
+        let over = Progress {
+            over: true,
+            share: 1.0,
+            ..Progress::default()
+        };
         let stream = tokio_stream::once(event(&over));
         return Ok(Sse::new(stream).into_response());
     };
     // The last word is sent, and then the stream ends with the job.
     let stream = WatchStream::new(watch).map(|p| event(&p));
-    Ok(Sse::new(stream).keep_alive(KeepAlive::default()).into_response())
+    Ok(Sse::new(stream)
+        .keep_alive(KeepAlive::default())
+        .into_response())
 }
 
 fn event(progress: &Progress) -> Result<Event, Infallible> {
@@ -82,14 +127,49 @@ pub async fn stop(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
 }
 
 /// Plans a draft anew.
-pub async fn again(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn again(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let typed = Typed(sent);
     let firing = v.app.desk.firing(&id).await?.body;
     if firing.state != glost_model::book::FiringState::Draft {
-        return Err(DeskError::cannot(format!("firing {id} is {}", firing.state.words()), "Only a draft is planned anew").into());
+        return Err(DeskError::cannot(
+            format!("firing {id} is {}", firing.state.words()),
+            "Only a draft is planned anew",
+        )
+        .into());
     }
     let seed = typed.get("seed").parse().unwrap_or(1);
     begin(&v, &firing, typed.get("effort"), seed).await?;
     Ok(Redirect::to(&format!("/firings/{id}")).into_response())
+}
+
+/// Begins to plan a first firing of the invented studio, so that there is a load to look at.
+///
+/// # Errors
+/// Of the store.
+pub async fn begin_demo(app: &App) -> Result<(), DeskError> {
+    let people = app.desk.who_fires().await?;
+    let given = app.desk.given().await?;
+    let (Some(person), Some(kiln)) = (
+        people.iter().find(|p| p.role == Role::Technician),
+        given.studio.kilns.first(),
+    ) else {
+        return Ok(());
+    };
+    let cone = Cone::parse("6").map_err(|e| DeskError::Machine(e.to_string()))?;
+    let at = app.now();
+    let new = NewFiring {
+        kiln: kiln.name.clone(),
+        cone,
+        kind: FiringKind::Glaze,
+        starts: None,
+    };
+    let firing = app.desk.new_firing(Actor { person, at }, &new).await?;
+    let today = at.to_zoned_datetime(crate::app::zone_of(&given)).date();
+    begin_for(app, person, today, &firing, Effort::Usual, 1).await?;
+    Ok(())
 }

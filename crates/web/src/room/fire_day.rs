@@ -14,7 +14,12 @@ use crate::app::{Here, Trouble, Typed, Visit};
 type Sent = Form<Vec<(String, String)>>;
 
 /// Back to the firing, or its page again with what is wrong.
-async fn answer(v: &Visit, id: &str, typed: &Typed, done: Result<i64, DeskError>) -> Result<Response, Trouble> {
+async fn answer(
+    v: &Visit,
+    id: &str,
+    typed: &Typed,
+    done: Result<i64, DeskError>,
+) -> Result<Response, Trouble> {
     match done {
         Ok(turn) => Ok(v.done(&format!("/firings/{id}"), turn)),
         Err(DeskError::Faults(faults)) => {
@@ -27,7 +32,11 @@ async fn answer(v: &Visit, id: &str, typed: &Typed, done: Result<i64, DeskError>
 }
 
 /// Accepts a draft.
-pub async fn accept(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+pub async fn accept(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let done = match starts(&v, &typed) {
         Ok(at) => v.app.desk.accept(v.actor(), &id, typed.version(), at).await,
@@ -37,16 +46,32 @@ pub async fn accept(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Resul
 }
 
 /// Calls it off.
-pub async fn call_off(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+pub async fn call_off(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     v.app.jobs.stop(&id);
-    let done = v.app.desk.call_off(v.actor(), &id, typed.version(), typed.get("why")).await;
+    let done = v
+        .app
+        .desk
+        .call_off(v.actor(), &id, typed.version(), typed.get("why"))
+        .await;
     answer(&v, &id, &typed, done).await
 }
 
 /// Begins to load.
-pub async fn begin(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
-    let turn = v.app.desk.begin_loading(v.actor(), &id, Typed(sent).version()).await;
+pub async fn begin(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
+    let turn = v
+        .app
+        .desk
+        .begin_loading(v.actor(), &id, Typed(sent).version())
+        .await;
     match turn {
         Ok(_) => Ok(Redirect::to(&format!("/firings/{id}/at-kiln")).into_response()),
         Err(e) => Err(e.into()),
@@ -54,11 +79,19 @@ pub async fn begin(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result
 }
 
 /// A second look at the programme. What was read off the display must be what was planned.
-pub async fn read_back(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+pub async fn read_back(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let plan = plan_of(&v, &id).await?;
     let mut faults = Vec::new();
-    if let Some(firing) = plan.as_ref().and_then(|p| p.firing.as_ref()).filter(|_| typed.get("differs").trim().is_empty()) {
+    if let Some(firing) = plan
+        .as_ref()
+        .and_then(|p| p.firing.as_ref())
+        .filter(|_| typed.get("differs").trim().is_empty())
+    {
         let mut must = |field: &str, planned: f64, slack: f64, words: String| {
             let read: Option<f64> = number(typed.get(field));
             if read.is_none_or(|r| (r - planned).abs() > slack) {
@@ -71,12 +104,29 @@ pub async fn read_back(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Re
                 });
             }
         };
-        let hottest = firing.segments.iter().map(|s| v.shown().degrees(s.target)).fold(f64::NEG_INFINITY, f64::max);
-        must("peak", hottest, 1.0, format!("{hottest:.0} {}", v.shown().degree_sign()));
-        must("count", firing.segments.len() as f64, 0.1, format!("{} segments", firing.segments.len()));
+        let hottest = firing
+            .segments
+            .iter()
+            .map(|s| v.shown().degrees(s.target))
+            .fold(f64::NEG_INFINITY, f64::max);
+        must(
+            "peak",
+            hottest,
+            1.0,
+            format!("{hottest:.0} {}", v.shown().degree_sign()),
+        );
+        must(
+            "count",
+            firing.segments.len() as f64,
+            0.1,
+            format!("{} segments", firing.segments.len()),
+        );
     }
     let done = if faults.is_empty() {
-        v.app.desk.read_back(v.actor(), &id, typed.version(), typed.get("differs")).await
+        v.app
+            .desk
+            .read_back(v.actor(), &id, typed.version(), typed.get("differs"))
+            .await
     } else {
         Err(DeskError::Faults(faults))
     };
@@ -84,10 +134,25 @@ pub async fn read_back(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Re
 }
 
 /// The kiln is on.
-pub async fn start(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+pub async fn start(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let done = match meter(&typed) {
-        Ok(meter) => v.app.desk.start(v.actor(), &id, typed.version(), meter, typed.all("may_stop")).await,
+        Ok(meter) => {
+            v.app
+                .desk
+                .start(
+                    v.actor(),
+                    &id,
+                    typed.version(),
+                    meter,
+                    typed.all("may_stop"),
+                )
+                .await
+        }
         Err(e) => Err(e),
     };
     answer(&v, &id, &typed, done).await
@@ -96,15 +161,26 @@ pub async fn start(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result
 /// A step by hand is done.
 pub async fn step(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let step = typed.get("step").parse().map_err(|_| DeskError::cannot("there is no such step", "Use the buttons of the page"))?;
-    let done = v.app.desk.step_done(v.actor(), &id, typed.version(), step).await;
+    let step = typed
+        .get("step")
+        .parse()
+        .map_err(|_| DeskError::cannot("there is no such step", "Use the buttons of the page"))?;
+    let done = v
+        .app
+        .desk
+        .step_done(v.actor(), &id, typed.version(), step)
+        .await;
     answer(&v, &id, &typed, done).await
 }
 
 /// A note.
 pub async fn note(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let done = v.app.desk.add_note(v.actor(), &id, typed.version(), typed.get("words")).await;
+    let done = v
+        .app
+        .desk
+        .add_note(v.actor(), &id, typed.version(), typed.get("words"))
+        .await;
     answer(&v, &id, &typed, done).await
 }
 
@@ -114,13 +190,37 @@ pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<R
     let hottest = match typed.get("hottest").trim() {
         "" => Ok(None),
         text => number(text)
-            .map(|n| if v.shown().fahrenheit { Temperature::f(n) } else { Temperature::c(n) })
+            .map(|n| {
+                if v.shown().fahrenheit {
+                    Temperature::f(n)
+                } else {
+                    Temperature::c(n)
+                }
+            })
             .filter(|t| t.to_c() > -30.0 && t.to_c() < 1500.0)
             .map(|t| Some(t.to_c()))
-            .ok_or_else(|| DeskError::field("hottest", format!("'{text}' is no temperature of a kiln"), "Write the number on the display")),
+            .ok_or_else(|| {
+                DeskError::field(
+                    "hottest",
+                    format!("'{text}' is no temperature of a kiln"),
+                    "Write the number on the display",
+                )
+            }),
     };
     let done = match (meter(&typed), hottest) {
-        (Ok(meter), Ok(hottest)) => v.app.desk.end(v.actor(), &id, typed.version(), meter, hottest, typed.get("why")).await,
+        (Ok(meter), Ok(hottest)) => {
+            v.app
+                .desk
+                .end(
+                    v.actor(),
+                    &id,
+                    typed.version(),
+                    meter,
+                    hottest,
+                    typed.get("why"),
+                )
+                .await
+        }
         (Err(e), _) | (_, Err(e)) => Err(e),
     };
     answer(&v, &id, &typed, done).await
@@ -140,11 +240,21 @@ fn meter(typed: &Typed) -> Result<Option<Energy>, DeskError> {
         text => number(text)
             .filter(|n| *n >= 0.0)
             .map(|n| Some(Energy::kwh(n)))
-            .ok_or_else(|| DeskError::field("meter", format!("'{text}' is no meter reading"), "Write the kilowatt hours that it shows")),
+            .ok_or_else(|| {
+                DeskError::field(
+                    "meter",
+                    format!("'{text}' is no meter reading"),
+                    "Write the kilowatt hours that it shows",
+                )
+            }),
     }
 }
 
 /// A number with a point or a comma.
 pub fn number(text: &str) -> Option<f64> {
-    text.trim().replace(',', ".").parse().ok().filter(|n: &f64| n.is_finite())
+    text.trim()
+        .replace(',', ".")
+        .parse()
+        .ok()
+        .filter(|n: &f64| n.is_finite())
 }

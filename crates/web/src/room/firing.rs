@@ -25,15 +25,31 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
 
 /// Number, kiln and cone, with its range in words.
 pub fn title(f: &Firing) -> String {
-    format!("Firing {}: {}, cone {} ({})", f.id, f.kiln, f.cone, f.cone.range_name())
+    format!(
+        "Firing {}: {}, cone {} ({})",
+        f.id,
+        f.kiln,
+        f.cone,
+        f.cone.range_name()
+    )
 }
 
 /// What the page shows, with what was typed and is wrong.
-pub async fn page(v: &Visit, kept: &Kept<Firing>, typed: &Typed, faults: &[glost_model::fault::Fault]) -> Result<Markup, DeskError> {
+pub async fn page(
+    v: &Visit,
+    kept: &Kept<Firing>,
+    typed: &Typed,
+    faults: &[glost_model::fault::Fault],
+) -> Result<Markup, DeskError> {
     let f = &kept.body;
     let plan = plan_of(v, &f.id).await?;
     let names = v.app.desk.names().await?;
-    let name = |id: &Option<String>| id.as_ref().and_then(|i| names.get(i)).cloned().unwrap_or_else(|| "nobody yet".to_owned());
+    let name = |id: &Option<String>| {
+        id.as_ref()
+            .and_then(|i| names.get(i))
+            .cloned()
+            .unwrap_or_else(|| "nobody yet".to_owned())
+    };
     let fields = Fields { typed, faults };
     Ok(html! {
         @let ready = f.state == FiringState::Draft && plan.is_some();
@@ -104,7 +120,8 @@ fn facts(v: &Visit, f: &Firing, plan: &PlanFile) -> Markup {
 /// A moment so long after another.
 pub fn later(at: jiff::Timestamp, by: glost_model::Span) -> jiff::Timestamp {
     let seconds = by.to_s().round().clamp(0.0, 1e9) as i64;
-    at.checked_add(jiff::SignedDuration::from_secs(seconds)).unwrap_or(at)
+    at.checked_add(jiff::SignedDuration::from_secs(seconds))
+        .unwrap_or(at)
 }
 
 fn ways(f: &Firing) -> Markup {
@@ -180,7 +197,14 @@ fn call_off(kept: &Kept<Firing>) -> Markup {
 }
 
 /// Loading, reading back, starting.
-fn before(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Fields<'_>, names: &std::collections::BTreeMap<String, String>, fires: &[Person]) -> Markup {
+fn before(
+    v: &Visit,
+    kept: &Kept<Firing>,
+    plan: Option<&PlanFile>,
+    fields: Fields<'_>,
+    names: &std::collections::BTreeMap<String, String>,
+    fires: &[Person],
+) -> Markup {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
     let version = kept.version.to_string();
@@ -232,7 +256,9 @@ fn before(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Field
 /// What the cone is taken for.
 fn mix_up(cone: glost_model::cone::Cone) -> String {
     let name = cone.to_string();
-    let other = name.strip_prefix('0').map_or_else(|| format!("0{name}"), str::to_owned);
+    let other = name
+        .strip_prefix('0')
+        .map_or_else(|| format!("0{name}"), str::to_owned);
     match glost_model::cone::Cone::parse(&other) {
         Ok(o) => format!("cone {o} is {}.", o.range_name()),
         Err(_) => "look at every digit.".to_owned(),
@@ -240,7 +266,13 @@ fn mix_up(cone: glost_model::cone::Cone) -> String {
 }
 
 /// The kiln is on.
-fn during(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Fields<'_>, names: &std::collections::BTreeMap<String, String>) -> Markup {
+fn during(
+    v: &Visit,
+    kept: &Kept<Firing>,
+    plan: Option<&PlanFile>,
+    fields: Fields<'_>,
+    names: &std::collections::BTreeMap<String, String>,
+) -> Markup {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
     let version = kept.version.to_string();

@@ -27,10 +27,25 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let desk = &v.app.desk;
     let list = |states: &[FiringState]| states.iter().map(|s| s.key()).collect::<Vec<_>>();
-    let on = list(&[FiringState::Loading, FiringState::Firing, FiringState::Cooling, FiringState::Opened]);
+    let on = list(&[
+        FiringState::Loading,
+        FiringState::Firing,
+        FiringState::Cooling,
+        FiringState::Opened,
+    ]);
     let next = list(&[FiringState::Draft, FiringState::Accepted]);
-    let (on, next) = (desk.firings(&on, None, 0, 60).await?, desk.firings(&next, None, 0, 60).await?);
-    let past = desk.firings(&list(&[FiringState::Done, FiringState::CalledOff]), None, 0, 10).await?;
+    let (on, next) = (
+        desk.firings(&on, None, 0, 60).await?,
+        desk.firings(&next, None, 0, 60).await?,
+    );
+    let past = desk
+        .firings(
+            &list(&[FiringState::Done, FiringState::CalledOff]),
+            None,
+            0,
+            10,
+        )
+        .await?;
     let rows = |all: &[glost_store::Kept<glost_model::book::Firing>], empty: &str| {
         html! {
             @if all.is_empty() { p.empty { (empty) } }
@@ -63,7 +78,10 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
 pub async fn new(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let mut typed = Typed::default();
-    typed.set("kiln", v.given.studio.kilns.first().map_or("", |k| k.name.as_str()));
+    typed.set(
+        "kiln",
+        v.given.studio.kilns.first().map_or("", |k| k.name.as_str()),
+    );
     typed.set("effort", "usual");
     let body = new_page(&v, &typed, &[]).await?;
     Ok(v.page(Here::Firings, "Plan a firing", &body))
@@ -71,13 +89,17 @@ pub async fn new(v: Visit) -> Result<Response, Trouble> {
 
 /// Waiting pieces by kind and by the cone that suits them best.
 async fn waiting(v: &Visit) -> Result<BTreeMap<(bool, Cone), u32>, DeskError> {
-    let look = WareLook { states: &[State::Waiting.key()], ..WareLook::default() };
+    let look = WareLook {
+        states: &[State::Waiting.key()],
+        ..WareLook::default()
+    };
     let (ware, _) = v.app.desk.wares(v.person(), &look).await?;
     let mut out = BTreeMap::new();
     for w in &ware {
         let verdict = verdict(&v.given, &w.body.piece);
         if let Some(cone) = verdict.cone.filter(|_| verdict.answer != Answer::No) {
-            *out.entry((verdict.kind == FiringKind::Glaze, cone)).or_insert(0) += 1;
+            *out.entry((verdict.kind == FiringKind::Glaze, cone))
+                .or_insert(0) += 1;
         }
     }
     Ok(out)
@@ -94,8 +116,22 @@ async fn new_page(v: &Visit, typed: &Typed, faults: &[Fault]) -> Result<Markup, 
             typed_cone.set("kind", if *glaze { "glaze" } else { "bisque" });
         }
     }
-    let f = Fields { typed: &typed_cone, ..f };
-    let kilns: Vec<(String, String)> = v.given.studio.kilns.iter().map(|k| (k.name.clone(), format!("{}, to cone {}", k.name, k.max_cone))).collect();
+    let f = Fields {
+        typed: &typed_cone,
+        ..f
+    };
+    let kilns: Vec<(String, String)> = v
+        .given
+        .studio
+        .kilns
+        .iter()
+        .map(|k| {
+            (
+                k.name.clone(),
+                format!("{}, to cone {}", k.name, k.max_cone),
+            )
+        })
+        .collect();
     Ok(html! {
         (f.summary())
         @if kilns.is_empty() { p.empty { "The studio has no kiln yet. " a href="/kilns/new" { "Write one down" } "." } }
@@ -118,11 +154,17 @@ pub async fn made(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
     v.must(Act::Plan)?;
     let typed = Typed(sent);
     let done = async {
-        let cone = Cone::parse(typed.get("cone")).map_err(|e| DeskError::field("cone", e.to_string(), "Write it with its zero, as 06 or 6"))?;
+        let cone = Cone::parse(typed.get("cone")).map_err(|e| {
+            DeskError::field("cone", e.to_string(), "Write it with its zero, as 06 or 6")
+        })?;
         let new = NewFiring {
             kiln: typed.get("kiln").to_owned(),
             cone,
-            kind: if typed.get("kind") == "glaze" { FiringKind::Glaze } else { FiringKind::Bisque },
+            kind: if typed.get("kind") == "glaze" {
+                FiringKind::Glaze
+            } else {
+                FiringKind::Bisque
+            },
             starts: starts(&v, &typed)?,
         };
         v.app.desk.new_firing(v.actor(), &new).await
@@ -146,9 +188,17 @@ pub fn starts(v: &Visit, typed: &Typed) -> Result<Option<Timestamp>, DeskError> 
     if text.is_empty() {
         return Ok(None);
     }
-    let wrong = || DeskError::field("starts", format!("'{text}' is no day with a time"), "Write it as 2026-11-27T22:00");
+    let wrong = || {
+        DeskError::field(
+            "starts",
+            format!("'{text}' is no day with a time"),
+            "Write it as 2026-11-27T22:00",
+        )
+    };
     let civil: DateTime = text.parse().map_err(|_| wrong())?;
-    let at = civil.to_zoned_datetime(v.zone.clone()).map_err(|_| wrong())?;
+    let at = civil
+        .to_zoned_datetime(v.zone.clone())
+        .map_err(|_| wrong())?;
     Ok(Some(at.timestamp()))
 }
 
@@ -177,7 +227,10 @@ pub async fn all(v: Visit) -> Result<Response, Trouble> {
 }
 
 /// Begins to deal out.
-pub async fn all_begun(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn all_begun(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let typed = Typed(sent);
     let (studio, book) = v.app.desk.studio_with_waiting().await?;
@@ -186,10 +239,20 @@ pub async fn all_begun(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Res
     let (desk, person, now) = (v.app.desk.clone(), v.person().clone(), v.app.clock);
     v.app.jobs.begin(
         ALL,
-        move |tell| plan_all(&studio, &book, &from, cheapest, &|phase, share, value| tell.tell(phase, share, value)).map_err(|e| e.to_string()),
+        move |tell| {
+            plan_all(&studio, &book, &from, cheapest, &|phase, share, value| {
+                tell.tell(phase, share, value)
+            })
+            .map_err(|e| e.to_string())
+        },
         move |made| async move {
-            let actor = Actor { person: &person, at: now() };
-            desk.keep_drafts(actor, &made).await.map_err(|e| e.to_string())
+            let actor = Actor {
+                person: &person,
+                at: now(),
+            };
+            desk.keep_drafts(actor, &made)
+                .await
+                .map_err(|e| e.to_string())
         },
     );
     Ok(Redirect::to("/firings/all").into_response())

@@ -22,11 +22,31 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     v.must(Act::LookOver)?;
     let mut typed = Typed(q);
     if typed.get("sheet").is_empty() {
-        typed.set("sheet", if v.shown().inches { "letter-30" } else { "a4-24" });
+        typed.set(
+            "sheet",
+            if v.shown().inches {
+                "letter-30"
+            } else {
+                "a4-24"
+            },
+        );
     }
-    let f = Fields { typed: &typed, faults: &[] };
+    let f = Fields {
+        typed: &typed,
+        faults: &[],
+    };
     let sheets = options(LABEL_SHEETS.iter().map(|s| (s.id, s.name)));
-    let today = WareLook { states: &[State::Made.key(), State::Waiting.key(), State::Drying.key(), State::NeedsAttention.key()], latest: true, most: MOST, ..WareLook::default() };
+    let today = WareLook {
+        states: &[
+            State::Made.key(),
+            State::Waiting.key(),
+            State::Drying.key(),
+            State::NeedsAttention.key(),
+        ],
+        latest: true,
+        most: MOST,
+        ..WareLook::default()
+    };
     let (ware, _) = v.app.desk.wares(v.person(), &today).await?;
     let asked = typed.all("code");
     let body = html! {
@@ -46,12 +66,21 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
 }
 
 /// The labels.
-pub async fn pdf(v: Visit, headers: HeaderMap, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn pdf(
+    v: Visit,
+    headers: HeaderMap,
+    Query(q): Query<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     v.must(Act::LookOver)?;
     let q = Typed(q);
-    let sheet = LabelSheet::of(q.get("sheet")).ok_or_else(|| DeskError::cannot("there is no such sheet of labels", "Choose one of the list"))?;
+    let sheet = LabelSheet::of(q.get("sheet")).ok_or_else(|| {
+        DeskError::cannot("there is no such sheet of labels", "Choose one of the list")
+    })?;
     let skip = q.get("skip").trim().parse().unwrap_or(0);
-    let host = headers.get("host").and_then(|h| h.to_str().ok()).unwrap_or("");
+    let host = headers
+        .get("host")
+        .and_then(|h| h.to_str().ok())
+        .unwrap_or("");
     let scheme = if v.app.secure { "https" } else { "http" };
     let mut labels = Vec::new();
     for code in q.all("code").into_iter().take(MOST as usize) {
@@ -68,11 +97,18 @@ pub async fn pdf(v: Visit, headers: HeaderMap, Query(q): Query<Vec<(String, Stri
                 glost_model::load::FiringKind::Glaze => "glaze".to_owned(),
             },
             came_in: w.piece.came_in,
-            url: if host.is_empty() { String::new() } else { format!("{scheme}://{host}/ware/{}", escaped(&code)) },
+            url: if host.is_empty() {
+                String::new()
+            } else {
+                format!("{scheme}://{host}/ware/{}", escaped(&code))
+            },
             code,
         });
     }
-    let pdf = tokio::task::spawn_blocking(move || label_sheet_pdf(&sheet, skip, &labels)).await.map_err(|e| DeskError::Machine(e.to_string()))?;
-    let pdf = pdf.map_err(|e| DeskError::cannot(e.to_string(), "Choose pieces, and a place that is free"))?;
+    let pdf = tokio::task::spawn_blocking(move || label_sheet_pdf(&sheet, skip, &labels))
+        .await
+        .map_err(|e| DeskError::Machine(e.to_string()))?;
+    let pdf = pdf
+        .map_err(|e| DeskError::cannot(e.to_string(), "Choose pieces, and a place that is free"))?;
     Ok(file("application/pdf", "labels.pdf", pdf))
 }

@@ -26,7 +26,10 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>) -> Result<Markup, DeskError> {
     }
     let ware = v.app.desk.in_firing(&f.id).await?;
     let none = Typed::default();
-    let fields = Fields { typed: &none, faults: &[] };
+    let fields = Fields {
+        typed: &none,
+        faults: &[],
+    };
     let pieces = options(ware.iter().map(|w| (w.body.code(), w.body.code())));
     let kinds = options(FaultKind::ALL.iter().map(|k| (k.key(), k.look())));
     Ok(html! {
@@ -70,34 +73,86 @@ pub fn cones_table(v: &Visit, f: &Firing) -> Markup {
 }
 
 /// Writes the cones down.
-pub async fn cones(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn cones(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let f = v.app.desk.firing(&id).await?.body;
     let mut readings = Vec::new();
     for (name, value) in &typed.0 {
-        let Some(tier) = name.strip_prefix("clock ").filter(|_| !value.trim().is_empty()) else { continue };
-        readings.push(Reading { tier: tier.to_owned(), cone: f.cone, clock: number(value).unwrap_or(f64::NAN) });
+        let Some(tier) = name
+            .strip_prefix("clock ")
+            .filter(|_| !value.trim().is_empty())
+        else {
+            continue;
+        };
+        readings.push(Reading {
+            tier: tier.to_owned(),
+            cone: f.cone,
+            clock: number(value).unwrap_or(f64::NAN),
+        });
     }
-    let done = v.app.desk.read_cones(v.actor(), &id, typed.version(), &readings).await;
+    let done = v
+        .app
+        .desk
+        .read_cones(v.actor(), &id, typed.version(), &readings)
+        .await;
     back(&v, &id, &typed, done).await
 }
 
 /// Notes a fault.
-pub async fn fault(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn fault(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let kind = FaultKind::of_key(typed.get("kind")).ok_or_else(|| DeskError::cannot("there is no such fault", "Choose one of the list"))?;
-    let done = v.app.desk.note_fault(v.actor(), &id, typed.get("piece"), kind, typed.get("words"), typed.on("spoilt")).await;
+    let kind = FaultKind::of_key(typed.get("kind"))
+        .ok_or_else(|| DeskError::cannot("there is no such fault", "Choose one of the list"))?;
+    let done = v
+        .app
+        .desk
+        .note_fault(
+            v.actor(),
+            &id,
+            typed.get("piece"),
+            kind,
+            typed.get("words"),
+            typed.on("spoilt"),
+        )
+        .await;
     back(&v, &id, &typed, done).await
 }
 
 /// Everything is out.
-pub async fn emptied(v: Visit, Path(id): Path<String>, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn emptied(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let done = v.app.desk.emptied(v.actor(), &id, typed.version(), typed.get("next_time"), v.today()).await;
+    let done = v
+        .app
+        .desk
+        .emptied(
+            v.actor(),
+            &id,
+            typed.version(),
+            typed.get("next_time"),
+            v.today(),
+        )
+        .await;
     back(&v, &id, &typed, done).await
 }
 
-async fn back(v: &Visit, id: &str, typed: &Typed, done: Result<i64, DeskError>) -> Result<Response, Trouble> {
+async fn back(
+    v: &Visit,
+    id: &str,
+    typed: &Typed,
+    done: Result<i64, DeskError>,
+) -> Result<Response, Trouble> {
     match done {
         Ok(turn) => Ok(v.done(&format!("/firings/{id}"), turn)),
         Err(DeskError::Faults(faults)) => {

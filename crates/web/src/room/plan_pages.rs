@@ -15,7 +15,9 @@ use crate::page;
 
 async fn plan(v: &Visit, id: &str) -> Result<PlanFile, Trouble> {
     v.must(Act::Plan)?;
-    plan_of(v, id).await?.ok_or_else(|| DeskError::cannot("there is no plan yet", "Plan the firing first").into())
+    plan_of(v, id)
+        .await?
+        .ok_or_else(|| DeskError::cannot("there is no plan yet", "Plan the firing first").into())
 }
 
 fn around(id: &str, part: &Markup) -> Markup {
@@ -33,28 +35,44 @@ pub async fn load(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
         (page::load::body(&plan, &base))
         (page::kiln_view::part(Some(&format!("{base}/bench/scene"))))
     };
-    Ok(v.page(Here::Firings, &format!("Load of firing {id}"), &around(&id, &body)))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Load of firing {id}"),
+        &around(&id, &body),
+    ))
 }
 
 /// A tier.
 pub async fn tier(v: Visit, Path((id, name)): Path<(String, String)>) -> Result<Response, Trouble> {
     let plan = plan(&v, &id).await?;
     let body = page::tier::body(&plan, &format!("/firings/{id}"), &name).ok_or(Trouble::Missing)?;
-    Ok(v.page(Here::Firings, &format!("Firing {id}, tier {name}"), &around(&id, &body)))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Firing {id}, tier {name}"),
+        &around(&id, &body),
+    ))
 }
 
 /// The firing to set and its forecast.
 pub async fn programme(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     let plan = plan(&v, &id).await?;
     let body = page::firing::body(&plan);
-    Ok(v.page(Here::Firings, &format!("Firing {id}: programme and forecast"), &around(&id, &body)))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Firing {id}: programme and forecast"),
+        &around(&id, &body),
+    ))
 }
 
 /// What stays out.
 pub async fn stays(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     let plan = plan(&v, &id).await?;
     let body = page::stays::body(&plan);
-    Ok(v.page(Here::Firings, &format!("Stays out of firing {id}"), &around(&id, &body)))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Stays out of firing {id}"),
+        &around(&id, &body),
+    ))
 }
 
 /// The load sheet.
@@ -64,27 +82,56 @@ pub async fn sheet(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble
         .await
         .map_err(|e| DeskError::Machine(e.to_string()))?
         .map_err(|e| DeskError::Machine(e.to_string()))?;
-    Ok(file("application/pdf", &format!("load-sheet-{id}.pdf"), pdf))
+    Ok(file(
+        "application/pdf",
+        &format!("load-sheet-{id}.pdf"),
+        pdf,
+    ))
 }
 
 /// The plan as data.
 pub async fn json(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
-    let text = v.app.desk.store.paper(glost_studio::desk::firing::PLAN, &id).await?.ok_or(Trouble::Missing)?;
-    Ok(file("application/json", &format!("plan-{id}.json"), text.into_bytes()))
+    let text = v
+        .app
+        .desk
+        .store
+        .paper(glost_studio::desk::firing::PLAN, &id)
+        .await?
+        .ok_or(Trouble::Missing)?;
+    Ok(file(
+        "application/json",
+        &format!("plan-{id}.json"),
+        text.into_bytes(),
+    ))
 }
 
 /// A file that is shown or kept under a name.
 pub fn file(kind: &'static str, name: &str, bytes: Vec<u8>) -> Response {
     let disposition = format!("inline; filename=\"{name}\"");
-    ([(header::CONTENT_TYPE, kind.to_owned()), (header::CONTENT_DISPOSITION, disposition)], bytes).into_response()
+    (
+        [
+            (header::CONTENT_TYPE, kind.to_owned()),
+            (header::CONTENT_DISPOSITION, disposition),
+        ],
+        bytes,
+    )
+        .into_response()
 }
 
 /// Two plans beside one another.
-pub async fn beside(v: Visit, Path(id): Path<String>, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn beside(
+    v: Visit,
+    Path(id): Path<String>,
+    Query(q): Query<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     let a = plan(&v, &id).await?;
     let other = Typed(q).get("with").to_owned();
-    let drafts = v.app.desk.firings(&["draft", "accepted"], None, 0, 50).await?;
+    let drafts = v
+        .app
+        .desk
+        .firings(&["draft", "accepted"], None, 0, 50)
+        .await?;
     let body = if other.is_empty() {
         html! {
             h2 { "Beside which other?" }
@@ -96,8 +143,14 @@ pub async fn beside(v: Visit, Path(id): Path<String>, Query(q): Query<Vec<(Strin
     } else {
         let b = plan(&v, &other).await?;
         let (na, nb) = (format!("Firing {id}"), format!("Firing {other}"));
-        let compared = tokio::task::spawn_blocking(move || compare(&a, &b)).await.map_err(|e| DeskError::Machine(e.to_string()))?;
+        let compared = tokio::task::spawn_blocking(move || compare(&a, &b))
+            .await
+            .map_err(|e| DeskError::Machine(e.to_string()))?;
         page::compare::part(&compared, (&na, &nb))
     };
-    Ok(v.page(Here::Firings, &format!("Firing {id} beside another"), &around(&id, &body)))
+    Ok(v.page(
+        Here::Firings,
+        &format!("Firing {id} beside another"),
+        &around(&id, &body),
+    ))
 }

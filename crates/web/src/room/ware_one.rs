@@ -43,7 +43,9 @@ async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskErr
         || (v.may(Act::LookOver) && !matches!(w.state, State::Planned | State::InKiln));
     let owner = desk.store.find::<Person>(&w.owner).await?;
     let expected = match w.state {
-        State::Waiting | State::Planned | State::InKiln => desk.expected_back(&p.id, v.now, v.today(), &v.zone).await?,
+        State::Waiting | State::Planned | State::InKiln => {
+            desk.expected_back(&p.id, v.now, v.today(), &v.zone).await?
+        }
         _ => None,
     };
     Ok(html! {
