@@ -132,12 +132,15 @@ fn day(at: Timestamp) -> String {
     at.strftime("%Y-%m-%d").to_string()
 }
 
+/// Reads the keys of a stored body.
+type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
+
 /// The keys of a stored body, whatever its kind.
 pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreError> {
     fn of<T: Record>(id: &str, body: &str) -> Result<Keys, StoreError> {
         Ok(parse::<T>(id, body)?.keys())
     }
-    let known: &[(&str, fn(&str, &str) -> Result<Keys, StoreError>)] = &[
+    let known: &[(&str, KeysOf)] = &[
         (Person::KIND, of::<Person>),
         (Ware::KIND, of::<Ware>),
         (Firing::KIND, of::<Firing>),

@@ -1,6 +1,7 @@
 //! Commands, a file each.
 
 pub mod ask;
+pub mod backup;
 pub mod change;
 pub mod check;
 pub mod cone;

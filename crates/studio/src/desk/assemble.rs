@@ -35,8 +35,7 @@ impl Desk {
             .lock()
             .unwrap_or_else(std::sync::PoisonError::into_inner)
             .clone();
-        if let Some((at, given)) = kept.filter(|k| k.0 == state) {
-            let _: i64 = at;
+        if let Some((_, given)) = kept.filter(|k| k.0 == state) {
             return Ok(given);
         }
         let given = Arc::new(self.assemble().await?);

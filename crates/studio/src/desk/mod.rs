@@ -4,6 +4,7 @@
 pub mod account;
 mod actor;
 mod assemble;
+pub mod backup;
 pub mod bench;
 mod door;
 mod error;
@@ -35,6 +36,9 @@ pub use error::DeskError;
 pub use firing::NewFiring;
 pub use verdict::{Answer, Verdict};
 
+/// Something that was worked out, and as of when; shared.
+type Remembered<W, T> = Arc<Mutex<Option<(W, Arc<T>)>>>;
+
 /// The open studio. Cloning shares it.
 #[derive(Debug, Clone)]
 pub struct Desk {
@@ -43,9 +47,9 @@ pub struct Desk {
     /// Folder of the photos.
     pub photos: PathBuf,
     /// What loads are planned with, as of the last look.
-    given: Arc<Mutex<Option<(i64, Arc<Given>)>>>,
+    given: Remembered<i64, Given>,
     /// When waiting ware is expected back, as of some minutes ago.
-    expected: Arc<Mutex<Option<(jiff::Timestamp, Arc<expect::Dates>)>>>,
+    expected: Remembered<jiff::Timestamp, expect::Dates>,
 }
 
 impl Desk {

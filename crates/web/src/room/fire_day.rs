@@ -161,10 +161,9 @@ pub async fn start(
 /// A step by hand is done.
 pub async fn step(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let step = typed
-        .get("step")
-        .parse()
-        .map_err(|_| DeskError::cannot("there is no such step", "Use the buttons of the page"))?;
+    let step = typed.get("step").parse().map_err(|_no_number| {
+        DeskError::cannot("there is no such step", "Use the buttons of the page")
+    })?;
     let done = v
         .app
         .desk

@@ -195,10 +195,10 @@ pub fn starts(v: &Visit, typed: &Typed) -> Result<Option<Timestamp>, DeskError> 
             "Write it as 2026-11-27T22:00",
         )
     };
-    let civil: DateTime = text.parse().map_err(|_| wrong())?;
+    let civil: DateTime = text.parse().map_err(|_other_text| wrong())?;
     let at = civil
         .to_zoned_datetime(v.zone.clone())
-        .map_err(|_| wrong())?;
+        .map_err(|_other_text| wrong())?;
     Ok(Some(at.timestamp()))
 }
 
