@@ -6,7 +6,7 @@ use sqlx::any::AnyRow;
 
 use crate::kinds::keys_of;
 use crate::record::instant;
-use crate::turn::Before;
+use crate::turn::{Before, findable};
 use crate::{By, Store, StoreError, Turn};
 
 /// One turn, as the log of the studio shows it.
@@ -98,6 +98,17 @@ impl Store {
             .fetch_all(&self.pool)
             .await?;
         rows.iter().map(turn_row).collect()
+    }
+
+    /// Number of the latest turn: while it stays, nothing has changed.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn latest_turn(&self) -> Result<i64, StoreError> {
+        let row = sqlx::query("SELECT COALESCE(MAX(id), 0) FROM turn")
+            .fetch_one(&self.pool)
+            .await?;
+        Ok(row.try_get(0)?)
     }
 
     /// One turn.
@@ -207,7 +218,7 @@ impl Turn {
         .bind(keys.state)
         .bind(keys.link)
         .bind(keys.sort)
-        .bind(keys.words.to_lowercase())
+        .bind(findable(&keys.words))
         .bind(&body)
         .bind(self.at.as_microsecond())
         .execute(&mut *self.tx)

@@ -29,6 +29,8 @@ pub struct Turn {
 const STOCK: [&str; 7] = [
     "settings", "clay", "glaze", "kiln", "shelf", "post", "support",
 ];
+/// Bytes of a record that a search looks at; PostgreSQL takes some 2,700 of a row into an index.
+const MOST_WORDS: usize = 1_000;
 /// Counts their changes.
 const STOCK_STATE: &str = "stock-state";
 
@@ -147,7 +149,7 @@ impl Turn {
         .bind(state)
         .bind(link)
         .bind(sort)
-        .bind(words.to_lowercase())
+        .bind(findable(&words))
         .bind(&body)
         .bind(self.at.as_microsecond())
         .execute(&mut *self.tx)
@@ -279,7 +281,7 @@ impl Turn {
         .bind(state)
         .bind(link)
         .bind(sort)
-        .bind(words.to_lowercase())
+        .bind(findable(&words))
         .bind(body)
         .bind(self.at.as_microsecond())
         .execute(&mut *self.tx)
@@ -318,6 +320,17 @@ impl Turn {
         .await?;
         Ok(())
     }
+}
+
+/// What a search looks at. Databases limit what an index holds of a row, so very long texts are cut.
+pub(crate) fn findable(words: &str) -> String {
+    let mut words = words.to_lowercase();
+    let mut end = words.len().min(MOST_WORDS);
+    while !words.is_char_boundary(end) {
+        end -= 1;
+    }
+    words.truncate(end);
+    words
 }
 
 fn missing<T: Record>(id: &str) -> StoreError {

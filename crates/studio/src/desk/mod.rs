@@ -48,6 +48,8 @@ pub struct Desk {
     pub photos: PathBuf,
     /// What loads are planned with, as of the last look.
     given: Remembered<i64, Given>,
+    /// How much ware there is in each state, as of the latest turn.
+    counts: Remembered<i64, std::collections::BTreeMap<String, u64>>,
     /// When waiting ware is expected back, as of some minutes ago.
     expected: Remembered<jiff::Timestamp, expect::Dates>,
 }
@@ -59,6 +61,7 @@ impl Desk {
             store,
             photos,
             given: Arc::default(),
+            counts: Arc::default(),
             expected: Arc::default(),
         }
     }

@@ -1,5 +1,8 @@
 //! One piece: look at it, change it, move it on.
 
+use std::collections::BTreeMap;
+use std::sync::{Arc, PoisonError};
+
 use glost_model::book::{Act, Person, State, Ware};
 use glost_model::text::{self, Fields};
 use glost_store::{Kept, Look, Order, PhotoRow, new_secret};
@@ -65,10 +68,20 @@ impl Desk {
             most: look.most,
         };
         let list = self.store.list::<Ware>(&base).await?;
-        let count = if look.most > 0 && (list.len() as u32 >= look.most || look.skip > 0) {
-            self.store.count::<Ware>(&base).await?
-        } else {
+        let whole = look.most == 0 || (list.len() < look.most as usize && look.skip == 0);
+        let plain = all && owner.is_none() && look.firing.is_none() && look.words.is_none();
+        let count = if whole {
             list.len() as u64
+        } else if plain {
+            let counts = self.all_counts().await?;
+            let in_look = |s: &&String| look.states.is_empty() || look.states.contains(&s.as_str());
+            counts
+                .keys()
+                .filter(in_look)
+                .filter_map(|s| counts.get(s))
+                .sum()
+        } else {
+            self.store.count::<Ware>(&base).await?
         };
         Ok((list, count))
     }
@@ -109,10 +122,7 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store.
-    pub async fn ware_counts(
-        &self,
-        who: &Person,
-    ) -> Result<std::collections::BTreeMap<String, u64>, DeskError> {
+    pub async fn ware_counts(&self, who: &Person) -> Result<BTreeMap<String, u64>, DeskError> {
         let owners = if who.role.may(Act::SeeAllWare) {
             Vec::new()
         } else {
@@ -126,6 +136,23 @@ impl Desk {
                 ..Look::default()
             })
             .await?)
+    }
+
+    /// How much ware there is in each state. Counted anew when anything was changed since.
+    async fn all_counts(&self) -> Result<Arc<BTreeMap<String, u64>>, DeskError> {
+        let latest = self.store.latest_turn().await?;
+        let kept = self
+            .counts
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clone();
+        if let Some((_, counts)) = kept.filter(|k| k.0 == latest) {
+            return Ok(counts);
+        }
+        let counts = Arc::new(self.store.count_by_state::<Ware>(&Look::default()).await?);
+        *self.counts.lock().unwrap_or_else(PoisonError::into_inner) =
+            Some((latest, Arc::clone(&counts)));
+        Ok(counts)
     }
 
     /// A piece that the person may see. What they may not see is not there for them.

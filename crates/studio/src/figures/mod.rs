@@ -2,6 +2,7 @@
 //! programs did on the same shelves. Every layout is judged by `glost_check` before it counts. And measure the heat
 //! model, in [`measure_heat`].
 
+mod book;
 mod circles;
 mod firings;
 mod heat;
@@ -11,6 +12,7 @@ mod made;
 mod peers;
 mod shelves;
 
+pub use book::{Size, fill};
 pub use circles::least;
 pub use heat::{FIRING, heat_row_names, measure_heat, timed_equations};
 pub use instances::{INSTANCES, Instance, Task, instance};

@@ -3,6 +3,7 @@
 mod heat;
 mod placing;
 mod show;
+mod studio;
 
 use std::process::ExitCode;
 
@@ -19,6 +20,7 @@ pub struct Figures {
 enum Of {
     Placing(placing::Placing),
     Heat(heat::Heat),
+    Studio(studio::Studio),
 }
 
 impl Figures {
@@ -26,6 +28,7 @@ impl Figures {
         match self.of {
             Of::Placing(p) => p.run(),
             Of::Heat(h) => h.run(),
+            Of::Studio(s) => s.run(),
         }
     }
 }
