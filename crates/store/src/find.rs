@@ -156,9 +156,13 @@ impl Store {
     /// As [`Self::find`].
     pub async fn list<T: Record>(&self, look: &Look<'_>) -> Result<Vec<Kept<T>>, StoreError> {
         let mut q = Query::new(Kept::<T>::COLUMNS, T::KIND, look);
-        q.sql.push_str(match look.order {
-            Order::First => " ORDER BY sort, id",
-            Order::Last => " ORDER BY sort DESC, id DESC",
+        // One person has few things: found first and then put in order. SQLite would walk through everybody's in order.
+        let few = look.owner.is_some() || !look.owners.is_empty();
+        q.sql.push_str(match (look.order, few) {
+            (Order::First, false) => " ORDER BY sort, id",
+            (Order::Last, false) => " ORDER BY sort DESC, id DESC",
+            (Order::First, true) => " ORDER BY sort || '', id",
+            (Order::Last, true) => " ORDER BY sort || '' DESC, id DESC",
         });
         if look.most > 0 {
             q.sql
@@ -185,8 +189,27 @@ impl Store {
         &self,
         look: &Look<'_>,
     ) -> Result<BTreeMap<String, u64>, StoreError> {
-        let mut q = Query::new("state, COUNT(*)", T::KIND, look);
-        q.sql.push_str(" GROUP BY state");
+        self.count_by::<T>("state", look).await
+    }
+
+    /// How many there are of each owner.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn count_by_owner<T: Record>(
+        &self,
+        look: &Look<'_>,
+    ) -> Result<BTreeMap<String, u64>, StoreError> {
+        self.count_by::<T>("owner", look).await
+    }
+
+    async fn count_by<T: Record>(
+        &self,
+        column: &'static str,
+        look: &Look<'_>,
+    ) -> Result<BTreeMap<String, u64>, StoreError> {
+        let mut q = Query::new(&format!("{column}, COUNT(*)"), T::KIND, look);
+        q.sql.push_str(&format!(" GROUP BY {column}"));
         let mut out = BTreeMap::new();
         for row in q.rows(self).await? {
             let count: i64 = row.try_get(1)?;

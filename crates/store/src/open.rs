@@ -102,6 +102,16 @@ impl Store {
         Ok(())
     }
 
+    /// Lets the database look at what it holds, so that it chooses well how to look things up. Quick, and worth doing
+    /// now and then.
+    ///
+    /// # Errors
+    /// When it does not answer.
+    pub async fn take_stock(&self) -> Result<(), StoreError> {
+        sqlx::query("ANALYZE").execute(&self.writer).await?;
+        Ok(())
+    }
+
     /// Waits for what is under way and closes.
     pub async fn close(&self) {
         self.writer.close().await;

@@ -28,42 +28,84 @@ impl ForMaker {
     }
 }
 
+/// Whose ware is asked for.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Makers<'a> {
+    /// Words of their names; empty for all.
+    pub words: &'a str,
+    /// So many are left out at the start.
+    pub skip: usize,
+    /// At most so many; 0 for all.
+    pub most: usize,
+}
+
+/// What waits to be fetched.
+#[derive(Debug, Clone)]
+pub struct ToFetch {
+    /// Of the makers asked for.
+    pub shown: Vec<ForMaker>,
+    /// How many makers there are.
+    pub makers: usize,
+    /// How many pieces wait for them.
+    pub pieces: u64,
+}
+
 /// States in which ware lies ready for its maker.
 pub const TO_FETCH: [&str; 4] = ["bisqued", "ready", "accident", "refused"];
 
 impl Desk {
-    /// What waits to be fetched, by maker.
+    /// What waits to be fetched, by maker in the order of their names: of all, of those whose name has these words, or
+    /// of so many makers at most.
     ///
     /// # Errors
     /// Of the store.
-    pub async fn to_fetch(&self, actor: Actor<'_>) -> Result<Vec<ForMaker>, DeskError> {
+    pub async fn to_fetch(&self, actor: Actor<'_>, of: &Makers<'_>) -> Result<ToFetch, DeskError> {
         actor.must(Act::SeeAllWare)?;
         let look = Look {
             states: &TO_FETCH,
             ..Look::default()
         };
-        let mut by: BTreeMap<String, Vec<Kept<Ware>>> = BTreeMap::new();
-        for ware in self.store.list::<Ware>(&look).await? {
-            by.entry(ware.body.owner.clone()).or_default().push(ware);
-        }
-        let everybody = self
-            .store
-            .list::<Person>(&Look {
-                archived: true,
-                ..Look::default()
-            })
-            .await?;
-        let mut out: Vec<ForMaker> = everybody
+        let counts = self.store.count_by_owner::<Ware>(&look).await?;
+        let everybody = Look {
+            archived: true,
+            ..Look::default()
+        };
+        let people = self.store.list::<Person>(&everybody).await?;
+        let said = of.words.to_lowercase();
+        let mut people: Vec<Person> = people
             .into_iter()
-            .filter_map(|p| {
-                by.remove(&p.body.id).map(|ware| ForMaker {
-                    person: p.body,
-                    ware,
-                })
-            })
+            .map(|p| p.body)
+            .filter(|p| counts.contains_key(&p.id) && p.name.to_lowercase().contains(said.trim()))
             .collect();
-        out.sort_by(|a, b| a.person.name.cmp(&b.person.name));
-        Ok(out)
+        people.sort_by(|a, b| a.name.cmp(&b.name));
+        let (makers, pieces) = (
+            people.len(),
+            people.iter().filter_map(|p| counts.get(&p.id)).sum(),
+        );
+        let most = if of.most == 0 { usize::MAX } else { of.most };
+        let shown: Vec<Person> = people.into_iter().skip(of.skip).take(most).collect();
+        let ids: Vec<&str> = shown.iter().map(|p| p.id.as_str()).collect();
+        let mut by: BTreeMap<String, Vec<Kept<Ware>>> = BTreeMap::new();
+        // Databases bind only so many names at once.
+        for ids in ids.chunks(200) {
+            let look = Look {
+                states: &TO_FETCH,
+                owners: ids,
+                ..Look::default()
+            };
+            for ware in self.store.list::<Ware>(&look).await? {
+                by.entry(ware.body.owner.clone()).or_default().push(ware);
+            }
+        }
+        let with_ware = shown.into_iter().filter_map(|person| {
+            let ware = by.remove(&person.id)?;
+            Some(ForMaker { person, ware })
+        });
+        Ok(ToFetch {
+            shown: with_ware.collect(),
+            makers,
+            pieces,
+        })
     }
 
     /// Notes that these pieces were fetched. A maker may for their own.

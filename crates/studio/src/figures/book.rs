@@ -82,6 +82,8 @@ pub async fn fill(
         }
         turn.commit().await?;
     }
+    // What came in within seconds here takes years, and a database looks at it many times.
+    desk.store.take_stock().await?;
     Ok(())
 }
 

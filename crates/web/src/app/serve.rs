@@ -5,6 +5,9 @@ use std::time::Duration;
 
 use super::{App, routes};
 
+/// Rounds of tidying, of five minutes each, between two times that the database looks at what it holds.
+const TAKE_STOCK: u64 = 144;
+
 /// The pages cannot be served.
 #[derive(Debug, thiserror::Error)]
 #[error(
@@ -29,12 +32,17 @@ pub async fn serve_app(
     let fail = |source| AppError { bind, source };
     let listener = tokio::net::TcpListener::bind(bind).await.map_err(fail)?;
     ready(listener.local_addr().map_err(fail)?);
-    let limits = app.limits.clone();
+    let (limits, stock) = (app.limits.clone(), app.desk.store.clone());
     let tidy = tokio::spawn(async move {
         let mut often = tokio::time::interval(Duration::from_secs(300));
-        loop {
+        for round in 0_u64.. {
             often.tick().await;
             limits.tidy();
+            if round % TAKE_STOCK == 1
+                && let Err(e) = stock.take_stock().await
+            {
+                tracing::warn!(error = %e, "the database could not look at what it holds");
+            }
         }
     });
     let store = app.desk.store.clone();

@@ -1,29 +1,44 @@
 //! Hand back: what waits for whom.
 
 use axum::Form;
-use axum::extract::Path;
+use axum::extract::{Path, Query};
 use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, State, Ware};
 use glost_sheets::{HandBack, Ready, hand_back_pdf, notice};
 use glost_studio::desk::DeskError;
-use glost_studio::desk::hand_back::ForMaker;
+use glost_studio::desk::hand_back::{ForMaker, Makers};
 use maud::html;
 
 use super::plan_pages::file;
+use super::ware::pages;
 use crate::app::{Here, Trouble, Typed, Visit, escaped};
 
+/// Makers on one page.
+const PAGE: u32 = 12;
+
 /// The lists by maker.
-pub async fn show(v: Visit) -> Result<Response, Trouble> {
+pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
     v.must(Act::HandBack)?;
-    let makers = v.app.desk.to_fetch(v.actor()).await?;
+    let q = Typed(q);
+    let page: u32 = q.get("page").parse().unwrap_or(1).clamp(1, 10_000);
+    let of = Makers {
+        words: q.get("words"),
+        skip: ((page - 1) * PAGE) as usize,
+        most: PAGE as usize,
+    };
+    let found = v.app.desk.to_fetch(v.actor(), &of).await?;
+    let makers = found.shown;
     let today = v.today();
-    let all: usize = makers.iter().map(|m| m.ware.len()).sum();
-    let overdue: usize = makers.iter().map(|m| m.overdue(today)).sum();
+    let link = |page: u32| format!("/back?page={page}&words={}", escaped(q.get("words")));
     let body = html! {
-        p.lead { (all) " pieces wait for " (makers.len()) " makers" @if overdue > 0 { "; " (overdue) " past their day" } "." }
-        @if makers.is_empty() { p.empty { "Nothing waits to be fetched." } }
-        @else { p.steps { a.step href="/back/list.pdf" { "List to print (PDF)" } @if v.may(Act::Charge) { a.step href="/accounts" { "Accounts" } } } }
+        p.lead { (found.pieces) " pieces wait for " (found.makers) " makers." }
+        form.find method="get" action="/back" role="search" {
+            label for="words" { "Who is here to fetch?" }
+            div { input #words type="search" name="words" value=(q.get("words")); button type="submit" { "Find" } }
+        }
+        p.steps { @if found.pieces > 0 { a.step href="/back/list.pdf" { "List to print (PDF)" } } @if v.may(Act::Charge) { a.step href="/accounts" { "Accounts" } } }
+        @if makers.is_empty() { p.empty { @if q.get("words").is_empty() { "Nothing waits to be fetched." } @else { "Nothing waits for anybody of that name." } } }
         @for m in &makers {
             section.maker id={ "maker-" (m.person.id) } {
                 h2 { (m.person.name) @if let Some(c) = &m.person.class { ", " (c) } }
@@ -43,6 +58,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
                 }
             }
         }
+        (pages(page, found.makers as u64, PAGE, &link))
     };
     Ok(v.page(Here::Back, "Hand back", &body))
 }
@@ -101,7 +117,12 @@ fn hand_back(v: &Visit, makers: &[ForMaker]) -> HandBack {
 /// The list to print.
 pub async fn list(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::HandBack)?;
-    let makers = v.app.desk.to_fetch(v.actor()).await?;
+    let makers = v
+        .app
+        .desk
+        .to_fetch(v.actor(), &Makers::default())
+        .await?
+        .shown;
     let all = hand_back(&v, &makers);
     let pdf = tokio::task::spawn_blocking(move || hand_back_pdf(&all))
         .await
@@ -113,7 +134,12 @@ pub async fn list(v: Visit) -> Result<Response, Trouble> {
 /// Words of a notice to one maker, to be copied.
 pub async fn words(v: Visit, Path(person): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::HandBack)?;
-    let makers = v.app.desk.to_fetch(v.actor()).await?;
+    let makers = v
+        .app
+        .desk
+        .to_fetch(v.actor(), &Makers::default())
+        .await?
+        .shown;
     let Some(m) = makers.into_iter().find(|m| m.person.id == person) else {
         return Err(
             DeskError::cannot("nothing waits for this maker", "Look at the list again").into(),
