@@ -36,7 +36,7 @@ pub struct Studio {
     requests: usize,
     /// Milliseconds that a client looks at a page before it asks for the next; 0: none, which measures what the
     /// machine can do at most.
-    #[arg(long, default_value_t = 250)]
+    #[arg(long, default_value_t = 1_000)]
     look: u64,
     /// A server of PostgreSQL to measure as well, as postgres://user@host/name: a database of its own is made there.
     #[arg(long, env = "GLOST_TEST_POSTGRES")]
