@@ -109,6 +109,15 @@ impl Forecast {
             .collect()
     }
 
+    /// How long the sensor reads more than this, by the samples of the curve.
+    pub fn above(&self, limit: Temperature) -> Span {
+        let pairs = self.samples.windows(2);
+        pairs
+            .filter(|w| w[0].sensor_c > limit && w[1].sensor_c > limit)
+            .map(|w| w[1].time_s - w[0].time_s)
+            .sum()
+    }
+
     /// When the hold at the peak is over, by which time someone has to be there.
     pub fn peak_over(&self, plan: &FiringPlan) -> Option<Span> {
         self.segments_over_s.get(plan.peak()?).copied()

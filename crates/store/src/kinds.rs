@@ -1,6 +1,6 @@
 //! What the book holds, and by what each kind is found.
 
-use glost_model::book::{Entry, Firing, Person, Settings, Stock, Thing, Ware};
+use glost_model::book::{Entry, Firing, Loss, Person, Settings, Stock, Thing, Upkeep, Ware};
 use glost_model::clay::{Clay, Glaze};
 use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
 use glost_model::kiln::Kiln;
@@ -128,6 +128,39 @@ impl Record for Entry {
     }
 }
 
+// Upkeep of kilns, and what was lost.
+impl Record for Upkeep {
+    const KIND: &'static str = "upkeep";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            owner: self.who.clone(),
+            state: self.what.key().to_owned(),
+            link: self.kiln.clone(),
+            sort: self.at.to_string(),
+            words: format!("{} {}", self.what.done(), self.words),
+        }
+    }
+}
+
+impl Record for Loss {
+    const KIND: &'static str = "loss";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            owner: self.who.clone(),
+            state: self.kind.clone(),
+            link: self.thing.clone(),
+            sort: self.at.to_string(),
+            words: format!("{} {}", self.name, self.why),
+        }
+    }
+}
+
 fn day(at: Timestamp) -> String {
     at.strftime("%Y-%m-%d").to_string()
 }
@@ -146,6 +179,8 @@ pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreErr
         (Firing::KIND, of::<Firing>),
         (Settings::KIND, of::<Settings>),
         (Entry::KIND, of::<Entry>),
+        (Upkeep::KIND, of::<Upkeep>),
+        (Loss::KIND, of::<Loss>),
         (Clay::KIND, of::<Stock<Clay>>),
         (Glaze::KIND, of::<Stock<Glaze>>),
         (Kiln::KIND, of::<Stock<Kiln>>),

@@ -130,6 +130,9 @@ pub struct Summary {
     pub energy_j: Option<Energy>,
     /// Cost foreseen.
     pub cost_cents: Option<Money>,
+    /// Time above 1100 °C foreseen, for the counters of upkeep.
+    #[serde(default)]
+    pub hot_s: Option<Span>,
 }
 
 /// One firing.

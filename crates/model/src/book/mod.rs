@@ -5,6 +5,7 @@ pub mod fired;
 pub mod person;
 pub mod settings;
 pub mod stock;
+pub mod upkeep;
 pub mod ware;
 
 pub use account::Entry;
@@ -12,4 +13,5 @@ pub use fired::{ConeRead, Firing, FiringState, Note, Summary};
 pub use person::{Act, Person, Role};
 pub use settings::Settings;
 pub use stock::{Stock, Thing};
+pub use upkeep::{Loss, Upkeep, Wearing};
 pub use ware::{Fault, FaultKind, State, Ware};

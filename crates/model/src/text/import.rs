@@ -2,12 +2,42 @@
 
 use super::fields::Fields;
 use super::pieces;
+use super::{CLAYS, GLAZES, materials};
 use super::sheet::{COLUMNS, Line, lines, slip};
 use super::spot::{Page, Seen};
 use super::units::Units;
+use crate::clay::{Clay, Glaze};
 use crate::fault::Fault;
 use crate::piece::Piece;
 use crate::shown::Shown;
+
+/// Reads the text of a `clays.toml`.
+///
+/// # Errors
+/// Every fault, each with its line and the name of its field.
+pub fn read_clays(toml: &str) -> Result<Vec<Clay>, Vec<Fault>> {
+    whole(Page::new(CLAYS, toml), materials::clays)
+}
+
+/// Reads the text of a `glazes.toml`.
+///
+/// # Errors
+/// As [`read_clays`].
+pub fn read_glazes(toml: &str) -> Result<Vec<Glaze>, Vec<Fault>> {
+    whole(Page::new(GLAZES, toml), materials::glazes)
+}
+
+fn whole<T>(
+    page: Page<'_>,
+    read: impl Fn(&Page<'_>) -> Option<Vec<T>>,
+) -> Result<Vec<T>, Vec<Fault>> {
+    let read = read(&page);
+    let faults = page.into_faults();
+    match read {
+        Some(all) if faults.is_empty() => Ok(all),
+        _ => Err(faults),
+    }
+}
 
 /// A sheet of pieces as it was read.
 #[derive(Debug, Clone, PartialEq)]

@@ -43,7 +43,7 @@ fn units(file: &Row<'_, '_>) -> Option<Units> {
     Some(Units::new(inches?, pounds?, fahrenheit?))
 }
 
-fn head(file: &Row<'_, '_>) -> Option<Head> {
+pub(super) fn head(file: &Row<'_, '_>) -> Option<Head> {
     let (name, tariff) = (file.text("name"), energy::read(file));
     let (hours, rules) = (hours::read(file), rules(file));
     Some(Head {

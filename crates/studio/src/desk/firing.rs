@@ -1,6 +1,7 @@
 //! From a proposal to an accepted firing.
 
 use glost_check::judge;
+use glost_model::Temperature;
 use glost_model::book::{Act, Firing, FiringState, State, Summary, Ware};
 use glost_model::cone::Cone;
 use glost_model::furniture::ShelfSpan;
@@ -366,5 +367,6 @@ pub fn summary(plan: &PlanFile) -> Summary {
         open_after_s: forecast.and_then(|f| f.may_open()).and_then(|c| c.time_s),
         energy_j: forecast.map(|f| f.energy_j),
         cost_cents: forecast.map(|f| f.cost_cents),
+        hot_s: forecast.map(|f| f.above(Temperature::c(1100.0))),
     }
 }

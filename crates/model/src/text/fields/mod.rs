@@ -28,6 +28,8 @@ pub(super) enum Value {
     Flag(bool),
     /// True or false, left out of a file when false.
     Spare(bool),
+    /// Words in a list; in a form with a space between two.
+    Words(Vec<String>),
     /// A record within the record.
     Table(Record),
     /// Records in a row.
@@ -68,6 +70,7 @@ impl Record {
             match value {
                 Value::Text(text) | Value::Number(text) => out.push((name, text.clone())),
                 Value::Flag(flag) | Value::Spare(flag) => out.push((name, flag.to_string())),
+                Value::Words(words) => out.push((name, words.join(" "))),
                 Value::Table(table) => table.flatten(&format!("{name}."), out),
                 Value::List(rows) => {
                     for (at, row) in rows.iter().enumerate() {
@@ -115,6 +118,10 @@ impl Value {
             Self::Text(text) => quoted(text),
             Self::Number(number) => number.clone(),
             Self::Flag(flag) | Self::Spare(flag) => flag.to_string(),
+            Self::Words(words) => {
+                let words: Vec<String> = words.iter().map(|w| quoted(w)).collect();
+                format!("[{}]", words.join(", "))
+            }
             Self::Table(table) => table.braced(),
             Self::List(rows) => {
                 let rows: Vec<String> = rows.iter().map(Record::braced).collect();

@@ -8,4 +8,5 @@ mod folders;
 mod forms;
 mod imported;
 mod sample;
+mod settings;
 mod whole;
