@@ -135,21 +135,7 @@ async fn week(screen: Screen, name: &str) {
     seen("before").await;
     press(driver, "It is as planned").await;
     says(driver, "nothing was read off the display").await;
-    let peak = driver
-        .execute(
-            "return Math.max(...[...document.querySelectorAll('table.segments td:nth-child(3)')].map((t) => parseInt(t.textContent)))",
-            vec![],
-        )
-        .await
-        .unwrap();
-    let count = driver
-        .find_all(By::Css("table.segments tbody tr"))
-        .await
-        .unwrap()
-        .len();
-    write(driver, "peak", &peak.json().to_string()).await;
-    write(driver, "count", &count.to_string()).await;
-    press(driver, "It is as planned").await;
+    read_back(driver).await;
     write(driver, "meter", "1000").await;
     press(driver, "The kiln is on").await;
     says(driver, "Firing.").await;
@@ -270,5 +256,165 @@ async fn an_empty_studio_is_set_up_from_its_first_page() {
     // Nobody else can set it up again.
     driver.goto(studio.at("/set-up")).await.unwrap();
     assert!(!said(driver).await.contains("A new studio"));
+    let seen = async |what: &str| looks_right(&browser, PHONE, what).await;
+    stock(driver, &studio, &seen).await;
+    from_hand_to_hand(driver, &studio, &seen).await;
     browser.end().await;
+}
+
+/// Writes down what a first load needs, from the first page on.
+async fn stock(driver: &WebDriver, studio: &Studio, seen: &impl AsyncFn(&str)) {
+    driver.goto(studio.at("/")).await.unwrap();
+    press(driver, "Write your kiln down").await;
+    seen("new-kiln").await;
+    press(driver, "Store").await;
+    says(driver, "to mend").await;
+    let kiln = [
+        ("name", "Wren"),
+        ("diameter", "590"),
+        ("height", "690"),
+        ("bands.0.from", "0"),
+        ("bands.0.to", "345"),
+        ("bands.0.power_kw", "4.4"),
+        ("bands.1.from", "345"),
+        ("bands.1.to", "690"),
+        ("bands.1.power_kw", "4.4"),
+        ("sensor.height", "345"),
+        ("peepholes.0.clock", "5"),
+        ("peepholes.0.height", "345"),
+    ];
+    for (field, text) in kiln {
+        write(driver, field, text).await;
+    }
+    press(driver, "Store").await;
+    says(driver, "to cone 10").await;
+    driver
+        .goto(studio.at("/furniture/shelves/new"))
+        .await
+        .unwrap();
+    for (field, text) in [
+        ("name", "round"),
+        ("diameter", "530"),
+        ("mass", "7"),
+        ("count", "5"),
+    ] {
+        write(driver, field, text).await;
+    }
+    press(driver, "Store").await;
+    for (length, count) in [("25", "9"), ("150", "18"), ("200", "9")] {
+        driver
+            .goto(studio.at("/furniture/posts/new"))
+            .await
+            .unwrap();
+        write(driver, "length", length).await;
+        write(driver, "count", count).await;
+        press(driver, "Store").await;
+    }
+    seen("furniture").await;
+    driver.goto(studio.at("/clays/new")).await.unwrap();
+    for (field, text) in [("name", "Fenbody"), ("cone_from", "5"), ("cone_to", "7")] {
+        write(driver, field, text).await;
+    }
+    choose(driver, "slumps_on_points", "true").await;
+    press(driver, "Store").await;
+    driver.goto(studio.at("/glazes/new")).await.unwrap();
+    for (field, text) in [("name", "Reed"), ("cone_from", "5"), ("cone_to", "7")] {
+        write(driver, field, text).await;
+    }
+    press(driver, "Store").await;
+    says(driver, "Does it hold lead?").await;
+    choose(driver, "lead", "false").await;
+    press(driver, "Store").await;
+    seen("clays").await;
+    // A charge for the pot, and somebody to make it.
+    driver.goto(studio.at("/studio")).await.unwrap();
+    choose(driver, "scheme.measure", "piece").await;
+    write(driver, "scheme.glaze", "2.50").await;
+    press(driver, "Store").await;
+    seen("settings").await;
+    driver.goto(studio.at("/studio/people")).await.unwrap();
+    write(driver, "name", "Bo Fenn").await;
+    press(driver, "Write down").await;
+    seen("people").await;
+    driver.goto(studio.at("/studio/log")).await.unwrap();
+    seen("who-did-what").await;
+}
+
+/// A pot of the new studio, from the day it comes in to the day it goes home.
+async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl AsyncFn(&str)) {
+    driver.goto(studio.at("/ware/new")).await.unwrap();
+    write(driver, "what", "jug").await;
+    choose(driver, "stage", "glazed").await;
+    choose(driver, "clay", "Fenbody").await;
+    choose(driver, "glazes", "Reed").await;
+    for (field, text) in [
+        ("size", "110"),
+        ("foot_size", "80"),
+        ("height", "140"),
+        ("wall", "6"),
+        ("mass", "0.8"),
+        ("glaze_margin", "10"),
+    ] {
+        write(driver, field, text).await;
+    }
+    choose(driver, "foot", "wiped").await;
+    choose(driver, "dryness", "bone-dry").await;
+    touch(&driver.find(By::Css("button[value=one]")).await.unwrap()).await;
+    until(driver, "Write this code on the slip").await;
+    says(driver, "Fit to fire").await;
+    let jug = code(driver).await;
+    driver.goto(studio.at("/firings/new")).await.unwrap();
+    says(driver, "1 to glaze at cone 7").await;
+    choose(driver, "effort", "short").await;
+    press(driver, "Plan it").await;
+    until(driver, "Accept it").await;
+    let firing = driver.current_url().await.unwrap().path().to_owned();
+    press(driver, "Accept").await;
+    press(driver, "Begin to load").await;
+    says(driver, &jug).await;
+    driver.goto(studio.at(&firing)).await.unwrap();
+    write(driver, "differs", "set by hand: 100 to 600, 150 to 1200").await;
+    press(driver, "It is as planned").await;
+    says(driver, "the programme on the controller differs").await;
+    // What differs has to be read again.
+    press(driver, "The kiln is on").await;
+    says(driver, "nobody has read the programme back").await;
+    driver.goto(studio.at(&firing)).await.unwrap();
+    read_back(driver).await;
+    press(driver, "The kiln is on").await;
+    write(driver, "why", "its programme was over").await;
+    press(driver, "The kiln is off").await;
+    press(driver, "It is open").await;
+    press(driver, "The kiln is empty").await;
+    driver.goto(studio.at("/back")).await.unwrap();
+    says(driver, &jug).await;
+    press(driver, "Handed back to").await;
+    driver.goto(studio.at("/accounts")).await.unwrap();
+    says(driver, "2.50 EUR").await;
+    seen("accounts").await;
+    driver
+        .goto(studio.at(&format!("/ware/{jug}")))
+        .await
+        .unwrap();
+    says(driver, "Handed back since").await;
+    seen("gone-home").await;
+}
+
+/// Reads the programme off the page, as off a display.
+async fn read_back(driver: &WebDriver) {
+    let peak = driver
+        .execute(
+            "return Math.max(...[...document.querySelectorAll('table.segments td:nth-child(3)')].map((t) => parseInt(t.textContent)))",
+            vec![],
+        )
+        .await
+        .unwrap();
+    let count = driver
+        .find_all(By::Css("table.segments tbody tr"))
+        .await
+        .unwrap()
+        .len();
+    write(driver, "peak", &peak.json().to_string()).await;
+    write(driver, "count", &count.to_string()).await;
+    press(driver, "It is as planned").await;
 }

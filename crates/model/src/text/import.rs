@@ -2,10 +2,10 @@
 
 use super::fields::Fields;
 use super::pieces;
-use super::{CLAYS, GLAZES, materials};
 use super::sheet::{COLUMNS, Line, lines, slip};
 use super::spot::{Page, Seen};
 use super::units::Units;
+use super::{CLAYS, GLAZES, materials};
 use crate::clay::{Clay, Glaze};
 use crate::fault::Fault;
 use crate::piece::Piece;

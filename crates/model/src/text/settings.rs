@@ -125,9 +125,8 @@ fn scheme(s: &Scheme, pen: Pen) -> Record {
         r.text("kiln", &h.kiln);
         r.number("whole_bisque", amount(h.whole.bisque));
         r.number("whole_glaze", amount(h.whole.glaze));
-        let half = |of: fn(ByKind<Money>) -> Money| {
-            h.half.map_or_else(String::new, |h| amount(of(h)))
-        };
+        let half =
+            |of: fn(ByKind<Money>) -> Money| h.half.map_or_else(String::new, |h| amount(of(h)));
         r.number("half_bisque", half(|h| h.bisque));
         r.number("half_glaze", half(|h| h.glaze));
         r

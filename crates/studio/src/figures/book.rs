@@ -207,6 +207,7 @@ async fn firings(
                     at_most: f64::from(pieces) * 8.0,
                     fill: rng.random_range(0.4..0.7),
                     covered_m2: Area::m2(0.5),
+                    hot_s: Some(Span::h(1.5)),
                     takes_s: Some(Span::h(11.0)),
                     open_after_s: Some(Span::h(36.0)),
                     energy_j: Some(Energy::kwh(70.0)),

@@ -4,13 +4,17 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn;
 use axum::response::IntoResponse;
-use axum::routing::{get, post};
+use axum::routing::{MethodRouter, get, post};
+use glost_model::clay::{Clay, Glaze};
+use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
+use glost_model::kiln::Kiln;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 use tower_http::trace::TraceLayer;
 
 use super::{App, Trouble, asset, guard};
 use crate::room;
+use crate::room::stock_forms::Keeps;
 
 /// Most bytes of a form; a sheet of 20 000 pieces or a photo fits.
 const MOST_BYTES: usize = 14 << 20;
@@ -95,6 +99,30 @@ pub fn routes(app: App) -> Router {
         .route("/firings/{id}/fault", post(room::opening::fault))
         .route("/firings/{id}/emptied", post(room::opening::emptied))
         .route("/firings/{id}/cost", get(room::accounts::real))
+        // What the studio has, and who it is.
+        .merge(kept::<Kiln>(get(room::stock::kilns)))
+        .merge(kept::<Clay>(get(room::stock::materials)))
+        .merge(kept::<Glaze>(get(room::stock::materials)))
+        .merge(kept::<ShelfStock>(get(room::stock::furniture)))
+        .merge(kept::<PostStock>(get(room::stock::furniture)))
+        .merge(kept::<SupportStock>(get(room::stock::furniture)))
+        .route("/furniture", get(room::stock::furniture))
+        .route(
+            "/studio",
+            get(room::settings::show).post(room::settings::change),
+        )
+        .route("/studio/log", get(room::settings::log))
+        .route(
+            "/studio/people",
+            get(room::people::show).post(room::people::add),
+        )
+        .route("/studio/people/invite", post(room::people::invite))
+        .route("/studio/people/withdraw", post(room::people::withdraw))
+        .route(
+            "/studio/people/{id}",
+            get(room::people::one).post(room::people::change),
+        )
+        .route("/studio/people/{id}/away", post(room::people::away))
         // Hand back and accounts.
         .route("/back", get(room::back::show).post(room::back::done))
         .route("/back/list.pdf", get(room::back::list))
@@ -122,4 +150,17 @@ pub fn routes(app: App) -> Router {
         .layer(from_fn(guard::headers))
         .layer(TraceLayer::new_for_http())
         .with_state(app)
+}
+
+/// The pages of one kind of thing: `PATH`, `PATH/new`, `PATH/{id}`, `PATH/{id}/away`.
+fn kept<T: Keeps + 'static>(list: MethodRouter<App>) -> Router<App> {
+    let at = |rest: &str| format!("{}{rest}", T::PATH);
+    Router::new()
+        .route(T::PATH, list.post(room::stock::add::<T>))
+        .route(&at("/new"), get(room::stock::new::<T>))
+        .route(
+            &at("/{id}"),
+            get(room::stock::show::<T>).post(room::stock::change::<T>),
+        )
+        .route(&at("/{id}/away"), post(room::stock::away::<T>))
 }

@@ -14,7 +14,10 @@ fn full() -> Settings {
     let time = |h| jiff::civil::time(h, 30, 0, 0);
     let mut hours = Hours {
         time_zone: Some("Europe/Dublin".into()),
-        closed: vec![jiff::civil::date(2026, 12, 25), jiff::civil::date(2026, 12, 26)],
+        closed: vec![
+            jiff::civil::date(2026, 12, 25),
+            jiff::civil::date(2026, 12, 26),
+        ],
         delayed_start: true,
         ..Hours::default()
     };

@@ -1,0 +1,220 @@
+//! People of the studio.
+
+use axum::Form;
+use axum::extract::{Path, Query};
+use axum::http::HeaderMap;
+use axum::response::Response;
+use glost_model::book::{Act, Person, Role};
+use glost_model::fault::Fault;
+use glost_sheets::qr_svg;
+use glost_store::{Look as Listed, PassUse};
+use glost_studio::desk::DeskError;
+use glost_studio::desk::people::PersonForm;
+use maud::{Markup, PreEscaped, html};
+
+use crate::app::fields::{Fields, Look, hidden, options};
+use crate::app::{Here, Trouble, Typed, Visit, escaped};
+
+type Sent = Form<Vec<(String, String)>>;
+
+fn roles() -> Vec<(String, String)> {
+    let all: Vec<(String, String)> = Role::ALL
+        .iter()
+        .map(|r| (r.word().to_owned(), format!("{}: {}", r.word(), r.about())))
+        .collect();
+    options(all.iter().map(|(a, b)| (a.as_str(), b.as_str())))
+}
+
+/// Everybody.
+pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
+    let q = Typed(q);
+    let body = page(&v, q.get("words"), &Typed::default(), &[]).await?;
+    Ok(v.page(Here::Studio, "People", &body))
+}
+
+async fn page(
+    v: &Visit,
+    words: &str,
+    typed: &Typed,
+    faults: &[Fault],
+) -> Result<Markup, DeskError> {
+    let look = Listed {
+        words: Some(words).filter(|w| !w.trim().is_empty()),
+        ..Listed::default()
+    };
+    let people = v.app.desk.store.list::<Person>(&look).await?;
+    let open = v
+        .app
+        .desk
+        .store
+        .passes(PassUse::Invitation, None, v.now)
+        .await?;
+    let f = Fields { typed, faults };
+    Ok(html! {
+        h2 { "Invite" }
+        p { "The link is good for one person and two weeks." }
+        form method="post" action="/studio/people/invite" {
+            (f.select("role", "As", "", &roles()))
+            (f.text("label", "For whom", Look { hint: "To tell open links apart", optional: true, ..Look::default() }))
+            button.main type="submit" { "Make a link" }
+        }
+        @if !open.is_empty() { h2 { "Open links" } ul { @for p in &open { li {
+            (p.grants) @if !p.label.is_empty() { " for " (p.label) } ", until " (v.when(p.ends))
+            form method="post" action="/studio/people/withdraw" { (hidden("link", &p.digest)) button type="submit" { "Withdraw" } }
+        } } } }
+        h2 { "Everybody" }
+        form.find method="get" action="/studio/people" role="search" { label for="words" { "Find by name, class or mark" } div { input #words type="search" name="words" value=(words); button type="submit" { "Find" } } }
+        @if people.is_empty() { p.empty { "Nobody of that name." } }
+        ul.rows { @for p in &people { @let p = &p.body; li { a href={ "/studio/people/" (escaped(&p.id)) } { strong { (p.name) } span.small { (p.role.word()) @if let Some(c) = &p.class { ", " (c) } @if !p.mark.is_empty() { ", mark " (p.mark) } } } } } }
+        h2 { "Somebody who does not sign in" }
+        (f.summary())
+        form method="post" action="/studio/people" { (person(f)) button type="submit" { "Write down" } }
+    })
+}
+
+fn person(f: Fields<'_>) -> Markup {
+    html! {
+        (f.text("name", "Name, as on slips", Look::default()))
+        (f.select("role", "Is", "", &roles()))
+        (f.text("class", "Class or group", Look { hint: "A teacher sees the ware of their class", optional: true, ..Look::default() }))
+        (f.text("mark", "Mark on the foot", Look { optional: true, ..Look::default() }))
+        (f.text("reach", "How to reach them", Look { optional: true, ..Look::default() }))
+    }
+}
+
+fn form_of(typed: &Typed) -> PersonForm {
+    PersonForm {
+        name: typed.get("name").to_owned(),
+        role: Role::of_word(typed.get("role")),
+        class: typed.get("class").to_owned(),
+        mark: typed.get("mark").to_owned(),
+        reach: typed.get("reach").to_owned(),
+        shown: None,
+    }
+}
+
+/// Writes somebody down.
+pub async fn add(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    match v.app.desk.add_person(v.actor(), &form_of(&typed)).await {
+        Ok((_, turn)) => Ok(v.done("/studio/people", turn)),
+        Err(DeskError::Faults(faults)) => {
+            let body = page(&v, "", &typed, &faults).await?;
+            Ok(v.again(Here::Studio, "People", &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// A link, shown once.
+pub async fn invite(v: Visit, headers: HeaderMap, Form(sent): Sent) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let role = Role::of_word(typed.get("role")).unwrap_or(Role::Maker);
+    let person = Some(typed.get("person")).filter(|p| !p.is_empty());
+    let secret = v
+        .app
+        .desk
+        .invite(v.actor(), role, person, typed.get("label"))
+        .await?;
+    let host = headers
+        .get("host")
+        .and_then(|h| h.to_str().ok())
+        .unwrap_or("localhost");
+    let scheme = if v.app.secure { "https" } else { "http" };
+    let link = format!("{scheme}://{host}/join/{secret}");
+    let body = html! {
+        p { "Give this to " strong { @if typed.get("label").is_empty() { "one person" } @else { (typed.get("label")) } } ". It is shown only now, and good once." }
+        textarea.notice readonly rows="3" aria-label="The link" { (link) }
+        @if let Ok(svg) = qr_svg(&link) { figure.qr { (PreEscaped(svg)) } }
+        p.steps { a.step href="/studio/people" { "Back" } }
+    };
+    Ok(v.page(Here::Studio, "A link to join", &body))
+}
+
+/// Withdraws a link.
+pub async fn withdraw(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
+    v.app.desk.store.end_pass(Typed(sent).get("link")).await?;
+    Ok(axum::response::IntoResponse::into_response(
+        axum::response::Redirect::to("/studio/people"),
+    ))
+}
+
+/// One person.
+pub async fn one(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
+    let (name, body) = one_page(&v, &id, None, &[]).await?;
+    Ok(v.page(Here::Studio, &name, &body))
+}
+
+async fn one_page(
+    v: &Visit,
+    id: &str,
+    typed: Option<&Typed>,
+    faults: &[Fault],
+) -> Result<(String, Markup), DeskError> {
+    let kept = v.app.desk.store.get::<Person>(id).await?;
+    let p = &kept.body;
+    let signs_in = v.app.desk.store.login_of(id).await?;
+    let mut filled = Typed::default();
+    for (name, value) in [
+        ("name", p.name.as_str()),
+        ("role", p.role.word()),
+        ("class", p.class.as_deref().unwrap_or("")),
+        ("mark", &p.mark),
+        ("reach", &p.reach),
+    ] {
+        filled.set(name, value);
+    }
+    let f = Fields {
+        typed: typed.unwrap_or(&filled),
+        faults,
+    };
+    let at = format!("/studio/people/{}", escaped(id));
+    let version = kept.version.to_string();
+    let body = html! {
+        p { @match &signs_in { Some((login, _)) => { "Signs in as " strong { (login) } "." } None => "Does not sign in." } }
+        (f.summary())
+        form method="post" action=(at) { (hidden("version", &version)) (person(f)) div.steps { button.main type="submit" { "Store" } a.step href={ "/ware?owner=" (escaped(id)) } { "Their ware" } a.step href={ "/accounts/" (escaped(id)) } { "Their account" } } }
+        h2 { "Link to sign in" }
+        p { "For a first sign-in, or when the password is forgotten. The old password then ends." }
+        form method="post" action="/studio/people/invite" { (hidden("role", p.role.word())) (hidden("person", id)) (hidden("label", &p.name)) button type="submit" { "Make a link" } }
+        details { summary { "Put away" }
+            form method="post" action={ (at) "/away" } { (hidden("version", &version)) p { "They can no longer sign in. Their ware and account stay in the book." } button type="submit" { "Put away" } }
+        }
+    };
+    Ok((p.name.clone(), body))
+}
+
+/// Changes a person.
+pub async fn change(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    match v
+        .app
+        .desk
+        .change_person(v.actor(), &id, typed.version(), &form_of(&typed))
+        .await
+    {
+        Ok(turn) => Ok(v.done(&format!("/studio/people/{}", escaped(&id)), turn)),
+        Err(DeskError::Faults(faults)) => {
+            let (name, body) = one_page(&v, &id, Some(&typed), &faults).await?;
+            Ok(v.again(Here::Studio, &name, &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Puts a person away.
+pub async fn away(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    let turn = v
+        .app
+        .desk
+        .put_person_away(v.actor(), &id, Typed(sent).version())
+        .await?;
+    Ok(v.done("/studio/people", turn))
+}

@@ -1,0 +1,165 @@
+//! The studio itself: settings, prices, charges, rules; and who did what.
+
+use axum::Form;
+use axum::response::Response;
+use glost_model::book::Act;
+use glost_model::fault::Fault;
+use glost_model::shown::trimmed;
+use glost_model::text;
+use glost_rules::{Setting, value};
+use glost_studio::desk::DeskError;
+use maud::{Markup, html};
+
+use super::set_up::units;
+use crate::app::fields::{Fields, Look, hidden};
+use crate::app::{Here, Trouble, Typed, Visit};
+
+/// The page.
+pub async fn show(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::Report)?;
+    let body = html! {
+        p.steps {
+            @if v.may(Act::Govern) { a.step href="/studio/people" { "People" } }
+            a.step href="/clays" { "Clays and glazes" }
+            @if v.may(Act::Plan) { a.step href="/kilns" { "Kilns and furniture" } }
+            @if v.may(Act::Charge) { a.step href="/accounts" { "Accounts" } }
+            @if v.may(Act::Govern) { a.step href="/studio/log" { "Who did what" } }
+        }
+        @if v.may(Act::Govern) {
+            @let mut typed = Typed(text::settings_fields(&v.given.settings, v.shown()));
+            @let () = typed.set("version", v.given.settings_version.to_string());
+            (form(&v, &typed, &[]))
+        } @else { p.empty { "A technician sets the studio's units, prices and rules." } }
+    };
+    Ok(v.page(Here::Studio, &v.given.studio.name.clone(), &body))
+}
+
+const DAYS: [(&str, &str); 7] = [
+    ("monday", "Monday"),
+    ("tuesday", "Tuesday"),
+    ("wednesday", "Wednesday"),
+    ("thursday", "Thursday"),
+    ("friday", "Friday"),
+    ("saturday", "Saturday"),
+    ("sunday", "Sunday"),
+];
+
+fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
+    let f = Fields { typed, faults };
+    let currency = v.given.studio.tariff.currency.as_str();
+    let number = |hint: &'static str| Look {
+        keys: "decimal",
+        hint,
+        ..Look::default()
+    };
+    let price = Look {
+        keys: "decimal",
+        unit: currency,
+        ..Look::default()
+    };
+    html! {
+        (f.summary())
+        form method="post" action="/studio" {
+            (hidden("version", typed.get("version")))
+            (f.text("name", "Name of the studio", Look::default()))
+            (units(f))
+            (f.text("keep_days", "Days that fired ware is kept for its maker", number("")))
+            (f.text("post_section", "Width of the posts", Look { unit: v.shown().length_unit(), ..number("") }))
+            h2 { "Energy" }
+            (f.text("energy.currency", "Currency", Look::default()))
+            (f.text("energy.price_per_kwh", "Price of a kilowatt hour", price))
+            (f.text("energy.price_per_kw", "Price of a kilowatt of the highest draw", Look { hint: "Mean over a quarter of an hour; 0 where it is not charged", ..price }))
+            @for n in 0..3 {
+                (f.text(&format!("energy.times.{n}.hours"), &format!("Hours with a price of their own, {}", n + 1), Look { hint: "As 22:00-06:00", optional: true, ..Look::default() }))
+                (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; empty for every day", optional: true, ..Look::default() }))
+                (f.text(&format!("energy.times.{n}.price_per_kwh"), "Price in those hours", Look { optional: true, ..price }))
+            }
+            h2 { "When somebody is there" }
+            @for (key, label) in DAYS { (f.text(&format!("hours.{key}"), label, Look { hint: "As 09:00-17:00; empty when nobody is", optional: true, ..Look::default() })) }
+            (f.text("hours.closed", "Days off", Look { hint: "As 2026-12-25, with spaces between", optional: true, ..Look::default() }))
+            (f.text("hours.time_zone", "Time zone", Look { hint: "As Europe/Dublin; empty for that of the machine", optional: true, ..Look::default() }))
+            (f.text("hours.loading_hours", "Hours to load a kiln", number("")))
+            (f.text("hours.unloading_hours", "Hours to unload it", number("")))
+            (f.choice("hours.delayed_start", "Can the controllers start later by themselves?", &[("true", "yes"), ("false", "no")]))
+            h2 { "Charges" }
+            (f.choice("scheme.measure", "Ware is charged by", &[("nothing", "nothing: in the dues"), ("volume", "volume of its box"), ("mass", "mass"), ("footprint", "footprint"), ("shelf", "share of a shelf"), ("piece", "piece")]))
+            @let shelves: Vec<(String, String)> = std::iter::once((String::new(), "none".to_owned())).chain(v.given.studio.furniture.shelves.iter().map(|s| (text::shelf_area(s.shape.area()), s.name.clone()))).collect();
+            (f.select("scheme.shelf_area", "Shelf that the price is for", "For a share of a shelf", &shelves))
+            (f.choice("scheme.measured", "Prices are for", &[("metric", "litre, kg, dm²"), ("inches", "cubic inch, lb, square inch")]))
+            (f.text("scheme.bisque", "Price of one in a bisque firing", price))
+            (f.text("scheme.glaze", "Price of one in a glaze firing", price))
+            (f.text("scheme.each", "On top for each piece", Look { optional: true, ..price }))
+            (f.text("scheme.stilted", "On top for a piece on a stilt", Look { optional: true, ..price }))
+            (f.text("scheme.least", "Least for a piece", Look { optional: true, ..price }))
+            (f.text("scheme.low_counts_as", "A lower piece counts as this high", Look { unit: v.shown().length_unit(), optional: true, hint: "For plates", ..Look::default() }))
+            (f.choice("scheme.supports_counted", "Are stilts and trays measured with the piece?", &[("true", "yes"), ("false", "no")]))
+            @for (name, value) in &typed.0 { @if name.starts_with("scheme.kilns.") { (hidden(name, value)) } }
+            h2 { "Rules that are numbers" }
+            p { "Empty: Glost's own number. Yours is written with its unit, as " code { "8 mm" } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
+            details open[faults.iter().any(|x| x.field.starts_with("rules"))] { summary { (value::ALL.len()) " rules, each with its reason and source" }
+                @for r in value::ALL { (f.text(&format!("rules.{}", r.id), r.title, Look { hint: &format!("Glost: {}. {} Source: {}", default(v, r.default), r.reason, r.source), optional: true, ..Look::default() })) }
+            }
+            div.steps { button.main type="submit" { "Store" } }
+        }
+    }
+}
+
+fn default(v: &Visit, s: Setting) -> String {
+    match s {
+        Setting::Length(l) => v.shown().length(l),
+        Setting::Cones(c) => format!("{} cones", trimmed(c, 1)),
+        Setting::Mass(m) => v.shown().mass(m),
+        Setting::Count(n) => format!("{n} pieces"),
+        Setting::Several(n) => n.to_string(),
+        Setting::Times(t) => format!("{} times", trimmed(t, 2)),
+    }
+}
+
+/// Stores the settings.
+pub async fn change(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let done = match text::read_settings(&typed.but(&["version"]), v.shown()) {
+        Ok(settings) => {
+            v.app
+                .desk
+                .change_settings(v.actor(), typed.version(), &settings)
+                .await
+        }
+        Err(faults) => Err(DeskError::Faults(faults)),
+    };
+    match done {
+        Ok(turn) => Ok(v.done("/studio", turn)),
+        Err(DeskError::Faults(mut faults)) => {
+            for fault in &mut faults {
+                // The rules name themselves by their id alone.
+                if value::ALL.iter().any(|r| r.id == fault.field) {
+                    fault.field = format!("rules.{}", fault.field);
+                }
+            }
+            let body = form(&v, &typed, &faults);
+            Ok(v.again(Here::Studio, &v.given.studio.name.clone(), &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Turns shown at once.
+const TURNS: u32 = 200;
+
+/// Who did what.
+pub async fn log(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
+    let turns = v.app.desk.store.turns(None, TURNS).await?;
+    let names = v.app.desk.names().await?;
+    let body = html! {
+        p { "The latest " (TURNS) " things done. What somebody built on cannot be undone." }
+        ul.rows { @for t in &turns { li.turn {
+            p { (v.when(t.at)) ", " strong { (names.get(&t.who).map_or(t.who.as_str(), String::as_str)) } ": " (t.verb) @if t.undone_by.is_some() { " (undone)" } }
+            @if t.undone_by.is_none() { form method="post" action={ "/undo/" (t.id) } { (hidden("to", "/studio/log")) button type="submit" aria-label={ "Undo: " (t.verb) } { "Undo" } } }
+        } } }
+    };
+    Ok(v.page(Here::Studio, "Who did what", &body))
+}

@@ -1,0 +1,234 @@
+//! What the studio has: one set of pages for every kind of thing. What each kind asks is in `stock_forms.rs`.
+
+use axum::Form;
+use axum::extract::Path;
+use axum::response::Response;
+use glost_model::book::{Act, Stock};
+use glost_model::fault::Fault;
+use glost_store::Kept;
+use glost_studio::desk::DeskError;
+use maud::{Markup, html};
+
+use super::stock_forms::{Ask, Keeps};
+use crate::app::fields::{Fields, Look, hidden, options};
+use crate::app::{Here, Trouble, Typed, Visit, escaped};
+
+type Sent = Form<Vec<(String, String)>>;
+
+/// Clays and glazes.
+pub async fn materials(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::Report)?;
+    let body = html! {
+        p { "What no slip may name unless it is listed: ware of another clay or glaze is kept back until somebody has asked." }
+        (section::<glost_model::clay::Clay>(&v).await?)
+        (section::<glost_model::clay::Glaze>(&v).await?)
+    };
+    Ok(v.page(Here::Studio, "Clays and glazes", &body))
+}
+
+/// Shelves, posts and supports.
+pub async fn furniture(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::Plan)?;
+    let body = html! {
+        p { "What loads are built from. Count again when something breaks: plans use no more than there is." }
+        (section::<glost_model::furniture::ShelfStock>(&v).await?)
+        (section::<glost_model::furniture::PostStock>(&v).await?)
+        (section::<glost_model::furniture::SupportStock>(&v).await?)
+    };
+    Ok(v.page(Here::Kilns, "Furniture", &body))
+}
+
+/// Kilns.
+pub async fn kilns(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::Plan)?;
+    let body = html! {
+        p.steps { a.step href="/furniture" { "Furniture" } }
+        (section::<glost_model::kiln::Kiln>(&v).await?)
+    };
+    Ok(v.page(Here::Kilns, "Kilns", &body))
+}
+
+/// All of a kind.
+async fn section<T: Keeps>(v: &Visit) -> Result<Markup, DeskError> {
+    let all = v.app.desk.stock::<T>().await?;
+    Ok(html! {
+        h2 { (T::MANY) }
+        @if all.is_empty() { p.empty { "None yet." } }
+        ul.rows { @for k in &all { li { a href={ (T::PATH) "/" (escaped(&k.body.id)) } { strong { (k.body.thing.name()) } span.small { (k.body.thing.about(v.shown())) } } } } }
+        @if v.may(Act::Keep) { p.steps { a.step href={ (T::PATH) "/new" } { "Add: " (T::ONE) } } }
+    })
+}
+
+/// The form of a new one.
+pub async fn new<T: Keeps>(v: Visit) -> Result<Response, Trouble> {
+    v.must(Act::Keep)?;
+    let typed = Typed(T::usual(v.shown()));
+    let body = form::<T>(&v, T::PATH, &typed, &[]);
+    Ok(v.page(T::HERE, &format!("Add: {}", T::ONE), &body))
+}
+
+/// Adds it.
+pub async fn add<T: Keeps>(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let done = match T::read(&typed.but(&["version"]), v.shown()) {
+        Ok(thing) => v.app.desk.add_thing(v.actor(), thing).await,
+        Err(faults) => Err(DeskError::Faults(faults)),
+    };
+    match done {
+        Ok((_, turn)) => Ok(v.done(T::LIST, turn)),
+        Err(DeskError::Faults(faults)) => {
+            let body = form::<T>(&v, T::PATH, &typed, &faults);
+            Ok(v.again(T::HERE, &format!("Add: {}", T::ONE), &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// One of them.
+pub async fn show<T: Keeps>(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
+    v.must(Act::Report)?;
+    let kept = v.app.desk.store.get::<Stock<T>>(&id).await?;
+    let body = page(&v, &kept, None, &[]);
+    Ok(v.page(T::HERE, &kept.body.thing.name(), &body))
+}
+
+fn page<T: Keeps>(
+    v: &Visit,
+    kept: &Kept<Stock<T>>,
+    typed: Option<&Typed>,
+    faults: &[Fault],
+) -> Markup {
+    let thing = &kept.body.thing;
+    let at = format!("{}/{}", T::PATH, escaped(&kept.body.id));
+    let mut filled = Typed(thing.written(v.shown()));
+    filled.set("version", kept.version.to_string());
+    html! {
+        p.lead { (thing.about(v.shown())) }
+        (thing.drawn(v.shown()))
+        @if v.may(Act::Keep) {
+            (form::<T>(v, &at, typed.unwrap_or(&filled), faults))
+            details { summary { "Put it away" }
+                form method="post" action={ (at) "/away" } {
+                    (hidden("version", &kept.version.to_string()))
+                    p { "Nothing is planned with it any more. Plans that have it keep it." }
+                    button type="submit" { "Put it away" }
+                }
+            }
+        }
+    }
+}
+
+/// Changes it.
+pub async fn change<T: Keeps>(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
+    let typed = Typed(sent);
+    let done = match T::read(&typed.but(&["version"]), v.shown()) {
+        Ok(thing) => {
+            v.app
+                .desk
+                .change_thing(v.actor(), &id, typed.version(), thing)
+                .await
+        }
+        Err(faults) => Err(DeskError::Faults(faults)),
+    };
+    match done {
+        Ok(turn) => Ok(v.done(&format!("{}/{}", T::PATH, escaped(&id)), turn)),
+        Err(DeskError::Faults(faults)) => {
+            let kept = v.app.desk.store.get::<Stock<T>>(&id).await?;
+            let body = page(&v, &kept, Some(&typed), &faults);
+            Ok(v.again(T::HERE, &kept.body.thing.name(), &body))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Puts it away.
+pub async fn away<T: Keeps>(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
+    let turn = v
+        .app
+        .desk
+        .put_thing_away::<T>(v.actor(), &id, Typed(sent).version())
+        .await?;
+    Ok(v.done(T::LIST, turn))
+}
+
+fn form<T: Keeps>(v: &Visit, to: &str, typed: &Typed, faults: &[Fault]) -> Markup {
+    let f = Fields { typed, faults };
+    html! {
+        (f.summary())
+        form method="post" action=(to) {
+            (hidden("version", typed.get("version")))
+            @for ask in T::ASKS { (asked(v, f, ask)) }
+            div.steps { button.main type="submit" { "Store" } a.step href=(T::LIST) { "Leave it" } }
+        }
+    }
+}
+
+fn asked(v: &Visit, f: Fields<'_>, ask: &Ask) -> Markup {
+    let shown = v.shown();
+    let text = |name: &str, label: &str, hint: &str, unit: &str, optional: bool| {
+        let keys = if unit.is_empty() { "" } else { "decimal" };
+        f.text(
+            name,
+            label,
+            Look {
+                hint,
+                unit,
+                optional,
+                keys,
+                ..Look::default()
+            },
+        )
+    };
+    let mass = if shown.pounds { "lb" } else { "kg" };
+    match *ask {
+        Ask::Head(words) => html! { h2 { (words) } },
+        Ask::Words(name, label, hint) => text(name, label, hint, "", false),
+        Ask::Length(name, label, hint) => text(name, label, hint, shown.length_unit(), false),
+        Ask::SomeLength(name, label) => text(name, label, "", shown.length_unit(), true),
+        Ask::Mass(name, label) => text(name, label, "", mass, false),
+        Ask::Degrees(name, label) => text(name, label, "", shown.degree_sign(), false),
+        Ask::Number(name, label, unit, hint) => f.text(
+            name,
+            label,
+            Look {
+                hint,
+                unit,
+                keys: "decimal",
+                ..Look::default()
+            },
+        ),
+        Ask::YesNo(name, label) => f.choice(name, label, &[("true", "yes"), ("false", "no")]),
+        Ask::Choice(name, label, of) => f.choice(name, label, of),
+        Ask::Rows {
+            list,
+            label,
+            hint,
+            most,
+            of,
+        } => html! {
+            fieldset.choice { legend { (label) } @if !hint.is_empty() { p.hint { (hint) } }
+                @for n in 0..most { div.row {
+                    @for (key, label, kind) in of {
+                        @let name = format!("{list}.{n}.{key}");
+                        @let label = format!("{label}, {}", n + 1);
+                        @match kind {
+                            RowKind::Length => (text(&name, &label, "", shown.length_unit(), true)),
+                            RowKind::Unit(unit) => (text(&name, &label, "", unit, true)),
+                            RowKind::Lining => (f.select(&name, &label, "", &options([("", "none"), ("brick-23", "light brick, 23"), ("brick-26", "light brick, 26"), ("fibre", "fibre"), ("castable", "castable")]))),
+                        }
+                    }
+                } }
+            }
+        },
+    }
+}
+
+pub use super::stock_forms::RowKind;

@@ -1,0 +1,502 @@
+//! What each kind of thing is asked, how it is read, and how it is told in a line.
+
+use glost_model::Length;
+use glost_model::book::Thing;
+use glost_model::clay::{Clay, Glaze};
+use glost_model::fault::Fault;
+use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
+use glost_model::kiln::Kiln;
+use glost_model::shown::Shown;
+use glost_model::text::{self, Fields};
+use maud::{Markup, html};
+
+use crate::app::Here;
+
+/// One thing that a form asks. Names are those of the studio's files.
+#[derive(Debug, Clone, Copy)]
+pub enum Ask {
+    /// A heading.
+    Head(&'static str),
+    /// Text: name, label, hint.
+    Words(&'static str, &'static str, &'static str),
+    /// A length: name, label, hint.
+    Length(&'static str, &'static str, &'static str),
+    /// A length that may stay empty.
+    SomeLength(&'static str, &'static str),
+    /// A mass.
+    Mass(&'static str, &'static str),
+    /// A temperature.
+    Degrees(&'static str, &'static str),
+    /// A number: name, label, unit, hint.
+    Number(&'static str, &'static str, &'static str, &'static str),
+    /// Yes or no.
+    YesNo(&'static str, &'static str),
+    /// One of a few.
+    Choice(
+        &'static str,
+        &'static str,
+        &'static [(&'static str, &'static str)],
+    ),
+    /// Rows of a list; those that stay empty are left out.
+    Rows {
+        /// Name of the list.
+        list: &'static str,
+        /// Label.
+        label: &'static str,
+        /// Hint.
+        hint: &'static str,
+        /// Rows offered.
+        most: usize,
+        /// Key, label and kind of each field of a row.
+        of: &'static [(&'static str, &'static str, RowKind)],
+    },
+}
+
+/// Kind of a field within a row.
+#[derive(Debug, Clone, Copy)]
+pub enum RowKind {
+    /// A length.
+    Length,
+    /// A number of a unit.
+    Unit(&'static str),
+    /// A lining.
+    Lining,
+}
+
+/// A kind of thing with its pages.
+pub trait Keeps: Thing {
+    /// Path of its pages.
+    const PATH: &'static str;
+    /// Path of the list that it is in.
+    const LIST: &'static str;
+    /// Room.
+    const HERE: Here;
+    /// One of them, in words.
+    const ONE: &'static str;
+    /// Many of them.
+    const MANY: &'static str;
+    /// What is asked.
+    const ASKS: &'static [Ask];
+    /// As its form has it.
+    fn written(&self, shown: Shown) -> Fields;
+    /// From its form.
+    ///
+    /// # Errors
+    /// Every fault with its field.
+    fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>>;
+    /// In a line.
+    fn about(&self, shown: Shown) -> String;
+    /// What a new one usually has.
+    fn usual(shown: Shown) -> Fields;
+    /// A drawing, if there is one.
+    fn drawn(&self, shown: Shown) -> Markup {
+        let _: Shown = shown;
+        html! {}
+    }
+}
+
+fn usual(all: &[(&str, &str)]) -> Fields {
+    all.iter()
+        .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
+        .collect()
+}
+
+/// A usual length, as somebody would write it in the units at hand.
+fn long(mm: f64, shown: Shown) -> String {
+    shown.bare_length(Length::mm(mm))
+}
+
+const SHAPES: Ask = Ask::Choice(
+    "shape",
+    "Shape from above",
+    &[
+        ("circle", "round"),
+        ("regular-polygon", "with flats"),
+        ("oval", "oval"),
+        ("rectangle", "rectangle"),
+    ],
+);
+
+impl Keeps for Clay {
+    const PATH: &'static str = "/clays";
+    const LIST: &'static str = "/clays";
+    const HERE: Here = Here::Studio;
+    const ONE: &'static str = "a clay";
+    const MANY: &'static str = "Clays";
+    const ASKS: &'static [Ask] = &[
+        Ask::Words("name", "Name, as on slips", ""),
+        Ask::Words(
+            "cone_from",
+            "Coolest cone at which it is right",
+            "With its zero: 06 and 6 are very different",
+        ),
+        Ask::Words(
+            "cone_to",
+            "Hottest cone that it stands",
+            "Above it melts or bloats",
+        ),
+        Ask::YesNo(
+            "slumps_on_points",
+            "Softens at its cone, as stoneware and porcelain do?",
+        ),
+        Ask::YesNo("plucks", "Tears at the foot, as porcelain does?"),
+        Ask::YesNo(
+            "slow_burn_out",
+            "Dark, with iron or paper: wants a slow burn-out?",
+        ),
+        Ask::YesNo(
+            "needs_leave",
+            "Holds something to be asked about (paper, wire, salt)?",
+        ),
+    ];
+    fn written(&self, _shown: Shown) -> Fields {
+        text::clay_fields(self)
+    }
+    fn read(fields: &Fields, _shown: Shown) -> Result<Self, Vec<Fault>> {
+        text::read_clay(fields)
+    }
+    fn about(&self, _shown: Shown) -> String {
+        format!("cone {} to {}", self.cone_from, self.cone_to)
+    }
+    fn usual(_shown: Shown) -> Fields {
+        usual(&[
+            ("plucks", "false"),
+            ("slow_burn_out", "false"),
+            ("needs_leave", "false"),
+        ])
+    }
+}
+
+impl Keeps for Glaze {
+    const PATH: &'static str = "/glazes";
+    const LIST: &'static str = "/clays";
+    const HERE: Here = Here::Studio;
+    const ONE: &'static str = "a glaze";
+    const MANY: &'static str = "Glazes";
+    const ASKS: &'static [Ask] = &[
+        Ask::Words("name", "Name, as on slips", ""),
+        Ask::Words(
+            "cone_from",
+            "Coolest cone at which it melts well",
+            "With its zero: 06 and 6 are very different",
+        ),
+        Ask::Words("cone_to", "Hottest cone before it runs or burns out", ""),
+        Ask::YesNo("lead", "Does it hold lead? Never guess"),
+        Ask::YesNo("runny", "Runs?"),
+        Ask::YesNo("chrome", "Holds chrome, which turns tin whites pink?"),
+        Ask::YesNo("tin_white", "A tin white, or another that takes chrome up?"),
+        Ask::YesNo("volatile_colour", "Gives off copper or another colour?"),
+        Ask::YesNo("light", "A light one that such colour marks?"),
+        Ask::YesNo(
+            "slow_cool",
+            "Wants a slow cooling (matte, crystals, iron red)?",
+        ),
+        Ask::YesNo("own_firing", "Fires alone (lustre, decals, china paint)?"),
+    ];
+    fn written(&self, _shown: Shown) -> Fields {
+        text::glaze_fields(self)
+    }
+    fn read(fields: &Fields, _shown: Shown) -> Result<Self, Vec<Fault>> {
+        text::read_glaze(fields)
+    }
+    fn about(&self, _shown: Shown) -> String {
+        let mut words = format!("cone {} to {}", self.cone_from, self.cone_to);
+        for (on, word) in [
+            (self.lead, "holds lead"),
+            (self.runny, "runs"),
+            (self.chrome, "holds chrome"),
+            (self.tin_white, "tin white"),
+            (self.own_firing, "fires alone"),
+        ] {
+            if on {
+                words.push_str(", ");
+                words.push_str(word);
+            }
+        }
+        words
+    }
+    fn usual(_shown: Shown) -> Fields {
+        let off = [
+            "runny",
+            "chrome",
+            "tin_white",
+            "volatile_colour",
+            "light",
+            "slow_cool",
+            "own_firing",
+        ];
+        usual(&off.map(|k| (k, "false")))
+    }
+}
+
+impl Keeps for ShelfStock {
+    const PATH: &'static str = "/furniture/shelves";
+    const LIST: &'static str = "/furniture";
+    const HERE: Here = Here::Kilns;
+    const ONE: &'static str = "shelves of a kind";
+    const MANY: &'static str = "Shelves";
+    const ASKS: &'static [Ask] = &[
+        Ask::Words("name", "Name", "As round, or square half"),
+        SHAPES,
+        Ask::SomeLength("diameter", "Diameter (round)"),
+        Ask::Words("sides", "Number of flats (with flats)", ""),
+        Ask::SomeLength("across_flats", "Between opposite flats (with flats)"),
+        Ask::SomeLength("length", "Length, left to right (oval)"),
+        Ask::SomeLength("width", "Width (oval, rectangle)"),
+        Ask::SomeLength("depth", "Depth (rectangle)"),
+        Ask::Choice(
+            "span",
+            "Whole or half",
+            &[("full", "whole"), ("half", "half of that shape")],
+        ),
+        Ask::Length("thickness", "Thickness", ""),
+        Ask::Mass("mass", "Mass of one"),
+        Ask::Mass("load_limit", "Most that one may carry when hot"),
+        Ask::Number("count", "How many there are", "", ""),
+    ];
+    fn written(&self, shown: Shown) -> Fields {
+        text::shelf_fields(self, shown)
+    }
+    fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>> {
+        text::read_shelf(fields, shown)
+    }
+    fn about(&self, shown: Shown) -> String {
+        format!(
+            "{}, {} thick, {}",
+            self.count,
+            shown.length(self.thickness),
+            shown.mass(self.mass)
+        )
+    }
+    fn usual(shown: Shown) -> Fields {
+        let thick = long(16.0, shown);
+        usual(&[
+            ("shape", "circle"),
+            ("span", "full"),
+            ("thickness", &thick),
+            ("load_limit", if shown.pounds { "44" } else { "20" }),
+        ])
+    }
+}
+
+impl Keeps for PostStock {
+    const PATH: &'static str = "/furniture/posts";
+    const LIST: &'static str = "/furniture";
+    const HERE: Here = Here::Kilns;
+    const ONE: &'static str = "posts of a length";
+    const MANY: &'static str = "Posts";
+    const ASKS: &'static [Ask] = &[
+        Ask::Length("length", "Length when standing", ""),
+        Ask::Number(
+            "count",
+            "How many there are",
+            "",
+            "Three stand under each shelf",
+        ),
+    ];
+    fn written(&self, shown: Shown) -> Fields {
+        text::post_fields(self, shown)
+    }
+    fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>> {
+        text::read_post(fields, shown)
+    }
+    fn about(&self, shown: Shown) -> String {
+        format!("{} of {}", self.count, shown.length(self.length))
+    }
+    fn usual(_shown: Shown) -> Fields {
+        Vec::new()
+    }
+}
+
+impl Keeps for SupportStock {
+    const PATH: &'static str = "/furniture/supports";
+    const LIST: &'static str = "/furniture";
+    const HERE: Here = Here::Kilns;
+    const ONE: &'static str = "stilts, pins or slabs";
+    const MANY: &'static str = "Stilts, pins and slabs";
+    const ASKS: &'static [Ask] = &[
+        Ask::Words("name", "Name", ""),
+        Ask::Choice(
+            "kind",
+            "What it does",
+            &[
+                ("stilt", "stilt under a glazed foot"),
+                ("pin-support", "pins that raise a bare foot"),
+                ("waster-slab", "slab that catches runs"),
+            ],
+        ),
+        Ask::Length("diameter", "Across", "Of the circle that it covers"),
+        Ask::Length("height", "How much it raises the ware", ""),
+        Ask::Mass("load_limit", "Most that one may carry"),
+        Ask::Words("max_cone", "Hottest cone that it stands", ""),
+        Ask::Number("count", "How many there are", "", ""),
+    ];
+    fn written(&self, shown: Shown) -> Fields {
+        text::support_fields(self, shown)
+    }
+    fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>> {
+        text::read_support(fields, shown)
+    }
+    fn about(&self, shown: Shown) -> String {
+        format!(
+            "{}, {} across, {} high",
+            self.count,
+            shown.length(self.diameter),
+            shown.length(self.height)
+        )
+    }
+    fn usual(_shown: Shown) -> Fields {
+        Vec::new()
+    }
+}
+
+const LAYER: &[(&str, &str, RowKind)] = &[
+    ("lining", "Lining", RowKind::Lining),
+    ("thickness", "Thickness", RowKind::Length),
+];
+
+impl Keeps for Kiln {
+    const PATH: &'static str = "/kilns";
+    const LIST: &'static str = "/kilns";
+    const HERE: Here = Here::Kilns;
+    const ONE: &'static str = "a kiln";
+    const MANY: &'static str = "Kilns of the studio";
+    const ASKS: &'static [Ask] = &[
+        Ask::Words("name", "Name", "As people here call it"),
+        Ask::Head("Chamber"),
+        SHAPES,
+        Ask::SomeLength("diameter", "Diameter (round)"),
+        Ask::Words("sides", "Number of flats (with flats)", ""),
+        Ask::SomeLength("across_flats", "Between opposite flats (with flats)"),
+        Ask::SomeLength("length", "Length, left to right (oval)"),
+        Ask::SomeLength("width", "Width (oval, rectangle)"),
+        Ask::SomeLength("depth", "Depth (rectangle)"),
+        Ask::Length("height", "Height from floor to lid or roof", ""),
+        Ask::Choice(
+            "opening",
+            "Loaded",
+            &[
+                ("lid", "from above: 12 o'clock is the hinge"),
+                ("door", "from the front: 12 o'clock is the door"),
+            ],
+        ),
+        Ask::Head("Nameplate"),
+        Ask::Words("max_cone", "Hottest cone", ""),
+        Ask::Degrees("max_temperature", "Hottest temperature"),
+        Ask::Number(
+            "element_ageing",
+            "Elements' resistance over their first reading",
+            "",
+            "1 when new, 1.1 when due",
+        ),
+        Ask::YesNo("vent_fan", "Does a vent fan run during firings?"),
+        Ask::Head("Elements"),
+        Ask::Rows {
+            list: "bands",
+            label: "Rings of elements, from the floor up",
+            hint: "Heights above the floor, power from the nameplate shared over the rings",
+            most: 6,
+            of: &[
+                ("from", "From", RowKind::Length),
+                ("to", "To", RowKind::Length),
+                ("power_kw", "Power", RowKind::Unit("kW")),
+            ],
+        },
+        Ask::Head("Sensor and peepholes"),
+        Ask::Number(
+            "sensor.clock",
+            "Sensor: where on the clock",
+            "o'clock",
+            "Seen from above; 12 toward hinge or door",
+        ),
+        Ask::Length("sensor.height", "Sensor: height above the floor", ""),
+        Ask::Length("sensor.reach", "Sensor: how far it sticks in", ""),
+        Ask::Rows {
+            list: "peepholes",
+            label: "Peepholes",
+            hint: "",
+            most: 4,
+            of: &[
+                ("clock", "Where on the clock", RowKind::Unit("o'clock")),
+                ("height", "Height", RowKind::Length),
+            ],
+        },
+        Ask::Head("Lining, from the hot face outward"),
+        Ask::Rows {
+            list: "wall",
+            label: "Side wall",
+            hint: "",
+            most: 3,
+            of: LAYER,
+        },
+        Ask::Rows {
+            list: "floor",
+            label: "Floor",
+            hint: "",
+            most: 3,
+            of: LAYER,
+        },
+        Ask::Rows {
+            list: "lid",
+            label: "Lid or roof",
+            hint: "",
+            most: 3,
+            of: LAYER,
+        },
+        Ask::Head("Controller"),
+        Ask::Number(
+            "controller.max_segments",
+            "Most segments of one programme",
+            "",
+            "",
+        ),
+        Ask::YesNo("controller.zoned", "Is each ring switched on its own?"),
+        Ask::Number(
+            "controller.hold_step_minutes",
+            "Smallest step of a hold",
+            "min",
+            "",
+        ),
+    ];
+    fn written(&self, shown: Shown) -> Fields {
+        text::kiln_fields(self, shown)
+    }
+    fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>> {
+        text::read_kiln(fields, shown)
+    }
+    fn about(&self, shown: Shown) -> String {
+        let power: f64 = self.bands.iter().map(|b| b.power.to_kw()).sum();
+        format!(
+            "to cone {}, {} high, {power:.1} kW",
+            self.max_cone,
+            shown.length(self.height)
+        )
+    }
+    fn usual(shown: Shown) -> Fields {
+        let mm = |mm: f64| long(mm, shown);
+        let (wall, reach, hottest) = (
+            mm(76.0),
+            mm(35.0),
+            if shown.fahrenheit { "2350" } else { "1288" },
+        );
+        usual(&[
+            ("shape", "circle"),
+            ("opening", "lid"),
+            ("max_cone", "10"),
+            ("max_temperature", hottest),
+            ("element_ageing", "1"),
+            ("vent_fan", "false"),
+            ("sensor.clock", "9"),
+            ("sensor.reach", &reach),
+            ("wall.0.lining", "brick-23"),
+            ("wall.0.thickness", &wall),
+            ("floor.0.lining", "brick-23"),
+            ("floor.0.thickness", &wall),
+            ("lid.0.lining", "brick-23"),
+            ("lid.0.thickness", &wall),
+            ("controller.max_segments", "8"),
+            ("controller.zoned", "false"),
+            ("controller.hold_step_minutes", "1"),
+        ])
+    }
+}
