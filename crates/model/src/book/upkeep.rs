@@ -171,7 +171,7 @@ pub fn count(fired: &[Fired], since: Option<Timestamp>) -> Count {
 }
 
 /// When a part was replaced last, if it ever was.
-pub fn last<'a>(entries: &'a [Upkeep], part: Wearing) -> Option<&'a Upkeep> {
+pub fn last(entries: &[Upkeep], part: Wearing) -> Option<&Upkeep> {
     let of = entries.iter().filter(|e| e.what == part);
     of.max_by_key(|e| e.at)
 }
