@@ -135,7 +135,15 @@ fn day(at: Timestamp) -> String {
 /// The keys of a stored body, whatever its kind.
 pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreError> {
     fn of<T: Record>(id: &str, body: &str) -> Result<Keys, StoreError> {
-        Ok(parse::<T>(id, body)?.keys())
+        let thing = parse::<T>(id, body)?;
+        if thing.id() != id {
+            return Err(StoreError::Body {
+                kind: T::KIND.to_owned(),
+                id: id.to_owned(),
+                what: format!("it calls itself {}", thing.id()),
+            });
+        }
+        Ok(thing.keys())
     }
     let known: &[(&str, fn(&str, &str) -> Result<Keys, StoreError>)] = &[
         (Person::KIND, of::<Person>),
