@@ -27,7 +27,7 @@ mod table;
 mod tier;
 mod typeset;
 
-pub use accounts::{AccountLine, accounts_csv};
+pub use accounts::{AccountLine, accounts_csv, harmless};
 pub use across::{
     Part, STEP_C, Tone, across_svg, moment_words, number, palette, parts, sensor, when,
 };
@@ -47,6 +47,6 @@ pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::load_sheet_pdf;
 pub use stack::stack_svg;
-pub use table::forecast_csv;
+pub use table::{forecast_csv, row as csv_row};
 pub use tier::tier_svg;
 pub use typeset::SheetError;

@@ -82,7 +82,7 @@ impl Store {
 ///
 /// # Errors
 /// [`StoreError::Backup`] with the line.
-pub fn check_backup(text: &mut (dyn BufRead + Send)) -> Result<Checked, StoreError> {
+pub fn check_backup(text: &mut dyn BufRead) -> Result<Checked, StoreError> {
     let mut lines = Lines::new(text);
     let mut photos = Vec::new();
     while let Some((table, cells)) = lines.next()? {
@@ -97,15 +97,15 @@ pub fn check_backup(text: &mut (dyn BufRead + Send)) -> Result<Checked, StoreErr
 }
 
 /// The rows of a backup as they come.
-struct Lines<'a> {
-    text: &'a mut (dyn BufRead + Send),
+struct Lines<'a, R: BufRead + ?Sized> {
+    text: &'a mut R,
     sum: Sha256,
     rows: u64,
     number: usize,
 }
 
-impl<'a> Lines<'a> {
-    fn new(text: &'a mut (dyn BufRead + Send)) -> Self {
+impl<'a, R: BufRead + ?Sized> Lines<'a, R> {
+    fn new(text: &'a mut R) -> Self {
         Self {
             text,
             sum: Sha256::new(),

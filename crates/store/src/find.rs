@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use sqlx::{AssertSqlSafe, Row};
 
-use crate::record::parse;
+use crate::record::{instant, parse};
 use crate::{Kept, Record, Store, StoreError};
 
 /// In which order a list comes.
@@ -38,6 +38,21 @@ pub struct Look<'a> {
     pub skip: u32,
     /// At most so many; 0 for all.
     pub most: u32,
+}
+
+/// A record of any kind as it is stored.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Body {
+    /// Id.
+    pub id: String,
+    /// Goes up by one with each change.
+    pub version: i64,
+    /// When it was put away.
+    pub archived: Option<jiff::Timestamp>,
+    /// When it changed last.
+    pub changed: jiff::Timestamp,
+    /// The thing as JSON.
+    pub body: String,
 }
 
 /// A query with what goes into it.
@@ -193,6 +208,32 @@ impl Store {
             out.insert(row.try_get(0)?, count.unsigned_abs());
         }
         Ok(out)
+    }
+
+    /// Everything of a kind as it is stored, put away or not, in the order of ids.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn bodies(&self, kind: &str) -> Result<Vec<Body>, StoreError> {
+        let mut rows = sqlx::query(
+            "SELECT id, version, archived, changed, body FROM record WHERE kind = $1",
+        )
+        .bind(kind)
+        .fetch_all(&self.pool)
+        .await?
+        .iter()
+        .map(|row| {
+            Ok(Body {
+                id: row.try_get("id")?,
+                version: row.try_get("version")?,
+                archived: row.try_get::<Option<i64>, _>("archived")?.map(instant),
+                changed: instant(row.try_get("changed")?),
+                body: row.try_get("body")?,
+            })
+        })
+        .collect::<Result<Vec<_>, StoreError>>()?;
+        rows.sort_by(|a, b| a.id.cmp(&b.id));
+        Ok(rows)
     }
 
     /// A record as it was at an earlier version.

@@ -132,6 +132,21 @@ fn day(at: Timestamp) -> String {
     at.strftime("%Y-%m-%d").to_string()
 }
 
+/// All kinds that the book holds.
+pub const KINDS: [&str; 11] = [
+    Person::KIND,
+    Ware::KIND,
+    Firing::KIND,
+    Settings::KIND,
+    Entry::KIND,
+    <Clay as Thing>::KIND,
+    <Glaze as Thing>::KIND,
+    <Kiln as Thing>::KIND,
+    <ShelfStock as Thing>::KIND,
+    <PostStock as Thing>::KIND,
+    <SupportStock as Thing>::KIND,
+];
+
 /// The keys of a stored body, whatever its kind.
 pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreError> {
     fn of<T: Record>(id: &str, body: &str) -> Result<Keys, StoreError> {

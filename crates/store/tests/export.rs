@@ -82,8 +82,9 @@ async fn what_is_imported_exports_the_same_file() {
             let done = target.store.import(&first).await.unwrap();
             assert_eq!(export(&target.store).await, first);
             assert!(done.rows > 10);
-            // It is found again, and work goes on where it stopped.
-            let found = target.store.find::<Person>("é").await.unwrap().unwrap();
+            // Who opens the place anew finds it again, and work goes on where it stopped.
+            let reopened = Store::open(&target.url).await.unwrap();
+            let found = reopened.find::<Person>("é").await.unwrap().unwrap();
             assert_eq!(found.body.name, "Édith");
             let look = glost_store::Look {
                 words: Some("ülle"),

@@ -13,6 +13,7 @@ pub mod expected;
 pub mod figures;
 mod firings;
 mod foresee;
+pub mod keep;
 mod open_folder;
 pub mod photo;
 mod propose;
