@@ -187,7 +187,7 @@ fn an_export_is_brought_in_and_its_technician_comes_in() {
     assert!(export(&other, &other_photos, &at("again")) == first);
     let way = said[said.find("/join/").unwrap()..].trim().to_owned();
     let served = Served::start(&other, &other_photos, &[]);
-    let form = b"login=nia&password=another+long+sentence";
+    let form = b"name=Nia+Corran&login=nia&password=another+long+sentence";
     let answer = served.send("POST", &way, &[], form, FORM);
     assert_eq!(answer.code, 303, "{}", answer.text());
     let cookie = answer.header("set-cookie").unwrap().to_owned();
