@@ -59,6 +59,7 @@ pub fn document() -> utoipa::openapi::OpenApi {
     ),
     servers((url = "/api/v1")),
     security(("token" = [])),
+    components(schemas(Problem, problem::FieldFault)),
     modifiers(&Token),
     paths(
         ware::list, ware::hand_in, ware::one_ware, ware::move_on, ware::waiting,
