@@ -55,6 +55,16 @@ pub struct Body {
     pub body: String,
 }
 
+/// A text as a pattern that means nothing but itself.
+fn literal(text: &str) -> String {
+    text.chars()
+        .flat_map(|c| {
+            let escape = matches!(c, '%' | '_' | '\\').then_some('\\');
+            escape.into_iter().chain([c])
+        })
+        .collect()
+}
+
 /// A query with what goes into it.
 struct Query {
     sql: String,
@@ -76,15 +86,7 @@ impl Query {
         q.one_of("owner", look.owners);
         q.one_of("state", look.states);
         for word in look.words.unwrap_or("").split_whitespace().take(8) {
-            let literal: String = word
-                .to_lowercase()
-                .chars()
-                .flat_map(|c| {
-                    let escape = matches!(c, '%' | '_' | '\\').then_some('\\');
-                    escape.into_iter().chain([c])
-                })
-                .collect();
-            q.given.push(format!("%{literal}%"));
+            q.given.push(format!("%{}%", literal(&word.to_lowercase())));
             q.sql
                 .push_str(&format!(" AND words LIKE ${} ESCAPE '\\'", q.given.len()));
         }
@@ -179,6 +181,20 @@ impl Store {
             q.sql
                 .push_str(&format!(" LIMIT {} OFFSET {}", look.most, look.skip));
         }
+        q.rows(self).await?.iter().map(Kept::read).collect()
+    }
+
+    /// Those, not put away, in whose body this stands letter by letter. Slower than a list: every body is looked at.
+    ///
+    /// # Errors
+    /// As [`Self::find`].
+    pub async fn list_holding<T: Record>(&self, text: &str) -> Result<Vec<Kept<T>>, StoreError> {
+        let mut q = Query::new(Kept::<T>::COLUMNS, T::KIND, &Look::default());
+        q.given.push(format!("%{}%", literal(text)));
+        q.sql.push_str(&format!(
+            " AND body LIKE ${} ESCAPE '\\' ORDER BY sort, id",
+            q.given.len()
+        ));
         q.rows(self).await?.iter().map(Kept::read).collect()
     }
 

@@ -17,6 +17,7 @@ pub mod keep;
 mod open_folder;
 pub mod photo;
 mod propose;
+pub mod report;
 mod write_out;
 
 pub use change::{ChangeTrouble, change};

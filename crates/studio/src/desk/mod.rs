@@ -19,6 +19,7 @@ pub mod seed;
 pub mod set_up;
 pub mod stock;
 pub mod take_in;
+pub mod log;
 mod undo;
 pub mod verdict;
 pub mod ware;

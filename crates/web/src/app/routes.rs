@@ -111,6 +111,9 @@ pub fn routes(app: App) -> Router {
         .nest(crate::page::bench::FILES, crate::bench_files::routes())
         .route("/keeper.js", get(room::at_kiln::keeper))
         // Log, export, programs.
+        .route("/log", get(room::log::show))
+        .route("/log/compare", get(room::log::compare))
+        .route("/log/report", get(room::report::show))
         .route("/studio/export", get(room::export::show))
         .route("/studio/export/{name}", get(room::export::one))
         .route(
