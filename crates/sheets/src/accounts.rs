@@ -60,8 +60,9 @@ pub(crate) fn decimal(amount: Money) -> String {
     format!("{sign}{}.{:02}", cents / 100, cents % 100)
 }
 
-/// Spreadsheets skip white space before a formula, and some take the wide signs for the narrow ones.
-fn harmless(text: &str) -> String {
+/// A text with an apostrophe before it when a spreadsheet would take it for a formula. Spreadsheets skip white space
+/// before one, and some take the wide signs for the narrow ones.
+pub fn harmless(text: &str) -> String {
     let first = text.chars().find(|c| !c.is_whitespace() && !c.is_control());
     if first.is_some_and(|c| "=+-@＝＋－＠".contains(c)) {
         format!("'{text}")

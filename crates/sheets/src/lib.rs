@@ -27,13 +27,13 @@ mod table;
 mod tier;
 mod typeset;
 
-pub use accounts::{AccountLine, accounts_csv};
+pub use accounts::{AccountLine, accounts_csv, harmless};
 pub use across::{
     Part, STEP_C, Tone, across_svg, moment_words, number, palette, parts, sensor, when,
 };
 pub use calendar::{CalendarEvent, CalendarFeed, calendar_ics};
 pub use clock::{clock, place};
-pub use curve::{Curve, curve_svg, forecast_svg, step_letter};
+pub use curve::{Curve, Named, curve_svg, forecast_svg, step_letter, two_curves_svg};
 pub use energy::{Share, energy_svg, shares};
 pub use hand_back::{HandBack, Ready, hand_back_pdf, notice};
 pub use label::{Across, LABEL_SHEETS, Label, LabelSheet, label_sheet_pdf};
@@ -47,6 +47,6 @@ pub use sheet::cautions::{CAUTIONS, Cautions};
 pub use sheet::fetch::{Fetch, Item};
 pub use sheet::load_sheet_pdf;
 pub use stack::stack_svg;
-pub use table::forecast_csv;
+pub use table::{forecast_csv, row as csv_row};
 pub use tier::tier_svg;
 pub use typeset::SheetError;

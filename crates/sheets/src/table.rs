@@ -40,7 +40,7 @@ pub fn forecast_csv(forecast: &Forecast) -> String {
 }
 
 /// One line of CSV (RFC 4180).
-pub(crate) fn row(cells: &[String]) -> String {
+pub fn row(cells: &[String]) -> String {
     let quoted: Vec<String> = cells.iter().map(|c| quoted(c)).collect();
     quoted.join(",") + "\r\n"
 }

@@ -95,7 +95,8 @@ pub fn digest(secret: &str) -> String {
     hex(&Sha256::digest(secret.as_bytes()))
 }
 
-fn hex(bytes: &[u8]) -> String {
+/// Bytes in hexadecimal.
+pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use sqlx::{AssertSqlSafe, Row};
 
-use crate::record::parse;
+use crate::record::{instant, parse};
 use crate::{Kept, Record, Store, StoreError};
 
 /// In which order a list comes.
@@ -40,6 +40,31 @@ pub struct Look<'a> {
     pub most: u32,
 }
 
+/// A record of any kind as it is stored.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Body {
+    /// Id.
+    pub id: String,
+    /// Goes up by one with each change.
+    pub version: i64,
+    /// When it was put away.
+    pub archived: Option<jiff::Timestamp>,
+    /// When it changed last.
+    pub changed: jiff::Timestamp,
+    /// The thing as JSON.
+    pub body: String,
+}
+
+/// A text as a pattern that means nothing but itself.
+fn literal(text: &str) -> String {
+    text.chars()
+        .flat_map(|c| {
+            let escape = matches!(c, '%' | '_' | '\\').then_some('\\');
+            escape.into_iter().chain([c])
+        })
+        .collect()
+}
+
 /// A query with what goes into it.
 struct Query {
     sql: String,
@@ -61,15 +86,7 @@ impl Query {
         q.one_of("owner", look.owners);
         q.one_of("state", look.states);
         for word in look.words.unwrap_or("").split_whitespace().take(8) {
-            let literal: String = word
-                .to_lowercase()
-                .chars()
-                .flat_map(|c| {
-                    let escape = matches!(c, '%' | '_' | '\\').then_some('\\');
-                    escape.into_iter().chain([c])
-                })
-                .collect();
-            q.given.push(format!("%{literal}%"));
+            q.given.push(format!("%{}%", literal(&word.to_lowercase())));
             q.sql
                 .push_str(&format!(" AND words LIKE ${} ESCAPE '\\'", q.given.len()));
         }
@@ -171,6 +188,20 @@ impl Store {
         q.rows(self).await?.iter().map(Kept::read).collect()
     }
 
+    /// Those, not put away, in whose body this stands letter by letter. Slower than a list: every body is looked at.
+    ///
+    /// # Errors
+    /// As [`Self::find`].
+    pub async fn list_holding<T: Record>(&self, text: &str) -> Result<Vec<Kept<T>>, StoreError> {
+        let mut q = Query::new(Kept::<T>::COLUMNS, T::KIND, &Look::default());
+        q.given.push(format!("%{}%", literal(text)));
+        q.sql.push_str(&format!(
+            " AND body LIKE ${} ESCAPE '\\' ORDER BY sort, id",
+            q.given.len()
+        ));
+        q.rows(self).await?.iter().map(Kept::read).collect()
+    }
+
     /// How many a list would hold, whatever its `skip` and `most`.
     ///
     /// # Errors
@@ -216,6 +247,31 @@ impl Store {
             out.insert(row.try_get(0)?, count.unsigned_abs());
         }
         Ok(out)
+    }
+
+    /// Everything of a kind as it is stored, put away or not, in the order of ids.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn bodies(&self, kind: &str) -> Result<Vec<Body>, StoreError> {
+        let mut rows =
+            sqlx::query("SELECT id, version, archived, changed, body FROM record WHERE kind = $1")
+                .bind(kind)
+                .fetch_all(&self.pool)
+                .await?
+                .iter()
+                .map(|row| {
+                    Ok(Body {
+                        id: row.try_get("id")?,
+                        version: row.try_get("version")?,
+                        archived: row.try_get::<Option<i64>, _>("archived")?.map(instant),
+                        changed: instant(row.try_get("changed")?),
+                        body: row.try_get("body")?,
+                    })
+                })
+                .collect::<Result<Vec<_>, StoreError>>()?;
+        rows.sort_by(|a, b| a.id.cmp(&b.id));
+        Ok(rows)
     }
 
     /// A record as it was at an earlier version.

@@ -168,10 +168,35 @@ fn day(at: Timestamp) -> String {
 /// Reads the keys of a stored body.
 type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
 
+/// All kinds that the book holds.
+pub const KINDS: [&str; 13] = [
+    Person::KIND,
+    Ware::KIND,
+    Firing::KIND,
+    Settings::KIND,
+    Entry::KIND,
+    Upkeep::KIND,
+    Loss::KIND,
+    <Clay as Thing>::KIND,
+    <Glaze as Thing>::KIND,
+    <Kiln as Thing>::KIND,
+    <ShelfStock as Thing>::KIND,
+    <PostStock as Thing>::KIND,
+    <SupportStock as Thing>::KIND,
+];
+
 /// The keys of a stored body, whatever its kind.
 pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreError> {
     fn of<T: Record>(id: &str, body: &str) -> Result<Keys, StoreError> {
-        Ok(parse::<T>(id, body)?.keys())
+        let thing = parse::<T>(id, body)?;
+        if thing.id() != id {
+            return Err(StoreError::Body {
+                kind: T::KIND.to_owned(),
+                id: id.to_owned(),
+                what: format!("it calls itself {}", thing.id()),
+            });
+        }
+        Ok(thing.keys())
     }
     let known: &[(&str, KeysOf)] = &[
         (Person::KIND, of::<Person>),

@@ -7,6 +7,7 @@
 mod backup;
 mod door;
 mod error;
+mod export;
 mod find;
 mod history;
 mod kinds;
@@ -14,13 +15,15 @@ mod open;
 mod paper;
 mod photo;
 mod record;
+mod tables;
 mod turn;
 
-pub use backup::{Restored, TABLES};
+pub use backup::{Checked, Restored, check_backup};
 pub use door::{Login, Pass, PassUse, digest, new_code, new_secret};
 pub use error::StoreError;
-pub use find::{Look, Order};
+pub use find::{Body, Look, Order};
 pub use history::{ChangeRow, TurnRow};
+pub use kinds::KINDS;
 pub use open::{Dialect, Store};
 pub use photo::PhotoRow;
 pub use record::{Kept, Keys, Record};

@@ -42,6 +42,21 @@ impl Store {
         rows.iter().map(photo_row).collect()
     }
 
+    /// All photos that are in sight, by name.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn all_photos(&self) -> Result<Vec<PhotoRow>, StoreError> {
+        let rows = sqlx::query(
+            "SELECT id, kind, thing, who, width, height, made FROM photo WHERE removed IS NULL",
+        )
+        .fetch_all(&self.pool)
+        .await?;
+        let mut all: Vec<PhotoRow> = rows.iter().map(photo_row).collect::<Result<_, _>>()?;
+        all.sort_by(|a, b| a.id.cmp(&b.id));
+        Ok(all)
+    }
+
     /// One photo.
     ///
     /// # Errors

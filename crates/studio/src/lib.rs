@@ -13,9 +13,11 @@ pub mod expected;
 pub mod figures;
 mod firings;
 mod foresee;
+pub mod keep;
 mod open_folder;
 pub mod photo;
 mod propose;
+pub mod report;
 mod write_out;
 
 pub use change::{ChangeTrouble, change};

@@ -1,85 +1,48 @@
-//! `glost backup` and `glost restore`
+//! `glost backup`
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use glost_store::Store;
-use glost_studio::desk::Desk;
+use glost_studio::keep::back_up;
 
-use super::serve::{photos_beside, runtime};
-use crate::say::{Trouble, answer};
+use super::place::{Place, words};
+use super::serve::runtime;
+use crate::clock;
+use crate::say::{Trouble, answer, remark};
 
-/// Write everything that a studio keeps into one file, also while it is served.
+/// Write the book and its photos into one file, while the studio is served. It is read back and checked before it
+/// takes its name.
 #[derive(Debug, clap::Args)]
 pub struct Backup {
-    /// Where the book is: a file, or postgres://user@host/name.
-    #[arg(long, env = "GLOST_STORE", default_value = "glost.db")]
-    store: String,
-    /// Folder of the photos; beside the file of the book if not given.
-    #[arg(long, env = "GLOST_PHOTOS")]
-    photos: Option<PathBuf>,
-    /// The file to write; it must not be there yet.
+    #[command(flatten)]
+    place: Place,
+    /// File to write; one of that name is replaced once the new one is whole.
     #[arg(long)]
     out: PathBuf,
 }
 
-/// Bring a backup back into a new store, of either kind.
-#[derive(Debug, clap::Args)]
-pub struct Restore {
-    /// A file that `glost backup` wrote.
-    file: PathBuf,
-    /// Where the book is to be: a new file, or an empty database.
-    #[arg(long, env = "GLOST_STORE", default_value = "glost.db")]
-    store: String,
-    /// Folder of the photos; beside the file of the book if not given.
-    #[arg(long, env = "GLOST_PHOTOS")]
-    photos: Option<PathBuf>,
-}
-
-async fn desk(store: &str, photos: Option<PathBuf>) -> Result<Desk, Trouble> {
-    let photos = photos.unwrap_or_else(|| photos_beside(store));
-    let store = Store::open(store)
-        .await
-        .map_err(|e| Trouble::Words(e.to_string()))?;
-    Ok(Desk::new(store, photos))
-}
-
 impl Backup {
     pub fn run(self) -> Result<ExitCode, Trouble> {
-        if !self.store.contains("://") && !std::path::Path::new(&self.store).exists() {
-            return Err(Trouble::Words(format!(
-                "there is no book at {}. Name it with --store",
-                self.store
-            )));
-        }
-        let held = runtime()?.block_on(async {
-            let desk = desk(&self.store, self.photos).await?;
-            desk.backup(&self.out)
-                .await
-                .map_err(|e| Trouble::Words(e.to_string()))
+        runtime()?.block_on(async {
+            let desk = self.place.open_there().await?;
+            let done = back_up(&desk.store, &desk.photos, &self.out, clock::instant()).await;
+            desk.store.close().await;
+            let done = done.map_err(words)?;
+            for id in &done.missing {
+                remark(&format!(
+                    "the file of photo {id} is missing in {}; the backup is without it",
+                    desk.photos.display()
+                ));
+            }
+            answer(&format!(
+                "{}: {} rows, {} photos, {:.1} MB; read back and whole",
+                self.out.display(),
+                done.rows,
+                done.photos,
+                done.bytes as f64 / 1e6
+            ));
+            Ok(())
         })?;
-        answer(&format!(
-            "{}: {} rows of the book, {} files of photos",
-            self.out.display(),
-            held.rows,
-            held.photos
-        ));
-        Ok(ExitCode::SUCCESS)
-    }
-}
-
-impl Restore {
-    pub fn run(self) -> Result<ExitCode, Trouble> {
-        let held = runtime()?.block_on(async {
-            let desk = desk(&self.store, self.photos).await?;
-            desk.restore(&self.file)
-                .await
-                .map_err(|e| Trouble::Words(e.to_string()))
-        })?;
-        answer(&format!(
-            "Restored: {} rows of the book, {} files of photos",
-            held.rows, held.photos
-        ));
         Ok(ExitCode::SUCCESS)
     }
 }

@@ -1,13 +1,16 @@
 //! `glost serve`
 
 use std::net::SocketAddr;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use glost_model::book::Settings;
 use glost_store::Store;
 use glost_studio::desk::Desk;
 use glost_web::{App, serve_app};
 
+use super::import::bring_folder;
+use super::place::{way_in, words};
 use crate::clock;
 use crate::say::{Trouble, answer};
 
@@ -27,6 +30,9 @@ pub struct Serve {
     /// Pages are reached by HTTPS, over a proxy: cookies are then sent by HTTPS only.
     #[arg(long, env = "GLOST_HTTPS")]
     https: bool,
+    /// A studio's folder of six text files to begin the book with, when it is new.
+    #[arg(long)]
+    from_folder: Option<PathBuf>,
     /// Log in JSON, a line an event.
     #[arg(long, env = "GLOST_LOG_JSON")]
     log_json: bool,
@@ -41,16 +47,33 @@ impl Serve {
             let store = Store::open(&self.store)
                 .await
                 .map_err(|e| Trouble::Words(e.to_string()))?;
-            let mut app = App::new(Desk::new(store, photos), clock::instant);
+            let desk = Desk::new(store, photos);
+            let way = match &self.from_folder {
+                Some(folder) => begin_with(&desk, folder).await?,
+                None => None,
+            };
+            let mut app = App::new(desk, clock::instant);
             app.secure = self.https;
             serve_app(app, self.bind, |at| {
-                answer(&format!("Open http://{at}/ (stop with Ctrl-C)"))
+                answer(&format!("Open http://{at}/ (stop with Ctrl-C)"));
+                if let Some(path) = way {
+                    answer(&format!("The technician comes in by http://{at}{path}"));
+                }
             })
             .await
             .map_err(|e| Trouble::Words(e.to_string()))
         })?;
         Ok(ExitCode::SUCCESS)
     }
+}
+
+/// Begins a new book with a studio's folder; a book that is there stays as it is. Answers the way in.
+async fn begin_with(desk: &Desk, folder: &Path) -> Result<Option<String>, Trouble> {
+    let has = desk.store.has::<Settings>(Settings::ID).await;
+    if !has.map_err(words)? {
+        answer(&bring_folder(desk, folder).await?);
+    }
+    way_in(desk).await
 }
 
 /// Threads for pages, and for plans.

@@ -4,8 +4,10 @@ mod beside;
 mod legend;
 mod lines;
 mod marks;
+mod two;
 
 pub use marks::step_letter;
+pub use two::{Named, two_curves_svg};
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;

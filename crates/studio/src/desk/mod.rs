@@ -4,7 +4,6 @@
 pub mod account;
 mod actor;
 mod assemble;
-pub mod backup;
 pub mod bench;
 mod door;
 mod error;
@@ -13,6 +12,7 @@ pub mod fire;
 pub mod firing;
 pub mod hand_back;
 pub mod load;
+pub mod log;
 pub mod open;
 pub mod people;
 pub mod propose;

@@ -13,6 +13,7 @@ const JS: &str = "text/javascript; charset=utf-8";
 const ALL: &[Asset] = &[
     ("glost.css", CSS, include_bytes!("../../assets/glost.css")),
     ("rooms.css", CSS, include_bytes!("../../assets/rooms.css")),
+    ("log.css", CSS, include_bytes!("../../assets/log.css")),
     ("rooms.js", JS, include_bytes!("../../assets/rooms.js")),
     ("at-kiln.js", JS, include_bytes!("../../assets/at-kiln.js")),
     (

@@ -80,7 +80,7 @@ impl Fields<'_> {
                 label for=(id) { (label) @if look.optional { " " span.optional { "(may stay empty)" } } }
                 @if !look.hint.is_empty() { p.hint id={ (id) "-hint" } { (look.hint) } }
                 div.with-unit {
-                    input id=(id) name=(name) type=(or("text", look.kind)) value=(self.typed.get(name))
+                    input id=(id) name=(name) type=(or("text", look.kind)) value=[(look.kind != "password").then(|| self.typed.get(name))]
                         inputmode=[(!look.keys.is_empty()).then_some(look.keys)]
                         list=[(!look.list.is_empty()).then_some(look.list)]
                         autocomplete=(or("off", look.autocomplete))

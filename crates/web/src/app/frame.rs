@@ -100,6 +100,7 @@ fn head(title: &str) -> Markup {
             title { (title) }
             link rel="stylesheet" href="/asset/glost.css";
             link rel="stylesheet" href="/asset/rooms.css";
+            link rel="stylesheet" href="/asset/log.css";
             link rel="icon" href="data:,";
             script src="/asset/rooms.js" type="module" {}
         }

@@ -14,6 +14,8 @@ pub struct Limits {
     address: Arc<DefaultKeyedRateLimiter<String>>,
     /// Changes by one session or token.
     change: Arc<DefaultKeyedRateLimiter<String>>,
+    /// Calls with one token.
+    call: Arc<DefaultKeyedRateLimiter<String>>,
 }
 
 /// So many at once, then one more each twelfth of a minute. Slow enough that guessing is hopeless, quick enough for
@@ -23,6 +25,8 @@ const NAME: u32 = 10;
 const ADDRESS: u32 = 60;
 /// No hand is as quick.
 const CHANGE: u32 = 600;
+/// Enough to read a large book page by page, not enough to keep others from it.
+const CALL: u32 = 1200;
 
 impl Default for Limits {
     fn default() -> Self {
@@ -34,6 +38,7 @@ impl Default for Limits {
             name: minute(NAME),
             address: minute(ADDRESS),
             change: minute(CHANGE),
+            call: minute(CALL),
         }
     }
 }
@@ -52,9 +57,14 @@ impl Limits {
         self.change.check_key(&session.to_owned()).is_ok()
     }
 
+    /// Whether one more call with a token is fine.
+    pub fn may_call(&self, token: &str) -> bool {
+        self.call.check_key(&token.to_owned()).is_ok()
+    }
+
     /// Forgets those who have been quiet, so that memory stays bounded.
     pub fn tidy(&self) {
-        for limiter in [&self.name, &self.address, &self.change] {
+        for limiter in [&self.name, &self.address, &self.change, &self.call] {
             limiter.retain_recent();
         }
     }

@@ -138,6 +138,18 @@ pub fn routes(app: App) -> Router {
         .route("/help", get(room::help::show))
         .nest(crate::page::bench::FILES, crate::bench_files::routes())
         .route("/keeper.js", get(room::at_kiln::keeper))
+        // Log, export, programs.
+        .route("/log", get(room::log::show))
+        .route("/log/compare", get(room::log::compare))
+        .route("/log/report", get(room::report::show))
+        .route("/studio/export", get(room::export::show))
+        .route("/studio/export/{name}", get(room::export::one))
+        .route(
+            "/me/tokens",
+            get(room::tokens::show).post(room::tokens::make),
+        )
+        .route("/me/tokens/{digest}", post(room::tokens::withdraw))
+        .nest(crate::api::API, crate::api::routes())
         // Everything.
         .route("/undo/{turn}", post(room::undo::done))
         .route("/asset/{name}", get(asset::asset))

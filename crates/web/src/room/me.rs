@@ -58,7 +58,7 @@ async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
             p { "Starts, steps by hand, ends and openings of firings in your own calendar, with reminders." }
             form method="post" action="/me/calendar" { button type="submit" { "Make a link" } }
         }
-        p.steps { a.step href={ "/accounts/" (p.id) } { "Your account" } }
+        p.steps { a.step href={ "/accounts/" (p.id) } { "Your account" } a.step href="/me/tokens" { "Tokens for programs" } }
         h2 { "Leave" }
         form method="post" action="/leave" { button type="submit" { "Sign out" } }
     })

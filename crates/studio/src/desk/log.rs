@@ -1,0 +1,98 @@
+//! The log: all firings, also those that are over.
+
+use std::collections::BTreeMap;
+
+use glost_model::book::{Act, Firing, Ware};
+use glost_model::cone::Cone;
+use glost_model::load::FiringKind;
+use glost_store::{Kept, Look, Order};
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+
+use super::{Actor, Desk, DeskError};
+
+/// Which firings.
+#[derive(Debug, Clone, Default)]
+pub struct LogLook<'a> {
+    /// With all of these words.
+    pub words: Option<&'a str>,
+    /// Of this kiln.
+    pub kiln: Option<&'a str>,
+    /// Of this kind.
+    pub kind: Option<FiringKind>,
+    /// To this cone.
+    pub cone: Option<Cone>,
+    /// Started, or to be started, on this day or later.
+    pub from: Option<Date>,
+    /// On this day or earlier.
+    pub to: Option<Date>,
+}
+
+/// Faults of a firing: pieces with any, and those spoilt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct FaultCount {
+    /// Pieces with a fault.
+    pub faulty: usize,
+    /// Pieces spoilt.
+    pub spoilt: usize,
+}
+
+impl Desk {
+    /// Firings of the log, the latest first. What a list shows is in the records themselves: no plan is read.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`].
+    pub async fn log(
+        &self,
+        actor: Actor<'_>,
+        look: &LogLook<'_>,
+        zone: &TimeZone,
+    ) -> Result<Vec<Kept<Firing>>, DeskError> {
+        actor.must(Act::Report)?;
+        let all = self
+            .store
+            .list::<Firing>(&Look {
+                words: look.words,
+                link: look.kiln,
+                order: Order::Last,
+                ..Look::default()
+            })
+            .await?;
+        let dated = look.from.is_some() || look.to.is_some();
+        let fits = |f: &Firing| {
+            let day = f
+                .started
+                .or(f.starts)
+                .map(|t| t.to_zoned_datetime(zone.clone()).date());
+            let within = day.is_some_and(|d| {
+                look.from.is_none_or(|from| from <= d) && look.to.is_none_or(|to| d <= to)
+            });
+            look.kind.is_none_or(|k| k == f.kind)
+                && look.cone.is_none_or(|c| c == f.cone)
+                && (!dated || within)
+        };
+        Ok(all.into_iter().filter(|k| fits(&k.body)).collect())
+    }
+
+    /// Faults by firing.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn fault_counts(&self) -> Result<BTreeMap<String, FaultCount>, DeskError> {
+        let mut out: BTreeMap<String, FaultCount> = BTreeMap::new();
+        for ware in self.store.list_holding::<Ware>("\"faults\":[{").await? {
+            let mut here: BTreeMap<&str, bool> = BTreeMap::new();
+            for fault in &ware.body.faults {
+                if let Some(firing) = &fault.firing {
+                    *here.entry(firing).or_insert(false) |= fault.spoilt;
+                }
+            }
+            for (firing, spoilt) in here {
+                let count = out.entry(firing.to_owned()).or_default();
+                count.faulty += 1;
+                count.spoilt += usize::from(spoilt);
+            }
+        }
+        Ok(out)
+    }
+}

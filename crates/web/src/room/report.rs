@@ -1,0 +1,211 @@
+//! Reports over months.
+
+use axum::extract::Query;
+use axum::response::Response;
+use glost_model::book::{Act, Firing, Ware};
+use glost_store::Look as Listed;
+use glost_studio::desk::DeskError;
+use glost_studio::report::{
+    Books, By, Gathered, Losses, Month, Waits, gather, losses, months, share, waits,
+};
+use jiff::ToSpan;
+use jiff::civil::Date;
+use maud::{Markup, html};
+
+use super::accounts::money;
+use crate::app::fields::{Fields, Look};
+use crate::app::{Here, Trouble, Typed, Visit};
+
+/// Fewer pieces than this say little; a convention of this program.
+const FEW: usize = 10;
+/// Most lines of where faults gather.
+const MOST: usize = 20;
+
+/// All that is told.
+struct Told {
+    firings: usize,
+    months: Vec<Month>,
+    losses: Losses,
+    waits: Option<Waits>,
+    by: [(&'static str, Vec<Gathered>); 3],
+}
+
+/// The page.
+pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+    v.must(Act::Report)?;
+    let mut q = Typed(q);
+    let year_ago = v.today().saturating_sub(1.year()).to_string();
+    if q.get("from").is_empty() {
+        q.set("from", year_ago);
+    }
+    if q.get("to").is_empty() {
+        q.set("to", v.today().to_string());
+    }
+    let mut faults = Vec::new();
+    for name in ["from", "to"] {
+        if q.get(name).parse::<Date>().is_err() {
+            if let DeskError::Faults(all) =
+                DeskError::field(name, "this is no day", "Write it as 2026-11-26")
+            {
+                faults.extend(all);
+            }
+        }
+    }
+    let within = (q.get("from").parse().ok(), q.get("to").parse().ok());
+    let store = &v.app.desk.store;
+    let all = Listed {
+        archived: true,
+        ..Listed::default()
+    };
+    let firings = store
+        .list::<Firing>(&Listed::default())
+        .await
+        .map_err(DeskError::from)?;
+    let ware = store.list::<Ware>(&all).await.map_err(DeskError::from)?;
+    let zone = v.zone.clone();
+    let told = tokio::task::spawn_blocking(move || {
+        let firings: Vec<Firing> = firings.into_iter().map(|k| k.body).collect();
+        let ware: Vec<Ware> = ware.into_iter().map(|k| k.body).collect();
+        let books = Books::new(&firings, &ware, zone, within);
+        Told {
+            firings: books.firings(),
+            months: months(&books),
+            losses: losses(&books),
+            waits: waits(&books),
+            by: [
+                ("Clay", gather(&books, By::Clay)),
+                ("Glaze", gather(&books, By::Glaze)),
+                ("Tier", gather(&books, By::Tier)),
+            ],
+        }
+    })
+    .await
+    .map_err(|e| DeskError::Machine(e.to_string()))?;
+    let f = Fields {
+        typed: &q,
+        faults: &faults,
+    };
+    let body = html! {
+        (f.summary())
+        form method="get" action="/log/report" {
+            (f.text("from", "From", Look { kind: "date", ..Look::default() }))
+            (f.text("to", "To", Look { kind: "date", ..Look::default() }))
+            div.steps { button.main type="submit" { "Show" } a.step href="/log" { "To the log" } }
+        }
+        @if told.firings == 0 { p.empty role="status" { "No firing was started in these days." } }
+        @else {
+            p role="status" { (told.firings) @if told.firings == 1 { " firing was" } @else { " firings were" } " started in these days." }
+            (by_month(&v, &told.months))
+            (lost(&told.losses))
+            (waited(told.waits))
+            h2 { "Where faults gather" }
+            p.hint { "Of few pieces a share says little: those with fewer than " (FEW) " are marked." }
+            @for (name, all) in &told.by { (gathered(name, all)) }
+        }
+    };
+    if faults.is_empty() {
+        Ok(v.page(Here::Log, "Reports", &body))
+    } else {
+        Ok(v.again(Here::Log, "Reports", &body))
+    }
+}
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+fn by_month(v: &Visit, all: &[Month]) -> Markup {
+    let dash = || "–".to_owned();
+    let month = |m: &Month| {
+        let name = usize::try_from(m.month.1 - 1)
+            .ok()
+            .and_then(|i| MONTHS.get(i));
+        format!("{} {}", name.unwrap_or(&""), m.month.0)
+    };
+    html! {
+        h2 { "By month and kiln" }
+        div.scroll tabindex="0" role="region" aria-label="By month and kiln" { table.log {
+            thead { tr {
+                th scope="col" { "Month" } th scope="col" { "Kiln" } th scope="col" { "Firings" } th scope="col" { "Pieces" } th scope="col" { "Mass" }
+                th scope="col" { "Fill" } th scope="col" { "kWh a firing" } th scope="col" { "kWh a kg" } th scope="col" { "Metered" }
+                th scope="col" { "Cost a firing" } th scope="col" { "Cost a kg" }
+            } }
+            tbody { @for m in all { tr {
+                th scope="row" { (month(m)) } td { (m.kiln) } td { (m.firings) } td { (m.pieces) } td { (v.shown().mass(m.mass)) }
+                td { (m.fill.map_or_else(dash, |f| format!("{:.0} %", f * 100.0))) }
+                td { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
+                td { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh()))) }
+                td { (m.metered) " of " (m.with_energy) }
+                td { (m.cost_each().map_or_else(dash, |c| money(v, c))) }
+                td { (m.cost_a_kg().map_or_else(dash, |c| money(v, c))) }
+            } } }
+        } }
+        p.hint { "Energy is by the meter where it was read, else as foreseen. A cost is the one foreseen, in the measure in which the meter differs." }
+    }
+}
+
+fn of(part: usize, whole: usize) -> String {
+    share(part, whole).map_or_else(
+        || "–".to_owned(),
+        |s| format!("{part} of {whole} ({:.1} %)", s * 100.0),
+    )
+}
+
+fn lost(l: &Losses) -> Markup {
+    html! {
+        h2 { "Losses" }
+        p { "Spoilt: " strong { (of(l.spoilt, l.fired)) } " fired pieces. With any fault: " (of(l.faulty, l.fired)) "." }
+        @if l.by_kind.is_empty() { p.empty { "No fault was written down." } }
+        @else { div.scroll tabindex="0" role="region" aria-label="Losses by cause" { table {
+            thead { tr { th scope="col" { "Fault" } th scope="col" { "Pieces" } th scope="col" { "Spoilt" } th scope="col" { "Spoilt of all fired" } } }
+            tbody { @for k in &l.by_kind { tr { th scope="row" { (k.kind.look()) } td { (k.pieces) } td { (k.spoilt) } td { (of(k.spoilt, l.fired)) } } } }
+        } } }
+    }
+}
+
+fn waited(w: Option<Waits>) -> Markup {
+    html! {
+        h2 { "Waiting" }
+        @match w {
+            None => p.empty { "No piece tells when it came in." },
+            Some(w) => p { "From coming in to the start of the first firing: half of the ware waited " strong { (days(w.median)) } " or less, nine in ten "
+                strong { (days(w.nine_in_ten)) } " or less (" (w.pieces) " pieces)." },
+        }
+    }
+}
+
+fn days(s: glost_model::Span) -> String {
+    let days = (s.to_h() / 24.0).round();
+    if days == 1.0 {
+        "1 day".to_owned()
+    } else {
+        format!("{days:.0} days")
+    }
+}
+
+fn gathered(name: &str, all: &[Gathered]) -> Markup {
+    html! {
+        h3 { "By " (name.to_lowercase()) }
+        @if all.is_empty() { p.empty { "None of these pieces tells its " (name.to_lowercase()) "." } }
+        @else { div.scroll tabindex="0" role="region" aria-label={ "Faults by " (name.to_lowercase()) } { table {
+            thead { tr { th scope="col" { (name) } th scope="col" { "Pieces fired" } th scope="col" { "With a fault" } th scope="col" { "Spoilt" } } }
+            tbody { @for g in all.iter().take(MOST) { tr {
+                th scope="row" { (g.name) }
+                td { (g.pieces) @if g.pieces < FEW { span.small { "few" } } }
+                td { (of(g.faulty, g.pieces)) } td { (of(g.spoilt, g.pieces)) }
+            } } }
+        } }
+        @if all.len() > MOST { p.hint { "And " (all.len() - MOST) " more with fewer faults." } } }
+    }
+}
