@@ -1,4 +1,10 @@
 //! The API by a program of our own, and by one of others that tries what it likes.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 mod served;
 

@@ -1,4 +1,10 @@
 //! The book is backed up while people work, and comes back on another machine, in either database.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 mod served;
 

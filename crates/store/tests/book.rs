@@ -1,4 +1,9 @@
 //! The same tests on both databases.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test fails by panicking"
+)]
 
 mod stores;
 

@@ -1,4 +1,9 @@
 //! An export goes from either database to either, letter by letter.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test fails by panicking"
+)]
 
 mod stores;
 

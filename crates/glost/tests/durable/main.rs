@@ -1,6 +1,10 @@
 //! kill -9 at any moment loses nothing that was acknowledged, and leaves nothing half done: in SQLite, in PostgreSQL, and
 //! when PostgreSQL itself is killed.
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test fails by panicking"
+)]
 
 mod place;
 mod served;

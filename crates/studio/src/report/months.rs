@@ -6,6 +6,9 @@ use glost_model::{Energy, Mass, Money};
 
 use super::{Books, cost, day, energy};
 
+/// Year and month, and kiln.
+type Of<'a> = ((i16, i8), &'a str);
+
 /// One kiln in one month.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Month {
@@ -64,9 +67,9 @@ pub fn months(books: &Books<'_>) -> Vec<Month> {
     for (ware, firing, _) in books.stood() {
         let (pieces, mass) = held.entry(&firing.id).or_insert((0, Mass::ZERO));
         *pieces += 1;
-        *mass = *mass + ware.piece.mass;
+        *mass += ware.piece.mass;
     }
-    let mut all: BTreeMap<((i16, i8), &str), (Month, Vec<f64>)> = BTreeMap::new();
+    let mut all: BTreeMap<Of<'_>, (Month, Vec<f64>)> = BTreeMap::new();
     for firing in books.firings.values() {
         let Some(day) = day(firing, &books.zone) else {
             continue;
@@ -81,20 +84,20 @@ pub fn months(books: &Books<'_>) -> Vec<Month> {
             .copied()
             .unwrap_or((0, Mass::ZERO));
         m.pieces += pieces;
-        m.mass = m.mass + mass;
+        m.mass += mass;
         if firing.summary.tiers > 0 {
             fills.push(firing.summary.fill);
         }
         if let Some((e, metered)) = energy(firing) {
-            m.energy = m.energy + e;
+            m.energy += e;
             m.with_energy += 1;
             m.metered += usize::from(metered);
-            m.mass_with_energy = m.mass_with_energy + mass;
+            m.mass_with_energy += mass;
         }
         if let Some(c) = cost(firing) {
             m.cost = m.cost + c;
             m.with_cost += 1;
-            m.mass_with_cost = m.mass_with_cost + mass;
+            m.mass_with_cost += mass;
         }
     }
     let mut out: Vec<Month> = all

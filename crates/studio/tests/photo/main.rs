@@ -4,7 +4,7 @@
 mod made;
 
 use glost_studio::photo::{LONG, MOST_BYTES, PhotoFault, SMALL, photo};
-use image::{DynamicImage, ImageFormat, RgbImage, Rgba, RgbaImage};
+use image::{DynamicImage, ImageFormat, Rgba, RgbaImage};
 use made::{PLACE, holds, is_red, jpeg, marks, picture, remarked, written};
 use proptest::prelude::*;
 

@@ -43,12 +43,11 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     }
     let mut faults = Vec::new();
     for name in ["from", "to"] {
-        if q.get(name).parse::<Date>().is_err() {
-            if let DeskError::Faults(all) =
+        if q.get(name).parse::<Date>().is_err()
+            && let DeskError::Faults(all) =
                 DeskError::field(name, "this is no day", "Write it as 2026-11-26")
-            {
-                faults.extend(all);
-            }
+        {
+            faults.extend(all);
         }
     }
     let within = (q.get("from").parse().ok(), q.get("to").parse().ok());
@@ -186,11 +185,9 @@ fn waited(w: Option<Waits>) -> Markup {
 }
 
 fn days(s: glost_model::Span) -> String {
-    let days = (s.to_h() / 24.0).round();
-    if days == 1.0 {
-        "1 day".to_owned()
-    } else {
-        format!("{days:.0} days")
+    match (s.to_h() / 24.0).round() as i64 {
+        1 => "1 day".to_owned(),
+        days => format!("{days} days"),
     }
 }
 
