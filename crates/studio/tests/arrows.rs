@@ -32,6 +32,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "glost-model",
             "glost-rules",
             "glost-sheets",
+            "glost-store",
             "glost-studio",
         ],
     ),
