@@ -14,7 +14,7 @@ use crate::app::{Here, Trouble, Typed, Visit};
 type Sent = Form<Vec<(String, String)>>;
 
 /// Back to the firing, or its page again with what is wrong.
-async fn answer(
+pub async fn answer(
     v: &Visit,
     id: &str,
     typed: &Typed,

@@ -10,10 +10,9 @@ use glost_studio::desk::DeskError;
 use glost_studio::desk::open::Reading;
 use maud::{Markup, html};
 
-use super::fire_day::number;
-use super::firing::{page, title};
+use super::fire_day::{answer, number};
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Trouble, Typed, Visit, escaped};
 use crate::page::cautions::list;
 
 /// The part of the firing's page.
@@ -99,7 +98,7 @@ pub async fn cones(
         .desk
         .read_cones(v.actor(), &id, typed.version(), &readings)
         .await;
-    back(&v, &id, &typed, done).await
+    answer(&v, &id, &typed, done).await
 }
 
 /// Notes a fault.
@@ -123,7 +122,7 @@ pub async fn fault(
             typed.on("spoilt"),
         )
         .await;
-    back(&v, &id, &typed, done).await
+    answer(&v, &id, &typed, done).await
 }
 
 /// Everything is out.
@@ -144,22 +143,5 @@ pub async fn emptied(
             v.today(),
         )
         .await;
-    back(&v, &id, &typed, done).await
-}
-
-async fn back(
-    v: &Visit,
-    id: &str,
-    typed: &Typed,
-    done: Result<i64, DeskError>,
-) -> Result<Response, Trouble> {
-    match done {
-        Ok(turn) => Ok(v.done(&format!("/firings/{id}"), turn)),
-        Err(DeskError::Faults(faults)) => {
-            let kept = v.app.desk.firing(id).await?;
-            let body = page(v, &kept, typed, &faults).await?;
-            Ok(v.again(Here::Firings, &title(&kept.body), &body))
-        }
-        Err(e) => Err(e.into()),
-    }
+    answer(&v, &id, &typed, done).await
 }
