@@ -20,6 +20,7 @@ pub mod load;
 pub mod piece;
 pub mod plan_file;
 pub mod quantity;
+pub mod readings;
 pub mod shape;
 pub mod shown;
 pub mod studio;
