@@ -35,9 +35,13 @@ pub struct Table {
     pub columns: &'static [(&'static str, Cell)],
     /// Order of its rows: the same from either database.
     pub order: &'static str,
+    /// Rows that are read at once: fewer where they are long.
+    pub batch: i64,
 }
 
 use Cell::{Json, Number, Text, Time};
+
+const FEW: i64 = 500;
 
 /// Every table that is kept.
 pub const TABLES: &[Table] = &[
@@ -57,6 +61,7 @@ pub const TABLES: &[Table] = &[
             ("changed", Time),
         ],
         order: "kind, id",
+        batch: FEW,
     },
     Table {
         name: "turn",
@@ -69,6 +74,7 @@ pub const TABLES: &[Table] = &[
             ("undone_by", Number),
         ],
         order: "id",
+        batch: FEW,
     },
     Table {
         name: "change",
@@ -84,6 +90,7 @@ pub const TABLES: &[Table] = &[
             ("after_archived", Time),
         ],
         order: "turn, seq",
+        batch: FEW,
     },
     Table {
         name: "paper",
@@ -94,16 +101,19 @@ pub const TABLES: &[Table] = &[
             ("changed", Time),
         ],
         order: "kind, id",
+        batch: FEW,
     },
     Table {
         name: "counter",
         columns: &[("name", Text), ("value", Number)],
         order: "name",
+        batch: FEW,
     },
     Table {
         name: "login",
         columns: &[("person", Text), ("name", Text), ("secret", Text)],
         order: "person",
+        batch: FEW,
     },
     Table {
         name: "pass",
@@ -118,6 +128,7 @@ pub const TABLES: &[Table] = &[
             ("ends", Time),
         ],
         order: "digest",
+        batch: FEW,
     },
     Table {
         name: "photo",
@@ -132,11 +143,15 @@ pub const TABLES: &[Table] = &[
             ("removed", Time),
         ],
         order: "id",
+        batch: FEW,
+    },
+    Table {
+        name: "reading",
+        columns: &[("firing", Text), ("at", Time), ("body", Json)],
+        order: "firing, at",
+        batch: 20_000,
     },
 ];
-
-/// Rows that are read at once.
-const PAGE: i64 = 500;
 
 impl Table {
     /// Order in which both databases agree, whatever language the server sorts by.
@@ -162,10 +177,11 @@ impl Table {
     ) -> Result<Vec<Vec<Value>>, StoreError> {
         let names: Vec<&str> = self.columns.iter().map(|c| c.0).collect();
         let sql = format!(
-            "SELECT {} FROM {} ORDER BY {} LIMIT {PAGE} OFFSET {skip}",
+            "SELECT {} FROM {} ORDER BY {} LIMIT {} OFFSET {skip}",
             names.join(", "),
             self.name,
-            self.ordered(dialect)
+            self.ordered(dialect),
+            self.batch
         );
         let rows = sqlx::query(AssertSqlSafe(sql)).fetch_all(&mut **tx).await?;
         rows.iter()

@@ -30,20 +30,9 @@ impl Desk {
     /// Of the store, or faults in rules of one's own.
     pub async fn given(&self) -> Result<Arc<Given>, DeskError> {
         let state = self.store.stock_state().await?;
-        let kept = self
-            .given
-            .lock()
-            .unwrap_or_else(std::sync::PoisonError::into_inner)
-            .clone();
-        if let Some((_, given)) = kept.filter(|k| k.0 == state) {
-            return Ok(given);
-        }
-        let given = Arc::new(self.assemble().await?);
-        *self
-            .given
-            .lock()
-            .unwrap_or_else(std::sync::PoisonError::into_inner) = Some((state, Arc::clone(&given)));
-        Ok(given)
+        self.given
+            .get(state, |was, _| *was == state, self.assemble())
+            .await
     }
 
     async fn assemble(&self) -> Result<Given, DeskError> {

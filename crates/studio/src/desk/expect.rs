@@ -1,7 +1,6 @@
 //! When waiting ware is expected back.
 
 use std::collections::BTreeMap;
-use std::sync::{Arc, PoisonError};
 
 use glost_model::Span;
 use glost_model::book::{Firing, FiringState, State, Ware};
@@ -34,20 +33,13 @@ impl Desk {
         today: Date,
         zone: &TimeZone,
     ) -> Result<Option<Expected>, DeskError> {
-        let kept = self
-            .expected
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .clone();
-        let fresh = kept.filter(|(at, dates)| {
+        let fresh = |at: &Timestamp, dates: &Dates| {
             now.duration_since(*at) < KEPT && now >= *at && dates.contains_key(code)
-        });
-        if let Some((_, dates)) = fresh {
-            return Ok(dates.get(code).cloned());
-        }
-        let dates = Arc::new(self.dates(today, zone).await?);
-        *self.expected.lock().unwrap_or_else(PoisonError::into_inner) =
-            Some((now, Arc::clone(&dates)));
+        };
+        let dates = self
+            .expected
+            .get(now, fresh, self.dates(today, zone))
+            .await?;
         Ok(dates.get(code).cloned())
     }
 

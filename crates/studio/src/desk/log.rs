@@ -1,6 +1,7 @@
 //! The log: all firings, also those that are over.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use glost_model::book::{Act, Firing, Ware};
 use glost_model::cone::Cone;
@@ -78,7 +79,14 @@ impl Desk {
     ///
     /// # Errors
     /// Of the store.
-    pub async fn fault_counts(&self) -> Result<BTreeMap<String, FaultCount>, DeskError> {
+    pub async fn fault_counts(&self) -> Result<Arc<BTreeMap<String, FaultCount>>, DeskError> {
+        let latest = self.store.latest_turn().await?;
+        self.faults
+            .get(latest, |was, _| *was == latest, self.count_faults())
+            .await
+    }
+
+    async fn count_faults(&self) -> Result<BTreeMap<String, FaultCount>, DeskError> {
         let mut out: BTreeMap<String, FaultCount> = BTreeMap::new();
         for ware in self.store.list_holding::<Ware>("\"faults\":[{").await? {
             let mut here: BTreeMap<&str, bool> = BTreeMap::new();

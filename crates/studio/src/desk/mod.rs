@@ -16,6 +16,8 @@ pub mod log;
 pub mod open;
 pub mod people;
 pub mod propose;
+mod remember;
+mod report;
 pub mod seed;
 pub mod set_up;
 pub mod stock;
@@ -25,7 +27,6 @@ pub mod verdict;
 pub mod ware;
 
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex};
 
 use glost_store::Store;
 
@@ -36,8 +37,7 @@ pub use error::DeskError;
 pub use firing::NewFiring;
 pub use verdict::{Answer, Verdict};
 
-/// Something that was worked out, and as of when; shared.
-type Remembered<W, T> = Arc<Mutex<Option<(W, Arc<T>)>>>;
+use remember::Remembered;
 
 /// The open studio. Cloning shares it.
 #[derive(Debug, Clone)]
@@ -52,6 +52,10 @@ pub struct Desk {
     counts: Remembered<i64, std::collections::BTreeMap<String, u64>>,
     /// When waiting ware is expected back, as of some minutes ago.
     expected: Remembered<jiff::Timestamp, expect::Dates>,
+    /// Faults by firing, as of the latest turn.
+    faults: Remembered<i64, std::collections::BTreeMap<String, log::FaultCount>>,
+    /// The report asked for last.
+    report: Remembered<report::AsOf, crate::report::Report>,
 }
 
 impl Desk {
@@ -60,9 +64,11 @@ impl Desk {
         Self {
             store,
             photos,
-            given: Arc::default(),
-            counts: Arc::default(),
-            expected: Arc::default(),
+            given: Remembered::default(),
+            counts: Remembered::default(),
+            expected: Remembered::default(),
+            faults: Remembered::default(),
+            report: Remembered::default(),
         }
     }
 }

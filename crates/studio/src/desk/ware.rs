@@ -1,7 +1,7 @@
 //! One piece: look at it, change it, move it on.
 
 use std::collections::BTreeMap;
-use std::sync::{Arc, PoisonError};
+use std::sync::Arc;
 
 use glost_model::book::{Act, Person, State, Ware};
 use glost_model::text::{self, Fields};
@@ -141,18 +141,10 @@ impl Desk {
     /// How much ware there is in each state. Counted anew when anything was changed since.
     async fn all_counts(&self) -> Result<Arc<BTreeMap<String, u64>>, DeskError> {
         let latest = self.store.latest_turn().await?;
-        let kept = self
-            .counts
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .clone();
-        if let Some((_, counts)) = kept.filter(|k| k.0 == latest) {
-            return Ok(counts);
-        }
-        let counts = Arc::new(self.store.count_by_state::<Ware>(&Look::default()).await?);
-        *self.counts.lock().unwrap_or_else(PoisonError::into_inner) =
-            Some((latest, Arc::clone(&counts)));
-        Ok(counts)
+        let count = async { Ok(self.store.count_by_state::<Ware>(&Look::default()).await?) };
+        self.counts
+            .get(latest, |was, _| *was == latest, count)
+            .await
     }
 
     /// A piece that the person may see. What they may not see is not there for them.

@@ -15,6 +15,17 @@ pub enum By {
     Tier,
 }
 
+impl By {
+    /// Its name.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Clay => "Clay",
+            Self::Glaze => "Glaze",
+            Self::Tier => "Tier",
+        }
+    }
+}
+
 /// One clay, glaze or tier.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Gathered {

@@ -17,6 +17,34 @@ pub use losses::{Loss, Losses, losses};
 pub use months::{Month, months};
 pub use waits::{Waits, waits};
 
+/// All that is told of some days.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Report {
+    /// Firings that were started in them.
+    pub firings: usize,
+    /// By month and kiln.
+    pub months: Vec<Month>,
+    /// What was lost.
+    pub losses: Losses,
+    /// How long ware waited.
+    pub waits: Option<Waits>,
+    /// Where faults gather.
+    pub gathered: [(By, Vec<Gathered>); 3],
+}
+
+impl Report {
+    /// Of these books.
+    pub fn of(books: &Books<'_>) -> Self {
+        Self {
+            firings: books.firings(),
+            months: months(books),
+            losses: losses(books),
+            waits: waits(books),
+            gathered: [By::Clay, By::Glaze, By::Tier].map(|by| (by, gather(books, by))),
+        }
+    }
+}
+
 /// What the reports are made from.
 #[derive(Debug)]
 pub struct Books<'a> {

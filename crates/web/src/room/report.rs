@@ -2,12 +2,9 @@
 
 use axum::extract::Query;
 use axum::response::Response;
-use glost_model::book::{Act, Firing, Ware};
-use glost_store::Look as Listed;
+use glost_model::book::Act;
 use glost_studio::desk::DeskError;
-use glost_studio::report::{
-    Books, By, Gathered, Losses, Month, Waits, gather, losses, months, share, waits,
-};
+use glost_studio::report::{By, Gathered, Losses, Month, Waits, share};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, html};
@@ -20,15 +17,6 @@ use crate::app::{Here, Trouble, Typed, Visit};
 const FEW: usize = 10;
 /// Most lines of where faults gather.
 const MOST: usize = 20;
-
-/// All that is told.
-struct Told {
-    firings: usize,
-    months: Vec<Month>,
-    losses: Losses,
-    waits: Option<Waits>,
-    by: [(&'static str, Vec<Gathered>); 3],
-}
 
 /// The page.
 pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
@@ -51,35 +39,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
         }
     }
     let within = (q.get("from").parse().ok(), q.get("to").parse().ok());
-    let store = &v.app.desk.store;
-    let all = Listed {
-        archived: true,
-        ..Listed::default()
-    };
-    let firings = store
-        .list::<Firing>(&Listed::default())
-        .await
-        .map_err(DeskError::from)?;
-    let ware = store.list::<Ware>(&all).await.map_err(DeskError::from)?;
-    let zone = v.zone.clone();
-    let told = tokio::task::spawn_blocking(move || {
-        let firings: Vec<Firing> = firings.into_iter().map(|k| k.body).collect();
-        let ware: Vec<Ware> = ware.into_iter().map(|k| k.body).collect();
-        let books = Books::new(&firings, &ware, zone, within);
-        Told {
-            firings: books.firings(),
-            months: months(&books),
-            losses: losses(&books),
-            waits: waits(&books),
-            by: [
-                ("Clay", gather(&books, By::Clay)),
-                ("Glaze", gather(&books, By::Glaze)),
-                ("Tier", gather(&books, By::Tier)),
-            ],
-        }
-    })
-    .await
-    .map_err(|e| DeskError::Machine(e.to_string()))?;
+    let told = v.app.desk.report(v.actor(), within, &v.zone).await?;
     let f = Fields {
         typed: &q,
         faults: &faults,
@@ -99,7 +59,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
             (waited(told.waits))
             h2 { "Where faults gather" }
             p.hint { "Of few pieces a share says little: those with fewer than " (FEW) " are marked." }
-            @for (name, all) in &told.by { (gathered(name, all)) }
+            @for (by, all) in &told.gathered { (gathered(*by, all)) }
         }
     };
     if faults.is_empty() {
@@ -191,7 +151,8 @@ fn days(s: glost_model::Span) -> String {
     }
 }
 
-fn gathered(name: &str, all: &[Gathered]) -> Markup {
+fn gathered(by: By, all: &[Gathered]) -> Markup {
+    let name = by.word();
     html! {
         h3 { "By " (name.to_lowercase()) }
         @if all.is_empty() { p.empty { "None of these pieces tells its " (name.to_lowercase()) "." } }

@@ -47,7 +47,7 @@ pub struct Studio {
 }
 
 /// Pages that people open, with who opens them. `{code}` is a piece that waits, `{firing}` a firing.
-const PAGES: [(&str, &str); 16] = [
+const PAGES: [(&str, &str); 27] = [
     ("nia", "/"),
     ("nia", "/ware"),
     ("nia", "/ware?state=waiting"),
@@ -59,6 +59,17 @@ const PAGES: [(&str, &str); 16] = [
     ("nia", "/firings"),
     ("nia", "/firings/{firing}"),
     ("nia", "/firings/new"),
+    ("nia", "/log"),
+    ("nia", "/log?words=heron&page=3"),
+    ("nia", "/log/report"),
+    ("nia", "/studio/log"),
+    ("nia", "/studio/people"),
+    ("nia", "/kilns"),
+    ("nia", "/api/v1/ware?state=waiting"),
+    ("nia", "/api/v1/firings"),
+    ("ilse", "/accounts"),
+    ("wen", "/ware?words=bowl"),
+    ("wen", "/help"),
     ("ilse", "/back"),
     ("wen", "/"),
     ("wen", "/ware"),
