@@ -4,10 +4,10 @@ mod beside;
 mod legend;
 mod lines;
 mod marks;
-mod two;
+mod over;
 
 pub use marks::step_letter;
-pub use two::{Named, two_curves_svg};
+pub use over::{Line, over_svg};
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;

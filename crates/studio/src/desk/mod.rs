@@ -16,6 +16,7 @@ pub mod log;
 pub mod open;
 pub mod people;
 pub mod propose;
+pub mod readings;
 mod remember;
 mod report;
 pub mod seed;

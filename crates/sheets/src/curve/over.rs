@@ -1,40 +1,56 @@
-//! The curves of two firings over one another.
+//! Curves over one another: of two firings, or planned and measured.
 
 use glost_model::forecast::Forecast;
 use glost_model::shown::{Shown, trimmed};
+use glost_model::{Span, Temperature};
 
 use super::{ROOM, THIN, degree_step};
 use crate::paper::Paper;
 use crate::svg::{Anchor, SMALL, Spot, Svg, wrapped};
 
-/// A firing by the name that it has in the drawing.
-#[derive(Debug, Clone, Copy)]
-pub struct Named<'a> {
+/// A curve by the name that it has in the drawing.
+#[derive(Debug, Clone)]
+pub struct Line<'a> {
     /// Its name.
     pub name: &'a str,
-    /// What was expected of it.
-    pub forecast: &'a Forecast,
+    /// Since the start, in the order of time.
+    pub points: Vec<(Span, Temperature)>,
 }
 
-/// How the two are drawn: they differ by width, dashes and the letter that stands on them.
-const LOOKS: [&str; 2] = [
+impl<'a> Line<'a> {
+    /// What the sensor is expected to read.
+    pub fn expected(name: &'a str, forecast: &Forecast) -> Self {
+        let points = forecast.samples.iter().map(|s| (s.time_s, s.sensor_c));
+        Self {
+            name,
+            points: points.collect(),
+        }
+    }
+}
+
+/// How lines are drawn: they differ by width, dashes and the letter that stands on them.
+const LOOKS: [&str; 3] = [
     r#"fill="none" stroke="black" stroke-width="0.7""#,
     r#"fill="none" stroke="rgb(70,70,70)" stroke-width="1.1" stroke-dasharray="3 1.6""#,
+    r#"fill="none" stroke="black" stroke-width="0.5" stroke-dasharray="0.8 1.2""#,
 ];
+const LETTERS: [&str; 3] = ["A", "B", "C"];
+/// Where along a line its letter stands: each on a part of its own, on the way up and on the way down.
+const SPOTS: [usize; 3] = [2, 5, 3];
 
-/// Draws the sensor of both, as it was expected to run, over hours from the start. One unit is 1 mm of paper.
-pub fn two_curves_svg(both: [Named<'_>; 2], shown: Shown, paper: Paper) -> String {
+/// Draws up to three temperatures over hours from the start; further lines are left out. One unit is 1 mm of paper.
+pub fn over_svg(lines: &[Line<'_>], title: &str, shown: Shown, paper: Paper) -> String {
     let mut svg = Svg::new();
     let (left, right) = paper.pick((20.0, 174.0), (13.5, 107.0));
     let (top, bottom) = (12.0, 12.0 + paper.pick(96.0, 88.0));
-    let samples = || both.iter().flat_map(|b| &b.forecast.samples);
+    let points = || lines.iter().flat_map(|l| &l.points);
     let finite = |v: f64| v.is_finite().then_some(v);
-    let hours = samples()
-        .filter_map(|s| finite(s.time_s.to_h()))
+    let hours = points()
+        .filter_map(|p| finite(p.0.to_h()))
         .fold(1.0, f64::max);
     let step = degree_step(shown);
-    let hottest = samples()
-        .filter_map(|s| finite(shown.degrees(s.sensor_c)))
+    let hottest = points()
+        .filter_map(|p| finite(shown.degrees(p.1)))
         .fold(100.0, f64::max);
     let most = ((hottest + step * 0.1) / step).ceil() * step;
     let x = |h: f64| left + (h / hours).clamp(0.0, 1.0) * (right - left);
@@ -71,23 +87,15 @@ pub fn two_curves_svg(both: [Named<'_>; 2], shown: Shown, paper: Paper) -> Strin
         "hours from the start",
     );
 
-    for (i, (b, look)) in both.iter().zip(LOOKS).enumerate() {
-        let spots: Vec<Spot> = b
-            .forecast
-            .samples
+    for (i, (line, look)) in lines.iter().zip(LOOKS).enumerate() {
+        let spots: Vec<Spot> = line
+            .points
             .iter()
-            .filter_map(|s| {
-                Some((
-                    x(finite(s.time_s.to_h())?),
-                    y(finite(shown.degrees(s.sensor_c))?),
-                ))
-            })
+            .filter_map(|p| Some((x(finite(p.0.to_h())?), y(finite(shown.degrees(p.1))?))))
             .collect();
         svg.polyline(&spots, look);
-        // Each letter on its own part of the curve: one on the way up, one on the way down.
-        let at = spots.len() * [2, 5][i] / 8;
-        if let Some(spot) = spots.get(at) {
-            mark(&mut svg, *spot, ["A", "B"][i]);
+        if let Some(spot) = spots.get(spots.len() * SPOTS[i] / 8) {
+            mark(&mut svg, *spot, LETTERS[i]);
         }
     }
     svg.rect(
@@ -97,15 +105,15 @@ pub fn two_curves_svg(both: [Named<'_>; 2], shown: Shown, paper: Paper) -> Strin
     );
 
     let mut below = bottom + 19.0;
-    for ((b, look), letter) in both.iter().zip(LOOKS).zip(["A", "B"]) {
+    for ((line, look), letter) in lines.iter().zip(LOOKS).zip(LETTERS) {
         svg.polyline(&[(left, below - 1.4), (left + 14.0, below - 1.4)], look);
         mark(&mut svg, (left + 7.0, below - 1.4), letter);
-        for line in wrapped(b.name, SMALL, right - left - 18.0) {
-            svg.text((left + 17.0, below), SMALL, Anchor::Start, &line);
+        for words in wrapped(line.name, SMALL, right - left - 18.0) {
+            svg.text((left + 17.0, below), SMALL, Anchor::Start, &words);
             below += 6.0;
         }
     }
-    svg.finish(paper.width(), below, "Expected temperatures of two firings")
+    svg.finish(paper.width(), below, title)
 }
 
 fn mark(svg: &mut Svg, at: Spot, letter: &str) {
