@@ -73,6 +73,50 @@ fn bowl() -> Value {
 }
 
 #[test]
+fn the_program_is_counted_without_names() {
+    let folder = tempfile::tempdir().unwrap();
+    let (store, photos) = new_place(folder.path(), "counts", false);
+    let (served, cookie) = Served::with_demo(&store, &photos);
+    let api = Program::new(&served, &cookie);
+    assert_eq!(api.post("/ware", &bowl()).code, 201);
+    served.send("GET", "/join/some-secret-of-somebody", &[], b"", "");
+    served.send("GET", "/no/such/page", &[], b"", "");
+    let heads = [("Authorization", api.head.as_str())];
+    let text = served.send("GET", "/metrics", &heads, b"", "").text();
+    for line in [
+        r#"glost_requests_total{method="POST",route="/api/v1/ware",status="201"} 1"#,
+        r#"glost_requests_total{method="GET",route="none",status="404"} 1"#,
+        r#"glost_ware{state="waiting"}"#,
+        r#"glost_request_seconds_bucket{route="/join/{secret}",le="0.05"}"#,
+    ] {
+        assert!(text.contains(line), "{line}\n{text}");
+    }
+    assert!(!text.contains("some-secret"), "{text}");
+    problem(&served.send("GET", "/metrics", &[], b"", ""), 401);
+    served.stop();
+}
+
+#[test]
+fn readings_are_kept_once_and_told_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let (store, photos) = new_place(folder.path(), "readings", false);
+    let (served, cookie) = Served::with_demo(&store, &photos);
+    let api = Program::new(&served, &cookie);
+    let body = json!({"samples": [{"at": "2026-11-26T18:00:00Z", "sensor_c": 21.5}]});
+    problem(&api.post("/firings/0001/readings", &body), 404);
+    let form = b"kiln=Heron&cone=6&kind=glaze&starts=";
+    served.send("POST", "/firings/new", &[("Cookie", &cookie)], form, FORM);
+    let early = problem(&api.post("/firings/0001/readings", &body), 409);
+    assert!(early["detail"].as_str().unwrap().contains("being planned"));
+    assert_eq!(
+        api.get("/firings/0001/readings").json()["samples"],
+        json!([])
+    );
+    problem(&api.get("/firings/0001/readings?after=yesterday"), 400);
+    served.stop();
+}
+
+#[test]
 fn a_program_does_what_its_person_may() {
     let folder = tempfile::tempdir().unwrap();
     let (store, photos) = new_place(folder.path(), "api", false);
@@ -330,7 +374,7 @@ fn a_program_of_others_finds_no_fault() {
         String::from_utf8_lossy(&run.stderr)
     );
     assert!(
-        said.contains("Tested: 15") && !said.contains("Unresolvable"),
+        said.contains("Tested: 17") && !said.contains("Unresolvable"),
         "{said}"
     );
     served.stop();

@@ -11,19 +11,23 @@ pub struct Sample {
     /// When.
     pub at: Timestamp,
     /// The controller's sensor.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(rename = "sensor_c", default, skip_serializing_if = "Option::is_none")]
     pub sensor: Option<Temperature>,
     /// What the controller wants the sensor to show.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        rename = "set_point_c",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     pub set_point: Option<Temperature>,
     /// Share of full power that the controller asked for since the sample before, 0 to 1.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub duty: Option<f64>,
     /// What the energy meter shows; only differences mean something.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(rename = "meter_j", default, skip_serializing_if = "Option::is_none")]
     pub meter: Option<Energy>,
     /// Further sensors by the name that the studio gave them.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(rename = "others_c", default, skip_serializing_if = "Vec::is_empty")]
     pub others: Vec<(String, Temperature)>,
 }
 

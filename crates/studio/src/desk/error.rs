@@ -42,13 +42,20 @@ impl DeskError {
     }
     /// One fault of a form.
     pub fn field(field: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self::Faults(vec![Fault {
+        Self::fields([(field.to_owned(), what, remedy)])
+    }
+    /// Faults of a form: field, what is wrong, what to do.
+    pub fn fields<W: Into<String>, R: Into<String>>(
+        all: impl IntoIterator<Item = (String, W, R)>,
+    ) -> Self {
+        let fault = |(field, what, remedy): (String, W, R)| Fault {
             file: String::new(),
             line: None,
-            field: field.to_owned(),
+            field,
             what: what.into(),
             remedy: remedy.into(),
-        }])
+        };
+        Self::Faults(all.into_iter().map(fault).collect())
     }
 }
 

@@ -57,6 +57,8 @@ pub struct Desk {
     faults: Remembered<i64, std::collections::BTreeMap<String, log::FaultCount>>,
     /// The report asked for last.
     report: Remembered<report::AsOf, crate::report::Report>,
+    /// Tells which firing has new samples.
+    heard: tokio::sync::broadcast::Sender<String>,
 }
 
 impl Desk {
@@ -70,6 +72,7 @@ impl Desk {
             expected: Remembered::default(),
             faults: Remembered::default(),
             report: Remembered::default(),
+            heard: tokio::sync::broadcast::channel(64).0,
         }
     }
 }

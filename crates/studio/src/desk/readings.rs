@@ -5,6 +5,7 @@ use glost_model::book::{Act, Firing, FiringState};
 use glost_model::readings::Sample;
 use glost_store::{Mark, ReadingRow, ReadingSpan};
 use jiff::{SignedDuration, Timestamp};
+use tokio::sync::broadcast;
 
 use super::{Actor, Desk, DeskError};
 
@@ -12,6 +13,10 @@ use super::{Actor, Desk, DeskError};
 const PAGE: i64 = 5_000;
 /// A reading written down by hand may lie so far ahead: clocks of phones differ.
 const AHEAD: SignedDuration = SignedDuration::from_mins(2);
+/// So long before somebody wrote down that the kiln is on it may have been on.
+const BEFORE: SignedDuration = SignedDuration::from_hours(6);
+/// Most samples that a program sends at once.
+const MOST: usize = 500;
 
 impl Desk {
     /// Keeps samples of a firing, and how far their source was read; answers how many are new, once they are on the
@@ -35,6 +40,77 @@ impl Desk {
             })
             .collect::<Result<Vec<_>, DeskError>>()?;
         Ok(self.store.add_readings(firing, &rows, mark, now).await?)
+    }
+
+    /// Keeps samples that a program sends, of a firing that was started; answers how many are new. Those who follow the
+    /// firing hear of them.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`], a firing that was never started, or a sample that cannot be, with its number.
+    pub async fn take_samples(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        samples: &[Sample],
+    ) -> Result<u64, DeskError> {
+        actor.must(Act::Fire)?;
+        let firing = self.firing(id).await?.body;
+        let Some(start) = firing.started else {
+            return Err(DeskError::cannot(
+                format!("firing {id} is {}", firing.state.words()),
+                "Write down that it is on first",
+            ));
+        };
+        if samples.len() > MOST {
+            return Err(DeskError::field(
+                "samples",
+                format!("there are more than {MOST}"),
+                "Send fewer at once",
+            ));
+        }
+        let mut faults = Vec::new();
+        for (i, sample) in samples.iter().enumerate() {
+            let early = start.duration_since(sample.at) > BEFORE;
+            if early || sample.at.duration_since(actor.at) > AHEAD {
+                faults.push((
+                    format!("samples[{i}].at"),
+                    "is long before the start of the firing, or still to come",
+                    "Send when it was read, in RFC 3339 with its offset",
+                ));
+            }
+            let hot = |t: &Temperature| !(-50.0..=2000.0).contains(&t.to_c());
+            let told = [sample.sensor, sample.set_point];
+            if told.iter().flatten().any(hot) || sample.others.iter().any(|o| hot(&o.1)) {
+                faults.push((
+                    format!("samples[{i}]"),
+                    "tells a temperature that no kiln has",
+                    "Send °C, and leave out what a broken sensor tells",
+                ));
+            }
+            if sample.duty.is_some_and(|d| !(0.0..=1.0).contains(&d)) {
+                faults.push((
+                    format!("samples[{i}].duty"),
+                    "is not between 0 and 1",
+                    "Send the share of full power: 0.5 for half",
+                ));
+            }
+            if sample
+                .meter
+                .is_some_and(|m| !m.is_finite() || m < glost_model::Energy::ZERO)
+            {
+                faults.push((
+                    format!("samples[{i}].meter_j"),
+                    "is less than nothing",
+                    "Send what the meter shows, in joules",
+                ));
+            }
+        }
+        if !faults.is_empty() {
+            return Err(DeskError::fields(faults.into_iter().take(20)));
+        }
+        let new = self.keep_samples(id, samples, None, actor.at).await?;
+        self.tell_heard(id);
+        Ok(new)
     }
 
     /// Keeps what a person read off the display while the kiln is on or cools.
@@ -70,7 +146,19 @@ impl Desk {
                 "Write another time",
             ));
         }
+        self.tell_heard(id);
         Ok(sample)
+    }
+
+    /// Hears of firings that have new samples. Whoever was away too long hears of it by an error, and looks at all.
+    pub fn heard(&self) -> broadcast::Receiver<String> {
+        self.heard.subscribe()
+    }
+
+    /// Tells those who follow a firing that it has new samples.
+    pub fn tell_heard(&self, firing: &str) {
+        // Nobody may be listening.
+        drop(self.heard.send(firing.to_owned()));
     }
 
     /// The next samples of a firing after a moment, in the order of time; none when there are no more.

@@ -7,6 +7,8 @@ mod given;
 mod parts;
 mod problem;
 #[expect(unused_qualifications, reason = "the macros write them")]
+mod readings;
+#[expect(unused_qualifications, reason = "the macros write them")]
 mod ware;
 
 use axum::routing::{get, post};
@@ -35,6 +37,10 @@ pub fn routes() -> Router<App> {
         .route("/firings/{id}/plan", get(firings::plan))
         .route("/firings/{id}/notes", post(firings::note))
         .route("/firings/{id}/cones", post(firings::cones))
+        .route(
+            "/firings/{id}/readings",
+            get(readings::list).post(readings::take),
+        )
         .route("/people", get(given::people))
         .route("/kilns", get(given::kilns))
         .route("/clays", get(given::clays))
@@ -64,6 +70,7 @@ pub fn document() -> utoipa::openapi::OpenApi {
     paths(
         ware::list, ware::hand_in, ware::one_ware, ware::move_on, ware::waiting,
         firings::list, firings::one, firings::plan, firings::note, firings::cones,
+        readings::list, readings::take,
         given::people, given::kilns, given::clays, given::glazes, given::furniture,
     )
 )]

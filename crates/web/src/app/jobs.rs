@@ -127,6 +127,12 @@ impl Jobs {
         all.get(firing).map(|j| j.progress.subscribe())
     }
 
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        let all = self.all.lock().unwrap_or_else(PoisonError::into_inner);
+        all.len()
+    }
+
     /// Asks a job to stop and give what it has.
     pub fn stop(&self, firing: &str) {
         let all = self.all.lock().unwrap_or_else(PoisonError::into_inner);

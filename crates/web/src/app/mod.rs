@@ -6,6 +6,7 @@ mod frame;
 pub mod guard;
 pub mod jobs;
 mod limit;
+pub mod meter;
 mod routes;
 mod serve;
 mod trouble;
@@ -18,6 +19,7 @@ use jiff::Timestamp;
 pub use frame::{Here, escaped, frame, plain_frame};
 pub use jobs::Jobs;
 pub use limit::Limits;
+pub use meter::Meter;
 pub use routes::routes;
 pub use serve::{AppError, serve_app};
 pub use trouble::Trouble;
@@ -35,6 +37,8 @@ pub struct App {
     pub jobs: Jobs,
     /// How often something may be tried.
     pub limits: Limits,
+    /// What the program does, counted.
+    pub meter: Meter,
     /// The invented studio: its page of entry tells who can sign in.
     pub demo: bool,
     /// Cookies only by HTTPS.
@@ -49,6 +53,7 @@ impl App {
             clock,
             jobs: Jobs::default(),
             limits: Limits::default(),
+            meter: Meter::default(),
             demo: false,
             secure: false,
         }

@@ -2,7 +2,7 @@
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
-use axum::middleware::from_fn;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::IntoResponse;
 use axum::routing::{MethodRouter, get, post};
 use glost_model::clay::{Clay, Glaze};
@@ -10,9 +10,8 @@ use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
 use glost_model::kiln::Kiln;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
-use tower_http::trace::TraceLayer;
 
-use super::{App, Trouble, asset, guard};
+use super::{App, Trouble, asset, guard, meter};
 use crate::room;
 use crate::room::stock_forms::Keeps;
 
@@ -154,13 +153,14 @@ pub fn routes(app: App) -> Router {
         .route("/undo/{turn}", post(room::undo::done))
         .route("/asset/{name}", get(asset::asset))
         .route("/healthz", get(room::today::health))
+        .route("/metrics", get(meter::show))
         .fallback(async || Trouble::Missing.into_response())
         .layer(DefaultBodyLimit::max(MOST_BYTES))
         .layer(from_fn(guard::same_origin))
         .layer(CatchPanicLayer::new())
         .layer(CompressionLayer::new())
         .layer(from_fn(guard::headers))
-        .layer(TraceLayer::new_for_http())
+        .layer(from_fn_with_state(app.clone(), meter::count))
         .with_state(app)
 }
 
