@@ -9,7 +9,10 @@ use super::DeskError;
 /// The last answer, and as of what. Cloning shares it. Whoever asks while it is being worked out waits for it, so that
 /// many who ask at once cost one look.
 #[derive(Debug)]
-pub(super) struct Remembered<W, T>(Arc<Mutex<Option<(W, Arc<T>)>>>);
+pub(super) struct Remembered<W, T>(Arc<Mutex<Option<Answer<W, T>>>>);
+
+/// As of what, and what it was.
+type Answer<W, T> = (W, Arc<T>);
 
 impl<W, T> Clone for Remembered<W, T> {
     fn clone(&self) -> Self {

@@ -7,10 +7,6 @@ use axum::response::Response;
 use glost_model::book::{Act, ConeRead, Firing, FiringState, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
-use glost_model::plan_file::PlanFile;
-use glost_model::readings::Sample;
-use glost_model::{Span, Temperature};
-use glost_sheets::{Line, over_svg};
 use glost_studio::desk::DeskError;
 use glost_studio::desk::log::{FaultCount, LogLook};
 use glost_studio::report;
@@ -21,7 +17,6 @@ use super::accounts::money;
 use super::ware::pages;
 use crate::app::fields::{Fields, Look, options};
 use crate::app::{Here, Trouble, Typed, Visit, escaped};
-use crate::page::drawing;
 
 /// Firings on one page.
 const PAGE: usize = 40;
@@ -240,7 +235,7 @@ pub async fn compare(
     let line = |name: &str, told: &dyn Fn(&Firing) -> String| {
         html! { tr { th scope="row" { (name) } @for f in &both { td { (told(f)) } } } }
     };
-    let curves = curves(&v, &both, &plans).await?;
+    let curves = super::curves::two(&v, &both, &plans).await?;
     let when = |at: Option<jiff::Timestamp>| at.map_or_else(|| "–".to_owned(), |t| v.when(t));
     let body = html! {
         @if ticked.len() > 2 { p.note role="status" { "More than two were ticked; these are the first two." } }
@@ -337,66 +332,4 @@ fn cones(both: &[Firing; 2]) -> Markup {
             tbody { @for tier in &tiers { tr { th scope="row" { (tier) } @for f in both { td { (read(f, tier)) } } } } }
         } } }
     }
-}
-
-/// Points of a curve that are enough for a drawing.
-const POINTS: usize = 400;
-
-/// What was read of a firing, or what was expected when nothing was.
-struct Told {
-    name: String,
-    points: Vec<(Span, Temperature)>,
-    read: bool,
-}
-
-async fn told(v: &Visit, f: &Firing, plan: Option<&PlanFile>) -> Result<Option<Told>, DeskError> {
-    let name = |how| format!("Firing {}, {}, cone {}, {how}", f.id, f.kiln, f.cone);
-    if let Some(start) = f.started {
-        let samples = v.app.desk.samples_thinned(&f.id, POINTS).await?;
-        let points = since(start, &samples);
-        if points.len() > 1 {
-            let name = name("as read");
-            let read = true;
-            return Ok(Some(Told { name, points, read }));
-        }
-    }
-    Ok(plan.and_then(|p| p.forecast.as_ref()).map(|forecast| Told {
-        name: name("as expected"),
-        points: Line::expected("", forecast).points,
-        read: false,
-    }))
-}
-
-async fn curves(
-    v: &Visit,
-    both: &[Firing; 2],
-    plans: &[Option<PlanFile>; 2],
-) -> Result<Markup, DeskError> {
-    let [a, b] = both;
-    let [plan_a, plan_b] = plans;
-    let (Some(a), Some(b)) = (
-        told(v, a, plan_a.as_ref()).await?,
-        told(v, b, plan_b.as_ref()).await?,
-    ) else {
-        return Ok(
-            html! { p.empty { "At least one of them has neither readings nor a forecast." } },
-        );
-    };
-    let lines = [&a, &b].map(|t| Line {
-        name: &t.name,
-        points: t.points.clone(),
-    });
-    Ok(html! {
-        (drawing(|paper| over_svg(&lines, "Temperatures of two firings", v.shown(), paper), &format!("{} and {} over one another", a.name, b.name)))
-        @if !(a.read && b.read) { p.hint { "Expected is what the sensor was thought to read, where nothing was read." } }
-    })
-}
-
-/// The controller's sensor over the time since a start.
-pub fn since(start: jiff::Timestamp, samples: &[Sample]) -> Vec<(Span, Temperature)> {
-    let points = samples.iter().filter_map(|s| {
-        let after = s.at.duration_since(start).as_secs_f64();
-        Some((Span::s(after), s.sensor?)).filter(|_| after >= 0.0)
-    });
-    points.collect()
 }

@@ -5,6 +5,7 @@ pub mod at_kiln;
 pub mod back;
 pub mod bench;
 pub mod calendar;
+pub mod curves;
 pub mod draft;
 pub mod enter;
 pub mod export;
