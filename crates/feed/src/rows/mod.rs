@@ -20,7 +20,7 @@ use glost_model::readings::Sample;
 use crate::cell::{Wrong, short};
 use crate::layout::{Layout, Reference, Time};
 pub(crate) use number::{decimal, within};
-pub(crate) use plan::put;
+pub(crate) use plan::{put, unit_of};
 pub(crate) use record::{Record, Splitter};
 pub(crate) use sum::Sum;
 pub(crate) use time::{Stamp, clock, stamp};
@@ -262,7 +262,7 @@ impl Rows {
             Time::Elapsed { at, unit } => {
                 let span = time::elapsed(cell(*at)?, *unit, self.layout.decimal_comma)
                     .map_err(named(*at))?;
-                let zero = self.course.zero.or(arrival);
+                let zero = self.course.zero;
                 zero.and_then(|z| z.checked_add(span).ok())
                     .ok_or_else(|| named(*at)(time::missing()))
             }
