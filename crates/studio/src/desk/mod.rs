@@ -13,6 +13,7 @@ pub mod firing;
 pub mod hand_back;
 pub mod load;
 pub mod log;
+pub mod notice;
 pub mod open;
 pub mod people;
 pub mod propose;
@@ -52,6 +53,10 @@ pub struct Desk {
     counts: Remembered<i64, std::collections::BTreeMap<String, u64>>,
     /// When waiting ware is expected back, as of some minutes ago.
     expected: Remembered<jiff::Timestamp, expect::Dates>,
+    /// Notices that nobody is on, as of the latest turn.
+    notices: Remembered<i64, Vec<glost_model::book::Raised>>,
+    /// Wakes the sender of notices.
+    pub(crate) called: Arc<tokio::sync::Notify>,
 }
 
 impl Desk {
@@ -63,6 +68,8 @@ impl Desk {
             given: Arc::default(),
             counts: Arc::default(),
             expected: Arc::default(),
+            notices: Arc::default(),
+            called: Arc::default(),
         }
     }
 }
