@@ -1,6 +1,8 @@
 //! What the book holds, and by what each kind is found.
 
-use glost_model::book::{Entry, Firing, Loss, Person, Settings, Stock, Thing, Upkeep, Ware};
+use glost_model::book::{
+    Entry, Errand, Firing, Loss, Person, Raised, Settings, Stock, Thing, Upkeep, Ware,
+};
 use glost_model::clay::{Clay, Glaze};
 use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
 use glost_model::kiln::Kiln;
@@ -161,6 +163,41 @@ impl Record for Loss {
     }
 }
 
+// What people were told of kilns, and the messages on their way.
+impl Record for Raised {
+    const KIND: &'static str = "notice";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        let n = &self.notice;
+        Keys {
+            state: self.standing.key().to_owned(),
+            link: n.firing.clone(),
+            sort: self.id.clone(),
+            words: format!("{} {} {} {}", n.firing, n.kiln, n.kind.words(), n.words),
+            ..Keys::default()
+        }
+    }
+}
+
+impl Record for Errand {
+    const KIND: &'static str = "errand";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            owner: self.person.clone(),
+            state: self.state.key().to_owned(),
+            link: self.notice.clone(),
+            // What is due first comes first.
+            sort: format!("{:020}", self.next.as_microsecond()),
+            words: self.way.words().to_owned(),
+        }
+    }
+}
+
 fn day(at: Timestamp) -> String {
     at.strftime("%Y-%m-%d").to_string()
 }
@@ -169,7 +206,7 @@ fn day(at: Timestamp) -> String {
 type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
 
 /// All kinds that the book holds.
-pub const KINDS: [&str; 13] = [
+pub const KINDS: [&str; 15] = [
     Person::KIND,
     Ware::KIND,
     Firing::KIND,
@@ -177,6 +214,8 @@ pub const KINDS: [&str; 13] = [
     Entry::KIND,
     Upkeep::KIND,
     Loss::KIND,
+    Raised::KIND,
+    Errand::KIND,
     <Clay as Thing>::KIND,
     <Glaze as Thing>::KIND,
     <Kiln as Thing>::KIND,
@@ -206,6 +245,8 @@ pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreErr
         (Entry::KIND, of::<Entry>),
         (Upkeep::KIND, of::<Upkeep>),
         (Loss::KIND, of::<Loss>),
+        (Raised::KIND, of::<Raised>),
+        (Errand::KIND, of::<Errand>),
         (Clay::KIND, of::<Stock<Clay>>),
         (Glaze::KIND, of::<Stock<Glaze>>),
         (Kiln::KIND, of::<Stock<Kiln>>),

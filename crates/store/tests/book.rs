@@ -34,6 +34,7 @@ fn person(id: &str, name: &str, role: Role) -> Person {
         mark: String::new(),
         reach: String::new(),
         shown: None,
+        wish: glost_model::book::Wish::default(),
     }
 }
 

@@ -32,6 +32,7 @@ fn person(id: &str, name: &str) -> Person {
         mark: "a \"mark\"\n\u{2028}=1+1".into(),
         reach: String::new(),
         shown: None,
+        wish: glost_model::book::Wish::default(),
     }
 }
 

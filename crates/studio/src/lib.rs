@@ -14,6 +14,7 @@ pub mod figures;
 mod firings;
 mod foresee;
 pub mod keep;
+pub mod notify;
 mod open_folder;
 pub mod photo;
 mod propose;

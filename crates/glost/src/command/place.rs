@@ -87,6 +87,7 @@ pub async fn way_in(desk: &Desk) -> Result<Option<String>, Trouble> {
         mark: String::new(),
         reach: String::new(),
         shown: None,
+        wish: glost_model::book::Wish::default(),
     };
     let actor = Actor {
         person: &command,

@@ -1,17 +1,23 @@
 //! The studio's book: people, ware on its way, firings of record, what was charged. Checked data, no storage.
 
 pub mod account;
+pub mod errand;
 pub mod fired;
+pub mod notice;
 pub mod person;
 pub mod settings;
 pub mod stock;
 pub mod upkeep;
 pub mod ware;
+pub mod ways;
 
 pub use account::Entry;
+pub use errand::{Errand, ErrandState, Try, WayKind};
 pub use fired::{ConeRead, Firing, FiringState, Note, Summary};
+pub use notice::{Notice, NoticeKind, Raised, Seen, Standing};
 pub use person::{Act, Person, Role};
 pub use settings::Settings;
 pub use stock::{Stock, Thing};
 pub use upkeep::{Loss, Upkeep, Wearing};
 pub use ware::{Fault, FaultKind, State, Ware};
+pub use ways::{Mail, MailSafety, Mqtt, Ways, Webhook, Which, Wish};

@@ -120,6 +120,9 @@ pub struct Person {
     /// Units they like; nothing for those of the studio.
     #[serde(default)]
     pub shown: Option<Shown>,
+    /// What they want to be told of kilns.
+    #[serde(default, skip_serializing_if = "super::Wish::is_usual")]
+    pub wish: super::Wish,
 }
 
 impl Person {
@@ -145,6 +148,7 @@ mod tests {
             mark: String::new(),
             reach: String::new(),
             shown: None,
+            wish: crate::book::Wish::default(),
         };
         let maker = person("a", Role::Maker, Some("tuesday"));
         let other = person("b", Role::Maker, Some("tuesday"));

@@ -27,6 +27,9 @@ pub struct Settings {
     /// How ware is charged.
     #[serde(default)]
     pub scheme: Scheme,
+    /// How people are told that a kiln needs them.
+    #[serde(default)]
+    pub ways: super::Ways,
     /// Width of the posts.
     pub post_section: crate::Length,
 }

@@ -34,6 +34,7 @@ mod spot;
 mod studio;
 mod units;
 mod value;
+mod ways;
 mod words;
 mod write;
 

@@ -9,7 +9,7 @@ use super::row::{Row, each};
 use super::spot::Page;
 use super::studio;
 use super::units::{Units, from_zero, solid};
-use super::words;
+use super::{ways, words};
 use crate::book::Settings;
 use crate::charge::{By, ByKind, Hire, Measured, Scheme};
 use crate::fault::Fault;
@@ -22,7 +22,8 @@ const MOST: f64 = 10_000.0;
 
 /// Settings as a form has them, lengths in the units of whoever reads it. Names are those of `studio.toml`:
 /// `energy.price_per_kwh`, `energy.times.0.hours`, `hours.monday`, `rules.gap-ware`; besides them `length`, `mass`
-/// and `temperature` for the units, `keep_days`, `post_section`, `scheme.measure` and the like.
+/// and `temperature` for the units, `keep_days`, `post_section`, `scheme.measure`, `ways.webhook`
+/// and the like.
 pub fn settings_fields(s: &Settings, shown: Shown) -> Fields {
     let pen = Pen(shown);
     let mut r = Record::default();
@@ -40,6 +41,7 @@ pub fn settings_fields(s: &Settings, shown: Shown) -> Fields {
         rules.text(id, value);
     }
     r.put("rules", Value::Table(rules));
+    r.put("ways", ways::fields(&s.ways));
     r.fields()
 }
 
@@ -169,6 +171,9 @@ fn settings(row: &Row<'_, '_>, units: Units) -> Option<Settings> {
     let scheme = row
         .inner("scheme", "Choose how ware is charged")
         .and_then(|r| read_scheme(&r, units));
+    let ways = row
+        .inner("ways", "Write how people are told")
+        .and_then(|r| ways::read(&r));
     let head = head?;
     Some(Settings {
         name: head.name,
@@ -182,6 +187,7 @@ fn settings(row: &Row<'_, '_>, units: Units) -> Option<Settings> {
         rule_overrides: head.rule_overrides,
         keep_days: keep_days?,
         scheme: scheme?,
+        ways: ways?,
         post_section: post_section?,
     })
 }
@@ -279,7 +285,7 @@ fn each_hire(row: &Row<'_, '_>) -> Option<Vec<Hire>> {
 
 /// The record of a form with the tables and lists that settings have.
 fn gather(fields: &Fields) -> (Record, BTreeMap<String, Vec<usize>>) {
-    let mut tables: BTreeMap<&str, Record> = ["energy", "hours", "scheme", "rules"]
+    let mut tables: BTreeMap<&str, Record> = ["energy", "hours", "scheme", "rules", "ways"]
         .map(|t| (t, Record::default()))
         .into();
     let mut lists: BTreeMap<(&str, &str), BTreeMap<usize, Record>> =

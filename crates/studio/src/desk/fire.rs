@@ -202,8 +202,12 @@ impl Desk {
             .turn(actor.by(), &format!("firing {id}: {verb}"))
             .await?;
         let mut firing = turn.get::<Firing>(id).await?.body;
+        let was = firing.state;
         change(&mut firing)?;
         turn.put(&firing, version).await?;
+        if firing.state != was {
+            self.notices_moved_on(&mut turn, id, firing.state).await?;
+        }
         Ok(turn.commit().await?)
     }
 }

@@ -13,6 +13,7 @@ pub mod firing;
 pub mod hand_back;
 pub mod load;
 pub mod log;
+pub mod notice;
 pub mod open;
 pub mod people;
 pub mod propose;
@@ -28,6 +29,7 @@ pub mod verdict;
 pub mod ware;
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use glost_store::Store;
 
@@ -59,6 +61,10 @@ pub struct Desk {
     report: Remembered<report::AsOf, crate::report::Report>,
     /// Tells which firing has new samples.
     heard: tokio::sync::broadcast::Sender<String>,
+    /// Notices that nobody is on, as of the latest turn.
+    notices: Remembered<i64, Vec<glost_model::book::Raised>>,
+    /// Wakes the sender of notices.
+    pub(crate) called: Arc<tokio::sync::Notify>,
 }
 
 impl Desk {
@@ -73,6 +79,8 @@ impl Desk {
             faults: Remembered::default(),
             report: Remembered::default(),
             heard: tokio::sync::broadcast::channel(64).0,
+            notices: Remembered::default(),
+            called: Arc::default(),
         }
     }
 }

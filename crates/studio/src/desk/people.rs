@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use glost_model::book::{Act, Person, Role};
+use glost_model::book::{Act, Person, Role, Wish};
 use glost_model::shown::Shown;
 use glost_store::{Look, Pass, PassUse, digest, new_code, new_secret};
 use jiff::{SignedDuration, Timestamp};
@@ -39,6 +39,8 @@ pub struct PersonForm {
     pub reach: String,
     /// Units they like; nothing leaves them alone.
     pub shown: Option<Shown>,
+    /// What they want to be told of kilns; nothing leaves it alone.
+    pub wish: Option<Wish>,
 }
 
 impl Desk {
@@ -150,6 +152,7 @@ impl Desk {
                 mark: String::new(),
                 reach: String::new(),
                 shown: None,
+                wish: Wish::default(),
             },
         };
         let password = hash(&form.password).await?;
@@ -187,6 +190,7 @@ impl Desk {
             mark: short(&form.mark, 20),
             reach: short(&form.reach, 120),
             shown: None,
+            wish: Wish::default(),
         };
         let mut turn = self
             .store
@@ -219,6 +223,7 @@ impl Desk {
         person.mark = short(&form.mark, 20);
         person.reach = short(&form.reach, 120);
         person.shown = form.shown.or(person.shown);
+        person.wish = form.wish.unwrap_or(person.wish);
         if actor.person.role.may(Act::Govern) {
             person.class = class(&form.class);
             let role = form.role.unwrap_or(person.role);

@@ -93,6 +93,7 @@ impl Desk {
             rule_overrides: studio.rule_overrides.clone(),
             keep_days: 28,
             post_section: studio.furniture.post_section,
+            ways: glost_model::book::Ways::default(),
             scheme: glost_model::charge::Scheme::default(),
         })
         .await?;
@@ -121,6 +122,7 @@ impl Desk {
                     .collect(),
                 reach: String::new(),
                 shown: None,
+                wish: glost_model::book::Wish::default(),
             };
             turn.add(&person).await?;
             if let Some(k) = known {

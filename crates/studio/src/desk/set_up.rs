@@ -91,6 +91,7 @@ impl Desk {
             rule_overrides: BTreeMap::new(),
             keep_days: 28,
             scheme: Scheme::default(),
+            ways: glost_model::book::Ways::default(),
             post_section: Length::mm(38.0),
         };
         let person = Person {
@@ -101,6 +102,7 @@ impl Desk {
             mark: String::new(),
             reach: String::new(),
             shown: None,
+            wish: glost_model::book::Wish::default(),
         };
         let password = hash(&form.first.password).await?;
         let by = By {

@@ -292,6 +292,7 @@ impl Desk {
                 mark: String::new(),
                 reach: String::new(),
                 shown: None,
+                wish: glost_model::book::Wish::default(),
             };
             turn.add(&person).await?;
             ids.insert(name.clone(), person.id);

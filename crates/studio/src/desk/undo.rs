@@ -19,6 +19,13 @@ impl Desk {
                 kind: "turn".to_owned(),
                 id: turn.to_string(),
             })?;
+        if row.who == super::notice::PROGRAM {
+            return Err(StoreError::NotUndone {
+                verb: row.verb,
+                why: "the program did it, and who was told was told".to_owned(),
+            }
+            .into());
+        }
         if row.who != actor.person.id {
             actor.must(Act::Govern)?;
         }

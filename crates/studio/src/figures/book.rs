@@ -59,6 +59,7 @@ pub async fn fill(
             mark: format!("M{n}"),
             reach: String::new(),
             shown: None,
+            wish: glost_model::book::Wish::default(),
         })
         .await?;
     }

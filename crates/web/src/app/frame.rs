@@ -59,6 +59,7 @@ pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
                         a href=(path) aria-current=[(*room == here).then_some("page")] { (name) }
                     } }
                 }
+                (super::call::bar(visit))
                 main #main tabindex="-1" {
                     @if let Some(turn) = visit.did {
                         form.did method="post" action={ "/undo/" (turn) } role="status" {

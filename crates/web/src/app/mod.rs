@@ -1,6 +1,7 @@
 //! The studio's pages: who visits, what they may, and all that every page shares.
 
 mod asset;
+pub mod call;
 pub mod fields;
 mod frame;
 pub mod guard;

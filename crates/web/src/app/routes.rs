@@ -122,6 +122,11 @@ pub fn routes(app: App) -> Router {
             get(room::people::one).post(room::people::change),
         )
         .route("/studio/people/{id}/away", post(room::people::away))
+        // Notices of kilns.
+        .route("/notices", get(room::notices::show))
+        .route("/notices/{id}/on-it", post(room::notices::on_it))
+        .route("/studio/notices/test", post(room::notices::test_studio))
+        .route("/me/notices/test", post(room::notices::test_me))
         // Hand back and accounts.
         .route("/back", get(room::back::show).post(room::back::done))
         .route("/back/list.pdf", get(room::back::list))

@@ -3,6 +3,8 @@
 use std::net::SocketAddr;
 use std::time::Duration;
 
+use glost_studio::notify::{self, sender::Sender};
+
 use super::{App, routes};
 
 /// Rounds of tidying, of five minutes each, between two times that the database looks at what it holds.
@@ -45,6 +47,8 @@ pub async fn serve_app(
             }
         }
     });
+    let sender = Sender::new(app.desk.clone(), app.clock, notify::from_environment);
+    let sender = tokio::spawn(sender.run());
     let store = app.desk.store.clone();
     let served = axum::serve(
         listener,
@@ -54,6 +58,8 @@ pub async fn serve_app(
     .await
     .map_err(fail);
     tidy.abort();
+    // What it was at is kept, and sent by the next.
+    sender.abort();
     store.close().await;
     served
 }

@@ -6,7 +6,7 @@ use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use axum::http::{HeaderMap, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use glost_model::book::{Act, Person};
+use glost_model::book::{Act, Person, Raised};
 use glost_model::shown::Shown;
 use glost_studio::desk::{Actor, DeskError, Given, SignedIn};
 use jiff::civil::Date;
@@ -47,6 +47,8 @@ pub struct Visit {
     pub did: Option<i64>,
     /// Path of the page.
     pub path: String,
+    /// Notices that nobody is on, for those who fire and look at a page.
+    pub notices: Arc<Vec<Raised>>,
 }
 
 impl FromRequestParts<App> for Visitor {
@@ -86,6 +88,11 @@ impl FromRequestParts<App> for Visit {
         }
         let given = app.desk.given().await?;
         let zone = zone_of(&given);
+        let notices = if parts.method.is_safe() && who.person.role.may(Act::Fire) {
+            app.desk.open_notices().await?
+        } else {
+            Arc::default()
+        };
         let query = parts.uri.query().unwrap_or("");
         let did = query
             .split('&')
@@ -99,6 +106,7 @@ impl FromRequestParts<App> for Visit {
             zone,
             did,
             path: parts.uri.path().to_owned(),
+            notices,
         })
     }
 }

@@ -2,22 +2,25 @@
 
 use axum::Form;
 use axum::response::Response;
+use glost_model::book::Act;
 use glost_model::fault::Fault;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::people::PersonForm;
 use maud::{Markup, html};
 
 use super::set_up::{shown, units};
+use super::ways;
 use crate::app::fields::{Fields, Look, hidden};
 use crate::app::{Here, Trouble, Typed, Visit};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
-    let body = page(&v, &[]).await?;
+    let body = page(&v, None, &[]).await?;
     Ok(v.page(Here::Me, v.person().name.as_str(), &body))
 }
 
-async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
+/// The page; with what was typed when it could not be stored.
+async fn page(v: &Visit, sent: Option<Typed>, faults: &[Fault]) -> Result<Markup, DeskError> {
     let kept = v
         .app
         .desk
@@ -26,12 +29,16 @@ async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
         .await?;
     let p = &kept.body;
     let now = v.shown();
-    let mut typed = Typed::default();
-    typed.set("mark", p.mark.clone());
-    typed.set("reach", p.reach.clone());
-    typed.set("length", if now.inches { "in" } else { "mm" });
-    typed.set("mass", if now.pounds { "lb" } else { "kg" });
-    typed.set("temperature", if now.fahrenheit { "F" } else { "C" });
+    let typed = sent.unwrap_or_else(|| {
+        let mut typed = Typed::default();
+        typed.set("mark", p.mark.clone());
+        typed.set("reach", p.reach.clone());
+        typed.set("length", if now.inches { "in" } else { "mm" });
+        typed.set("mass", if now.pounds { "lb" } else { "kg" });
+        typed.set("temperature", if now.fahrenheit { "F" } else { "C" });
+        ways::wish_typed(p.wish, &mut typed);
+        typed
+    });
     let f = Fields {
         typed: &typed,
         faults,
@@ -43,17 +50,19 @@ async fn page(v: &Visit, faults: &[Fault]) -> Result<Markup, DeskError> {
             (hidden("version", &kept.version.to_string()))
             (hidden("name", &p.name))
             (f.text("mark", "Your mark on the foot", Look { hint: "How the kiln room tells your ware; underglaze or incised, as pen burns off", optional: true, ..Look::default() }))
-            (f.text("reach", "How to reach you", Look { hint: "For notices about your ware", optional: true, ..Look::default() }))
+            (f.text("reach", "How to reach you", Look { hint: "For notices about your ware; an e-mail address for notices of kilns", optional: true, ..Look::default() }))
             (units(f))
+            @if v.may(Act::Fire) { (ways::wish_fields(f)) }
             div.steps { button.main type="submit" { "Store" } }
         }
+        @if v.may(Act::Fire) { (ways::own_trial()) }
         h2 { "Password" }
         form method="post" action="/me/password" {
             (f.text("old", "Password now", Look { kind: "password", autocomplete: "current-password", ..Look::default() }))
             (f.text("password", "New password", Look { kind: "password", autocomplete: "new-password", hint: "At least 8 letters. Your other sessions end", ..Look::default() }))
             div.steps { button type="submit" { "Change the password" } }
         }
-        @if v.may(glost_model::book::Act::Plan) {
+        @if v.may(Act::Plan) {
             h2 { "Calendar" }
             p { "Starts, steps by hand, ends and openings of firings in your own calendar, with reminders." }
             form method="post" action="/me/calendar" { button type="submit" { "Make a link" } }
@@ -70,20 +79,32 @@ pub async fn change(
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
     let typed = Typed(sent);
-    let form = PersonForm {
-        name: v.person().name.clone(),
-        role: None,
-        class: v.person().class.clone().unwrap_or_default(),
-        mark: typed.get("mark").to_owned(),
-        reach: typed.get("reach").to_owned(),
-        shown: Some(shown(&typed)),
+    let done = match ways::read_wish(&typed) {
+        Ok(wish) => {
+            let form = PersonForm {
+                name: v.person().name.clone(),
+                role: None,
+                class: v.person().class.clone().unwrap_or_default(),
+                mark: typed.get("mark").to_owned(),
+                reach: typed.get("reach").to_owned(),
+                shown: Some(shown(&typed)),
+                wish,
+            };
+            v.app
+                .desk
+                .change_person(v.actor(), &v.person().id, typed.version(), &form)
+                .await
+        }
+        Err(e) => Err(e),
     };
-    let turn = v
-        .app
-        .desk
-        .change_person(v.actor(), &v.person().id, typed.version(), &form)
-        .await?;
-    Ok(v.done("/me", turn))
+    match done {
+        Ok(turn) => Ok(v.done("/me", turn)),
+        Err(DeskError::Faults(faults)) => {
+            let body = page(&v, Some(typed), &faults).await?;
+            Ok(v.again(Here::Me, v.person().name.as_str(), &body))
+        }
+        Err(e) => Err(e.into()),
+    }
 }
 
 /// Changes the password.
@@ -112,6 +133,6 @@ pub async fn password(
         }],
         Err(e) => return Err(e.into()),
     };
-    let body = page(&v, &faults).await?;
+    let body = page(&v, None, &faults).await?;
     Ok(v.again(Here::Me, v.person().name.as_str(), &body))
 }

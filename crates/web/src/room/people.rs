@@ -91,6 +91,7 @@ fn form_of(typed: &Typed) -> PersonForm {
         mark: typed.get("mark").to_owned(),
         reach: typed.get("reach").to_owned(),
         shown: None,
+        wish: None,
     }
 }
 

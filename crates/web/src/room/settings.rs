@@ -8,6 +8,7 @@ use glost_model::shown::trimmed;
 use glost_model::text;
 use glost_rules::{Setting, value};
 use glost_studio::desk::DeskError;
+use glost_studio::desk::notice::PROGRAM;
 use maud::{Markup, html};
 
 use super::set_up::units;
@@ -94,6 +95,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("scheme.low_counts_as", "A lower piece counts as this high", Look { unit: v.shown().length_unit(), optional: true, hint: "For plates", ..Look::default() }))
             (f.choice("scheme.supports_counted", "Are stilts and trays measured with the piece?", &[("true", "yes"), ("false", "no")]))
             @for (name, value) in &typed.0 { @if name.starts_with("scheme.kilns.") { (hidden(name, value)) } }
+            (super::ways::fields(f))
             h2 { "Rules that are numbers" }
             p { "Empty: Glost's own number. Yours is written with its unit, as " code { "8 mm" } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
             details open[faults.iter().any(|x| x.field.starts_with("rules"))] { summary { (value::ALL.len()) " rules, each with its reason and source" }
@@ -101,6 +103,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             }
             div.steps { button.main type="submit" { "Store" } }
         }
+        (super::ways::trial())
     }
 }
 
@@ -152,10 +155,13 @@ const TURNS: u32 = 200;
 /// Who did what.
 pub async fn log(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Govern)?;
-    let turns = v.app.desk.store.turns(None, TURNS).await?;
+    // What the program did by itself is told under its notices.
+    let mut turns = v.app.desk.store.turns(None, TURNS * 5).await?;
+    turns.retain(|t| t.who != PROGRAM);
+    turns.truncate(TURNS as usize);
     let names = v.app.desk.names().await?;
     let body = html! {
-        p { "The latest " (TURNS) " things done. What somebody built on cannot be undone." }
+        p { "The latest " (TURNS) " things done. What somebody built on cannot be undone. What Glost told of kilns is under " a href="/notices" { "Notices" } "." }
         ul.rows { @for t in &turns { li.turn {
             p { (v.when(t.at)) ", " strong { (names.get(&t.who).map_or(t.who.as_str(), String::as_str)) } ": " (t.verb) @if t.undone_by.is_some() { " (undone)" } }
             @if t.undone_by.is_none() { form method="post" action={ "/undo/" (t.id) } { (hidden("to", "/studio/log")) button type="submit" aria-label={ "Undo: " (t.verb) } { "Undo" } } }

@@ -43,6 +43,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         p.steps {
             a.step.main href="/ware/new" { "Hand in a piece" }
             @if fires { a.step href="/firings/new" { "Plan a firing" } }
+            @if v.may(Act::Fire) { a.step href="/notices" { "Notices" } }
             @if v.may(Act::HandBack) { a.step href="/back" { "Hand back" } }
         }
         @if v.may(Act::SeeAllWare) {
