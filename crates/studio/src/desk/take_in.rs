@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::verdict::{Answer, verdict};
 use super::words::{MOST_NOTE, words};
-use super::{Actor, Desk, DeskError};
+use super::{Actor, Desk, DeskError, MOST_NAME};
 
 /// A piece as it is handed in.
 #[derive(Debug, Clone, Default)]
@@ -217,6 +217,16 @@ impl Desk {
                             "maker",
                             format!("{} is neither you nor of your class", piece.maker),
                             "Leave the line out, or ask a technician to bring it in",
+                        ));
+                    }
+                    if owner.is_none() && piece.maker.chars().count() > MOST_NAME {
+                        line.faults.push(fault(
+                            "maker",
+                            format!(
+                                "a name of {} letters is too long",
+                                piece.maker.chars().count()
+                            ),
+                            "Write the name as on slips, at most sixty letters",
                         ));
                     }
                     if taken.contains(&piece.id) {

@@ -21,7 +21,10 @@ pub(super) fn words(field: &str, text: &str, most: usize) -> Result<String, Desk
             format!("Write at most {most} letters"),
         ));
     }
-    if text.chars().any(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
+    if text
+        .chars()
+        .any(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+    {
         return Err(DeskError::field(
             field,
             "it holds characters that are no text",
@@ -37,9 +40,14 @@ mod tests {
 
     #[test]
     fn words_are_kept_whole_or_refused() {
-        assert_eq!(words("note", " lid\nsticks ", 12).ok().as_deref(), Some("lid\nsticks"));
+        assert_eq!(
+            words("note", " lid\nsticks ", 12).ok().as_deref(),
+            Some("lid\nsticks")
+        );
         for bad in ["thirteen long", "a\0b", "a\u{1b}[2J"] {
-            assert!(matches!(words("note", bad, 12), Err(DeskError::Faults(f)) if f[0].field == "note"));
+            assert!(
+                matches!(words("note", bad, 12), Err(DeskError::Faults(f)) if f[0].field == "note")
+            );
         }
     }
 }
