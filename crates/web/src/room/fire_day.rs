@@ -44,7 +44,7 @@ fn side(f: &Firing, names: &BTreeMap<String, String>) -> Side {
     let who = |id: &str| names.get(id).map_or("somebody", String::as_str).to_owned();
     let said = |n: &Note| format!("{}: {}", who(&n.who), n.words);
     let notes: Vec<String> = f.notes.iter().map(said).collect();
-    let steps: Vec<&str> = f.done_steps.iter().map(|(s, _)| step_letter(*s)).collect();
+    let steps: Vec<String> = f.done_steps.iter().map(|(s, _)| step_letter(*s)).collect();
     let cones = f
         .cones
         .iter()
