@@ -126,6 +126,15 @@ impl Turn {
         })
     }
 
+    /// Reads a record that was seen at `version`, and keeps others from changing it until the turn is over.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] when somebody else changed it since, [`StoreError::Missing`].
+    pub async fn seen<T: Record>(&mut self, id: &str, version: i64) -> Result<T, StoreError> {
+        let before = self.before::<T>(id, version).await?;
+        parse(id, &before.body)
+    }
+
     /// Keeps a new record.
     ///
     /// # Errors

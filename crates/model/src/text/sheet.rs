@@ -2,7 +2,7 @@
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::spot::{Page, short};
+use super::spot::{MOST_LETTERS, Page, short, unfit};
 
 /// Columns, all of them needed; their order is free.
 pub(super) const COLUMNS: [&str; 23] = [
@@ -31,6 +31,13 @@ pub(super) const COLUMNS: [&str; 23] = [
     "inside",
 ];
 
+/// Most characters of the name on a slip.
+const MOST_ID: usize = 40;
+/// Most characters of an outline, which may have many corners.
+const MOST_CORNERS: usize = 4_000;
+/// Most characters of a list of glazes.
+const MOST_GLAZES: usize = 1_000;
+
 /// Columns that a sheet may do without.
 const SPARE: [&str; 2] = ["held", "inside"];
 
@@ -57,9 +64,21 @@ impl<'p, 't> Slip<'p, 't> {
             .filter(|t| !t.is_empty())
     }
 
-    /// A line of cells by the names of their columns.
+    /// A line of cells by the names of their columns. Cells that are too long for what they hold are faults.
     pub(super) fn new(page: &'p Page<'t>, line: usize, cells: Vec<(&'static str, String)>) -> Self {
-        Self { page, line, cells }
+        let slip = Self { page, line, cells };
+        for (column, text) in &slip.cells {
+            let most = match *column {
+                "id" => MOST_ID,
+                "size" | "foot_size" => MOST_CORNERS,
+                "glazes" => MOST_GLAZES,
+                _ => MOST_LETTERS,
+            };
+            if let Some((what, remedy)) = unfit(text, most) {
+                slip.fault(column, what, &remedy);
+            }
+        }
+        slip
     }
 
     /// Notes a fault in a column.

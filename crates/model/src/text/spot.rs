@@ -152,6 +152,30 @@ impl<'t> Page<'t> {
     }
 }
 
+/// Most characters of a name or of words on one line; longer ones are slips of the hand. A convention of this program.
+pub(super) const MOST_LETTERS: usize = 200;
+
+/// What is wrong with words of at most `most` characters, and what to do; nothing for words that can be kept.
+pub(super) fn unfit(text: &str, most: usize) -> Option<(String, String)> {
+    if text.contains('\0') {
+        return Some((
+            format!("'{}' holds a zero character", short(text)),
+            "Type it anew".to_owned(),
+        ));
+    }
+    // Bytes first: they are counted already, and there are never fewer.
+    if text.len() <= most {
+        return None;
+    }
+    let letters = text.chars().count();
+    (letters > most).then(|| {
+        (
+            format!("'{}' has {letters} characters", short(text)),
+            format!("Write at most {most}"),
+        )
+    })
+}
+
 /// A found value, cut to what fits a sentence, without characters that spoil a terminal.
 pub(super) fn short(found: &str) -> String {
     let mut chars = found.chars().map(|c| if c.is_control() { ' ' } else { c });

@@ -4,7 +4,7 @@ use toml::de::DeValue;
 
 use super::pen::on_clock;
 use super::row::Row;
-use super::spot::{short, written};
+use super::spot::{MOST_LETTERS, short, unfit, written};
 use super::units::{Limits, Units};
 use crate::cone::Cone;
 use crate::{Angle, Length, Mass, Temperature};
@@ -14,7 +14,13 @@ impl Row<'_, '_> {
     pub(super) fn text(&self, key: &str) -> Option<String> {
         let remedy = self.page().says("Write it in quotes", "Write it in");
         match self.need(key, remedy)? {
-            DeValue::String(s) if !s.trim().is_empty() => Some(s.trim().to_owned()),
+            DeValue::String(s) if !s.trim().is_empty() => match unfit(s.trim(), MOST_LETTERS) {
+                Some((what, remedy)) => {
+                    self.fault(key, what, &remedy);
+                    None
+                }
+                None => Some(s.trim().to_owned()),
+            },
             other => {
                 self.misfit(key, other, remedy);
                 None

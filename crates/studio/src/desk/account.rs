@@ -5,11 +5,15 @@ use std::collections::BTreeMap;
 use glost_model::Money;
 use glost_model::book::{Act, Entry, Ware};
 use glost_model::load::FiringKind;
-use glost_store::{Kept, Look, Order, Turn, new_secret};
+use glost_store::{Kept, Look, Order, StoreError, Turn, new_secret};
 
 use crate::charge::charge;
 
+use super::words::words;
 use super::{Actor, Desk, DeskError};
+
+/// Most letters of what a payment is for.
+const MOST_WORDS: usize = 200;
 
 impl Desk {
     /// Charges the ware of a firing by the studio's scheme.
@@ -85,9 +89,17 @@ impl Desk {
         actor: Actor<'_>,
         person: &str,
         amount: Money,
-        words: &str,
+        text: &str,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Charge)?;
+        let text = words("words", text, MOST_WORDS)?;
+        if !self.store.has::<glost_model::book::Person>(person).await? {
+            return Err(StoreError::Missing {
+                kind: "person".to_owned(),
+                id: person.to_owned(),
+            }
+            .into());
+        }
         if amount == Money::ZERO {
             return Err(DeskError::field(
                 "amount",
@@ -100,10 +112,10 @@ impl Desk {
             id: new_secret()?.chars().take(16).collect(),
             person: person.to_owned(),
             amount_cents: Money::cents(-amount.to_cents()),
-            words: if words.trim().is_empty() {
+            words: if text.is_empty() {
                 "paid".to_owned()
             } else {
-                words.trim().chars().take(200).collect()
+                text
             },
             ware: None,
             firing: None,

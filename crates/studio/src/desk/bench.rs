@@ -1,10 +1,11 @@
 //! A draft's load on the bench, kept between two steps.
 
 use glost_model::book::{Act, Firing, FiringState};
+use glost_store::digest;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::firing::no_plan;
+use super::firing::{PLAN, no_plan};
 use super::{Actor, Desk, DeskError};
 use crate::edit::Bench;
 
@@ -50,7 +51,16 @@ impl Desk {
         let plan = self.plan(id).await?.ok_or_else(no_plan)?;
         let bench = Bench::open(plan, today)
             .map_err(|e| DeskError::cannot(e.to_string(), "Plan the load again"))?;
-        Ok((bench, 1))
+        Ok((bench, self.first_version(id).await?))
+    }
+
+    /// The version of a bench on which nothing was done yet. It is another for each plan, so that what was done to one
+    /// plan is not done to the next.
+    async fn first_version(&self, id: &str) -> Result<u64, DeskError> {
+        let plan = self.store.paper(PLAN, id).await?.unwrap_or_default();
+        let head: String = digest(&plan).chars().take(8).collect();
+        // Room for a million steps, and below 2^53, which scripts can count to.
+        Ok(u64::from_str_radix(&head, 16).unwrap_or(0) * (1 << 20) + 1)
     }
 
     /// Keeps a bench that was made of version `was`.
@@ -91,9 +101,10 @@ impl Desk {
             .await
             .map_err(DeskError::from)?
             .filter(|t| !t.is_empty());
-        let now = now
-            .and_then(|t| serde_json::from_str::<Version>(&t).ok())
-            .map_or(1, |v| v.version);
+        let now = match now.and_then(|t| serde_json::from_str::<Version>(&t).ok()) {
+            Some(v) => v.version,
+            None => self.first_version(id).await?,
+        };
         if now != was {
             return Err(BenchFault::Changed(now));
         }

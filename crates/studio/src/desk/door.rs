@@ -6,6 +6,7 @@ use argon2::password_hash::{PasswordHasher, PasswordVerifier};
 use glost_model::book::Person;
 use glost_store::{Pass, PassUse, digest, new_secret};
 use jiff::{Timestamp, ToSpan};
+use tokio::sync::Semaphore;
 
 use super::{Desk, DeskError};
 
@@ -167,8 +168,12 @@ const COMMON: [&str; 12] = [
     "abcd1234",
 ];
 
+/// So many digests are worked out at once: each takes 19 MB and a core, and anybody may ask for one.
+static AT_ONCE: Semaphore = Semaphore::const_new(4);
+
 /// The digest of a password, made where it does not hold up others.
 pub(super) async fn hash(password: &str) -> Result<String, DeskError> {
+    let _turn = AT_ONCE.acquire().await;
     let password = password.to_owned();
     let made = tokio::task::spawn_blocking(move || {
         Argon2::default()
@@ -191,6 +196,7 @@ async fn verify(password: &str, secret: String) -> Result<bool, DeskError> {
         return Ok(false);
     }
     let password = password.to_owned();
+    let _turn = AT_ONCE.acquire().await;
     tokio::task::spawn_blocking(move || {
         let hash = PasswordHash::new(&secret).map_err(|e| DeskError::Machine(e.to_string()))?;
         Ok(Argon2::default()

@@ -3,6 +3,7 @@
 use glost_model::Energy;
 use glost_model::book::{Act, Firing, FiringState, Note, Role, State, Ware};
 
+use super::words::{MOST_FIRING_NOTE, words};
 use super::{Actor, Desk, DeskError};
 
 /// A note by somebody, now.
@@ -10,7 +11,7 @@ pub(super) fn note(actor: Actor<'_>, words: &str) -> Note {
     Note {
         at: actor.at,
         who: actor.person.id.clone(),
-        words: words.trim().chars().take(1000).collect(),
+        words: words.to_owned(),
     }
 }
 
@@ -27,7 +28,7 @@ impl Desk {
         differs: &str,
     ) -> Result<i64, DeskError> {
         self.write(actor, id, version, "read the programme back", |firing| {
-            let differs = differs.trim();
+            let differs = words("differs", differs, MOST_FIRING_NOTE)?;
             if differs.is_empty() {
                 firing.read_back = Some(note(actor, "as planned"));
             } else {
@@ -55,18 +56,18 @@ impl Desk {
         may_stop: Vec<String>,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Fire)?;
-        self.kiln_is_free(&self.firing(id).await?.body).await?;
         let mut turn = self
             .store
             .turn(actor.by(), &format!("start firing {id}"))
             .await?;
-        let mut firing = turn.get::<Firing>(id).await?.body;
+        let mut firing = turn.seen::<Firing>(id, version).await?;
         if !matches!(firing.state, FiringState::Accepted | FiringState::Loading) {
             return Err(DeskError::cannot(
                 format!("firing {id} is {}", firing.state.words()),
                 "Look at it again",
             ));
         }
+        self.kiln_is_free(&firing).await?;
         if firing.read_back.is_none() {
             return Err(DeskError::cannot(
                 "nobody has read the programme back from the controller",
@@ -120,17 +121,18 @@ impl Desk {
         actor: Actor<'_>,
         id: &str,
         version: i64,
-        words: &str,
+        text: &str,
     ) -> Result<i64, DeskError> {
         self.write(actor, id, version, "note", |firing| {
-            if words.trim().is_empty() {
+            let text = words("words", text, MOST_FIRING_NOTE)?;
+            if text.is_empty() {
                 return Err(DeskError::field(
                     "words",
                     "the note is empty",
                     "Write what you saw",
                 ));
             }
-            firing.notes.push(note(actor, words));
+            firing.notes.push(note(actor, &text));
             Ok(())
         })
         .await
@@ -156,10 +158,10 @@ impl Desk {
                     "Look at it again",
                 ));
             }
+            let why = words("why", why, MOST_FIRING_NOTE)?;
             let named = firing.may_stop.contains(&actor.person.id);
             let starter = firing.started_by.as_ref() == Some(&actor.person.id);
-            if actor.person.role != Role::Technician && !named && !starter && why.trim().is_empty()
-            {
+            if actor.person.role != Role::Technician && !named && !starter && why.is_empty() {
                 return Err(DeskError::field(
                     "why",
                     "this firing is not yours to stop, and no reason is given",
@@ -180,8 +182,8 @@ impl Desk {
             firing.ended_by = Some(actor.person.id.clone());
             firing.meter_end = meter;
             firing.hottest_c = hottest_c;
-            if !why.trim().is_empty() {
-                firing.notes.push(note(actor, why));
+            if !why.is_empty() {
+                firing.notes.push(note(actor, &why));
             }
             Ok(())
         })
@@ -201,7 +203,7 @@ impl Desk {
             .store
             .turn(actor.by(), &format!("firing {id}: {verb}"))
             .await?;
-        let mut firing = turn.get::<Firing>(id).await?.body;
+        let mut firing = turn.seen::<Firing>(id, version).await?;
         let was = firing.state;
         change(&mut firing)?;
         turn.put(&firing, version).await?;

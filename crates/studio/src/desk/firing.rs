@@ -10,6 +10,7 @@ use glost_model::plan_file::PlanFile;
 use glost_store::{Kept, Look, Order};
 use jiff::Timestamp;
 
+use super::words::{MOST_FIRING_NOTE, words};
 use super::{Actor, Desk, DeskError};
 
 /// Under this kind plans are kept among the long texts.
@@ -186,7 +187,7 @@ impl Desk {
             .store
             .turn(actor.by(), &format!("accept firing {id}"))
             .await?;
-        let mut firing = turn.get::<Firing>(id).await?.body;
+        let mut firing = turn.seen::<Firing>(id, version).await?;
         if firing.state != FiringState::Draft {
             return Err(DeskError::cannot(
                 format!("firing {id} is {} already", firing.state.words()),
@@ -268,11 +269,12 @@ impl Desk {
         why: &str,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Plan)?;
+        let why = words("why", why, MOST_FIRING_NOTE)?;
         let mut turn = self
             .store
             .turn(actor.by(), &format!("call firing {id} off"))
             .await?;
-        let mut firing = turn.get::<Firing>(id).await?.body;
+        let mut firing = turn.seen::<Firing>(id, version).await?;
         if !matches!(
             firing.state,
             FiringState::Draft | FiringState::Accepted | FiringState::Loading
@@ -291,8 +293,8 @@ impl Desk {
             }
         }
         firing.state = FiringState::CalledOff;
-        if !why.trim().is_empty() {
-            firing.notes.push(super::fire::note(actor, why));
+        if !why.is_empty() {
+            firing.notes.push(super::fire::note(actor, &why));
         }
         turn.put(&firing, version).await?;
         Ok(turn.commit().await?)

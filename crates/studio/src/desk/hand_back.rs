@@ -130,6 +130,8 @@ impl Desk {
         );
         let mut turn = self.store.turn(actor.by(), &verb).await?;
         for code in codes {
+            // What somebody may not see is not there for them.
+            self.ware(actor.person, code).await?;
             let kept = turn.get::<Ware>(code).await?;
             let mut ware = kept.body;
             if ware.owner != actor.person.id {
@@ -157,11 +159,12 @@ impl Desk {
         code: &str,
         version: i64,
     ) -> Result<i64, DeskError> {
+        self.ware(actor.person, code).await?;
         let mut turn = self
             .store
             .turn(actor.by(), &format!("{code} comes back glazed"))
             .await?;
-        let mut ware = turn.get::<Ware>(code).await?.body;
+        let mut ware = turn.seen::<Ware>(code, version).await?;
         if ware.owner != actor.person.id {
             actor.must(Act::LookOver)?;
         }

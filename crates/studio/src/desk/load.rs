@@ -58,7 +58,7 @@ impl Desk {
             .store
             .turn(actor.by(), &format!("begin to load firing {id}"))
             .await?;
-        let mut firing = turn.get::<Firing>(id).await?.body;
+        let mut firing = turn.seen::<Firing>(id, version).await?;
         if firing.state != FiringState::Accepted {
             return Err(DeskError::cannot(
                 format!("firing {id} is {}", firing.state.words()),

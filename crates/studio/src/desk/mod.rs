@@ -27,6 +27,7 @@ pub mod take_in;
 mod undo;
 pub mod verdict;
 pub mod ware;
+mod words;
 
 use std::path::PathBuf;
 use std::sync::Arc;

@@ -6,6 +6,7 @@ use glost_model::cone::Cone;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use super::words::{MOST_FIRING_NOTE, MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
 
 /// A cone as it is read off.
@@ -85,10 +86,11 @@ impl Desk {
         firing: &str,
         code: &str,
         kind: FaultKind,
-        words: &str,
+        text: &str,
         spoilt: bool,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Fire)?;
+        let text = words("words", text, MOST_NOTE)?;
         let mut turn = self
             .store
             .turn(
@@ -106,7 +108,7 @@ impl Desk {
         }
         ware.faults.push(Fault {
             kind,
-            words: words.trim().chars().take(500).collect(),
+            words: text,
             firing: Some(firing.to_owned()),
             spoilt,
             who: actor.person.id.clone(),
@@ -132,13 +134,14 @@ impl Desk {
         today: Date,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Fire)?;
+        let next_time = words("next_time", next_time, MOST_FIRING_NOTE)?;
         let given = self.given().await?;
         let fetch_by = today.saturating_add(i64::from(given.settings.keep_days).days());
         let mut turn = self
             .store
             .turn(actor.by(), &format!("empty firing {id}"))
             .await?;
-        let mut firing = turn.get::<Firing>(id).await?.body;
+        let mut firing = turn.seen::<Firing>(id, version).await?;
         if firing.state != FiringState::Opened {
             return Err(DeskError::cannot(
                 format!("firing {id} is {}", firing.state.words()),
@@ -162,7 +165,7 @@ impl Desk {
             turn.put(&ware, kept.version).await?;
         }
         firing.state = FiringState::Done;
-        firing.next_time = next_time.trim().chars().take(1000).collect();
+        firing.next_time = next_time;
         let kind = firing.kind;
         turn.put(&firing, version).await?;
         self.charge_all(actor, &mut turn, id, kind, &charged)

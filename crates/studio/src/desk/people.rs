@@ -8,7 +8,13 @@ use glost_store::{Look, Pass, PassUse, digest, new_code, new_secret};
 use jiff::{SignedDuration, Timestamp};
 
 use super::door::{MOST_NAME, after, hash, password_fault};
+use super::words::words;
 use super::{Actor, Desk, DeskError};
+
+/// Most letters of a mark.
+const MOST_MARK: usize = 20;
+/// Most letters of how to reach somebody.
+const MOST_REACH: usize = 120;
 
 /// An invitation lasts so long.
 pub const INVITATION: SignedDuration = SignedDuration::from_hours(24 * 14);
@@ -125,7 +131,11 @@ impl Desk {
             .ok_or_else(over)?;
         let person = match pass.person.as_str() {
             "" => None,
-            id => self.store.find::<Person>(id).await?.map(|k| k.body),
+            id => {
+                let found = self.store.find::<Person>(id).await?;
+                let here = found.filter(|k| k.archived.is_none());
+                Some(here.ok_or_else(over)?.body)
+            }
         };
         Ok((pass, person))
     }
@@ -169,6 +179,8 @@ impl Desk {
         }
         taken(turn.set_login(&person.id, &form.login, &password).await)?;
         turn.commit().await?;
+        // Whoever has a new password may have lost the old one to somebody.
+        self.store.end_sessions(&person.id, "").await?;
         Ok(person)
     }
 
@@ -186,9 +198,9 @@ impl Desk {
             id: format!("{}{}", new_code()?, new_code()?).to_lowercase(),
             name: name(&form.name)?,
             role: form.role.unwrap_or(Role::Maker),
-            class: class(&form.class),
-            mark: short(&form.mark, 20),
-            reach: short(&form.reach, 120),
+            class: class(&form.class)?,
+            mark: words("mark", &form.mark, MOST_MARK)?,
+            reach: words("reach", &form.reach, MOST_REACH)?,
             shown: None,
             wish: Wish::default(),
         };
@@ -218,14 +230,15 @@ impl Desk {
             .store
             .turn(actor.by(), &format!("change {}", form.name.trim()))
             .await?;
-        let mut person = turn.get::<Person>(id).await?.body;
-        person.name = name(&form.name)?;
-        person.mark = short(&form.mark, 20);
-        person.reach = short(&form.reach, 120);
+        let mut person = turn.seen::<Person>(id, version).await?;
+        person.mark = words("mark", &form.mark, MOST_MARK)?;
+        person.reach = words("reach", &form.reach, MOST_REACH)?;
         person.shown = form.shown.or(person.shown);
         person.wish = form.wish.unwrap_or(person.wish);
         if actor.person.role.may(Act::Govern) {
-            person.class = class(&form.class);
+            // Ware is given back by names, so nobody takes another's.
+            person.name = name(&form.name)?;
+            person.class = class(&form.class)?;
             let role = form.role.unwrap_or(person.role);
             if person.role == Role::Technician && role != Role::Technician {
                 self.another_technician(id).await?;
@@ -322,15 +335,7 @@ fn name(text: &str) -> Result<String, DeskError> {
     Ok(name.to_owned())
 }
 
-fn class(text: &str) -> Option<String> {
-    let text = short(text, 60);
-    (!text.is_empty()).then_some(text)
-}
-
-fn short(text: &str, most: usize) -> String {
-    text.trim()
-        .chars()
-        .filter(|c| !c.is_control())
-        .take(most)
-        .collect()
+fn class(text: &str) -> Result<Option<String>, DeskError> {
+    let text = words("class", text, MOST_NAME)?;
+    Ok((!text.is_empty()).then_some(text))
 }

@@ -7,7 +7,8 @@ use glost_store::{Look, StoreError, Turn, new_code};
 use jiff::civil::Date;
 
 use super::verdict::{Answer, verdict};
-use super::{Actor, Desk, DeskError};
+use super::words::{MOST_NOTE, words};
+use super::{Actor, Desk, DeskError, MOST_NAME};
 
 /// A piece as it is handed in.
 #[derive(Debug, Clone, Default)]
@@ -95,6 +96,7 @@ impl Desk {
             set(&mut fields, "came_in", &today.to_string());
         }
         let piece = text::read_piece(&fields, shown).map_err(DeskError::Faults)?;
+        let note = words("note", &hand_in.note, MOST_NOTE)?;
         let verb = format!("take in {} {} of {}", hand_in.count, piece.what, owner.name);
         let mut turn = self.store.turn(actor.by(), &verb).await?;
         let mut all = Vec::new();
@@ -104,7 +106,7 @@ impl Desk {
                 owner: owner.id.clone(),
                 by: actor.person.id.clone(),
                 state: State::Made,
-                note: hand_in.note.trim().chars().take(500).collect(),
+                note: note.clone(),
                 firing: None,
                 stood: Vec::new(),
                 faults: Vec::new(),
@@ -131,25 +133,22 @@ impl Desk {
         let Some(id) = owner.filter(|id| *id != actor.person.id) else {
             return Ok(actor.person.clone());
         };
-        let Some(person) = self.store.find::<Person>(id).await? else {
-            return Err(DeskError::field(
-                "owner",
-                "nobody here has that name",
-                "Choose one of the people listed",
-            ));
-        };
         let all = actor.person.role.may(Act::LookOver);
         if !all {
             actor.must(Act::HandInForOthers)?;
-            if !actor.person.sees(&person.body) {
-                return Err(DeskError::field(
-                    "owner",
-                    format!("{} is not of your class", person.body.name),
-                    "Choose one of your class",
-                ));
-            }
         }
-        Ok(person.body)
+        let found = self.store.find::<Person>(id).await?;
+        // Who else there is, is not told to those who may not know.
+        found
+            .map(|k| k.body)
+            .filter(|p| all || actor.person.sees(p))
+            .ok_or_else(|| {
+                DeskError::field(
+                    "owner",
+                    "nobody for whom you may hand in has that name",
+                    "Choose one of the people listed",
+                )
+            })
     }
 
     /// Looks a sheet of ware through and stores nothing.
@@ -218,6 +217,16 @@ impl Desk {
                             "maker",
                             format!("{} is neither you nor of your class", piece.maker),
                             "Leave the line out, or ask a technician to bring it in",
+                        ));
+                    }
+                    if owner.is_none() && piece.maker.chars().count() > MOST_NAME {
+                        line.faults.push(fault(
+                            "maker",
+                            format!(
+                                "a name of {} letters is too long",
+                                piece.maker.chars().count()
+                            ),
+                            "Write the name as on slips, at most sixty letters",
                         ));
                     }
                     if taken.contains(&piece.id) {

@@ -9,6 +9,7 @@ use glost_store::{Kept, Look, Order, PhotoRow, new_secret};
 
 use super::take_in::set;
 use super::verdict::{Answer, verdict};
+use super::words::{MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
 
 /// Which ware is listed.
@@ -175,29 +176,30 @@ impl Desk {
         fields: &Fields,
         note: &str,
     ) -> Result<i64, DeskError> {
-        let seen = self.ware(actor.person, code).await?.body;
-        if !matches!(seen.state, State::Made | State::Drying) {
-            actor.must(Act::LookOver)?;
-        }
-        if matches!(seen.state, State::Planned | State::InKiln) {
-            return Err(DeskError::cannot(
-                format!("{code} is {}", seen.state.words()),
-                "Take it out of its firing first",
-            ));
-        }
+        let maker = self.ware(actor.person, code).await?.body.piece.maker;
         let given = self.given().await?;
         let mut fields = fields.clone();
         set(&mut fields, "id", code);
-        set(&mut fields, "maker", &seen.piece.maker);
+        set(&mut fields, "maker", &maker);
         let piece = text::read_piece(&fields, actor.person.shown.unwrap_or(given.studio.shown))
             .map_err(DeskError::Faults)?;
+        let note = words("note", note, MOST_NOTE)?;
         let mut turn = self
             .store
             .turn(actor.by(), &format!("change {code}"))
             .await?;
-        let mut ware = turn.get::<Ware>(code).await?.body;
+        let mut ware = turn.seen::<Ware>(code, version).await?;
+        if !matches!(ware.state, State::Made | State::Drying) {
+            actor.must(Act::LookOver)?;
+        }
+        if matches!(ware.state, State::Planned | State::InKiln) {
+            return Err(DeskError::cannot(
+                format!("{code} is {}", ware.state.words()),
+                "Take it out of its firing first",
+            ));
+        }
         ware.piece = piece;
-        ware.note = note.trim().chars().take(500).collect();
+        ware.note = note;
         turn.put(&ware, version).await?;
         Ok(turn.commit().await?)
     }
@@ -214,7 +216,13 @@ impl Desk {
         to: State,
         note: &str,
     ) -> Result<i64, DeskError> {
-        let seen = self.ware(actor.person, code).await?.body;
+        let kept = self.ware(actor.person, code).await?;
+        if kept.version != version {
+            // Says who was quicker, before anything is said of what they did.
+            let mut turn = self.store.turn(actor.by(), "look").await?;
+            turn.seen::<Ware>(code, version).await?;
+        }
+        let seen = kept.body;
         let own = actor.person.id == seen.owner
             && matches!((seen.state, to), (State::HandedBack, State::Made));
         match to {
@@ -232,7 +240,7 @@ impl Desk {
                 "Look at it again: somebody may have moved it on",
             ));
         }
-        let note = note.trim();
+        let note = words("note", note, MOST_NOTE)?;
         if matches!(to, State::NeedsAttention | State::Refused | State::Accident) && note.is_empty()
         {
             return Err(DeskError::field(
@@ -262,7 +270,7 @@ impl Desk {
         let mut ware = turn.get::<Ware>(code).await?.body;
         ware.set(to, actor.at);
         if !note.is_empty() || to == State::Waiting {
-            ware.note = note.chars().take(500).collect();
+            ware.note = note;
         }
         if matches!(to, State::Waiting | State::Made) {
             ware.firing = None;
@@ -330,7 +338,11 @@ impl Desk {
             id: id.to_owned(),
         };
         let row = self.store.photo(id).await?.ok_or_else(missing)?;
-        self.ware(who, &row.thing).await?;
+        // The same words as for a photo that there is not: those of its piece would tell its code.
+        self.ware(who, &row.thing).await.map_err(|e| match e {
+            DeskError::Store(glost_store::StoreError::Missing { .. }) => missing().into(),
+            other => other,
+        })?;
         let name = if small {
             format!("{}.small.jpg", row.id)
         } else {

@@ -35,9 +35,15 @@ pub struct Look<'a> {
 }
 
 impl Fields<'_> {
-    fn id(name: &str) -> String {
+    /// Where a field is on the page.
+    pub fn id(name: &str) -> String {
         let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
         format!("f-{}", name.chars().map(plain).collect::<String>())
+    }
+
+    /// What a field is called where its label is not at hand.
+    pub fn called(name: &str) -> String {
+        name.replace(['_', '.'], " ")
     }
 
     /// Faults of a field.
@@ -178,7 +184,7 @@ impl Fields<'_> {
                 h2 { "Not stored yet: " (self.faults.len()) " to mend" }
                 ul { @for f in self.faults { li {
                     @if f.field.is_empty() { (f.what) ". " (f.remedy) "." }
-                    @else { a href={ "#" (Self::id(&f.field)) } { (f.field.replace(['_', '.'], " ")) } ": " (f.what) ". " (f.remedy) "." }
+                    @else { a href={ "#" (Self::id(&f.field)) } { (Self::called(&f.field)) } ": " (f.what) ". " (f.remedy) "." }
                 } } }
             }
         } }

@@ -126,3 +126,32 @@ pub fn escaped(text: &str) -> String {
     }
     out
 }
+
+/// Only paths of this site are gone on to.
+pub fn own_path(to: &str) -> &str {
+    let own = to.starts_with('/')
+        && !to.starts_with("//")
+        && !to.contains('\\')
+        && !to.contains(|c: char| c.is_control());
+    if own { to } else { "/" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::own_path;
+
+    #[test]
+    fn signing_in_leads_to_no_other_site() {
+        for bad in [
+            "https://elsewhere.example",
+            "//elsewhere.example",
+            "/\\elsewhere.example",
+            "",
+            "javascript:x",
+            "/\r\nx",
+        ] {
+            assert_eq!(own_path(bad), "/", "{bad}");
+        }
+        assert_eq!(own_path("/ware?state=made"), "/ware?state=made");
+    }
+}

@@ -4,24 +4,31 @@ use std::num::NonZeroU32;
 use std::sync::Arc;
 
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
+use jiff::Timestamp;
+
+use super::tries::Tries;
 
 /// Limits by name or address.
 #[derive(Debug, Clone)]
 pub struct Limits {
-    /// Tries to sign in with one name.
-    name: Arc<DefaultKeyedRateLimiter<String>>,
-    /// Tries to come in from one address.
-    address: Arc<DefaultKeyedRateLimiter<String>>,
+    /// Tries with one name from one address.
+    here: Tries,
+    /// Tries with one name from anywhere.
+    name: Tries,
+    /// Tries from one address.
+    address: Tries,
     /// Changes by one session or token.
     change: Arc<DefaultKeyedRateLimiter<String>>,
     /// Calls with one token.
     call: Arc<DefaultKeyedRateLimiter<String>>,
 }
 
-/// So many at once, then one more each twelfth of a minute. Slow enough that guessing is hopeless, quick enough for
-/// gloves on a phone.
-const NAME: u32 = 10;
-/// A studio often has one address for all of its people.
+/// So many at once, then as many more each minute. Slow enough that guessing is hopeless, quick enough for gloves on a
+/// phone.
+const HERE: u32 = 10;
+/// More than from one address, so that somebody far away who guesses does not at once keep a person from their own name.
+const NAME: u32 = 60;
+/// A studio often has one address for all of its people. Those who come in do not count.
 const ADDRESS: u32 = 60;
 /// No hand is as quick.
 const CHANGE: u32 = 600;
@@ -35,21 +42,37 @@ impl Default for Limits {
             Arc::new(RateLimiter::keyed(Quota::per_minute(n)))
         };
         Self {
-            name: minute(NAME),
-            address: minute(ADDRESS),
+            here: Tries::new(HERE),
+            name: Tries::new(NAME),
+            address: Tries::new(ADDRESS),
             change: minute(CHANGE),
             call: minute(CALL),
         }
     }
 }
 
+fn keys(name: &str, address: &str) -> (String, String) {
+    let name = name.trim().to_lowercase();
+    (format!("{address} {name}"), name)
+}
+
 impl Limits {
     /// Whether one more try to come in is fine.
-    pub fn may_try(&self, name: &str, address: &str) -> bool {
-        // Both are counted, whatever the first says.
-        let by_name = self.name.check_key(&name.trim().to_lowercase()).is_ok();
-        let by_address = self.address.check_key(&address.to_owned()).is_ok();
-        by_name && by_address
+    pub fn may_try(&self, name: &str, address: &str, now: Timestamp) -> bool {
+        let (here, name) = keys(name, address);
+        // All are counted, whatever the first says.
+        let here = self.here.take(&here, now);
+        let by_address = self.address.take(address, now);
+        // Who is refused here does not use up the name for its owner elsewhere.
+        here && by_address && self.name.take(&name, now)
+    }
+
+    /// Somebody came in: their try does not count.
+    pub fn came_in(&self, name: &str, address: &str) {
+        let (here, name) = keys(name, address);
+        self.here.give_back(&here);
+        self.name.give_back(&name);
+        self.address.give_back(address);
     }
 
     /// Whether one more change is fine.
@@ -63,8 +86,11 @@ impl Limits {
     }
 
     /// Forgets those who have been quiet, so that memory stays bounded.
-    pub fn tidy(&self) {
-        for limiter in [&self.name, &self.address, &self.change, &self.call] {
+    pub fn tidy(&self, now: Timestamp) {
+        for tries in [&self.here, &self.name, &self.address] {
+            tries.tidy(now);
+        }
+        for limiter in [&self.change, &self.call] {
             limiter.retain_recent();
         }
     }

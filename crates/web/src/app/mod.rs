@@ -1,7 +1,9 @@
 //! The studio's pages: who visits, what they may, and all that every page shares.
 
+mod address;
 mod asset;
 pub mod call;
+mod clash;
 pub mod fields;
 mod frame;
 pub mod guard;
@@ -9,7 +11,9 @@ pub mod jobs;
 mod limit;
 pub mod meter;
 mod routes;
+mod sent;
 mod serve;
+mod tries;
 mod trouble;
 mod typed;
 mod visit;
@@ -17,15 +21,18 @@ mod visit;
 use glost_studio::desk::Desk;
 use jiff::Timestamp;
 
-pub use frame::{Here, escaped, frame, plain_frame};
+pub use address::Address;
+pub use clash::{Clash, Side, clash};
+pub use frame::{Here, escaped, frame, own_path, plain_frame};
 pub use jobs::Jobs;
 pub use limit::Limits;
 pub use meter::Meter;
 pub use routes::routes;
+pub use sent::{Files, Form, Path, Query};
 pub use serve::{AppError, serve_app};
 pub use trouble::Trouble;
 pub use typed::Typed;
-pub use visit::{Visit, Visitor, zone_of};
+pub use visit::{Visit, Visitor, cookie, zone_of};
 
 /// What every page needs. Cloning shares it.
 #[derive(Debug, Clone)]

@@ -1,7 +1,10 @@
 //! All routes on one page.
 
+use std::time::Duration;
+
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
+use axum::http::StatusCode;
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::IntoResponse;
 use axum::routing::{MethodRouter, get, post};
@@ -10,6 +13,7 @@ use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
 use glost_model::kiln::Kiln;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
+use tower_http::timeout::RequestBodyTimeoutLayer;
 
 use super::{App, Trouble, asset, guard, meter};
 use crate::room;
@@ -17,6 +21,9 @@ use crate::room::stock_forms::Keeps;
 
 /// Most bytes of a form; a sheet of 20 000 pieces or a photo fits.
 const MOST_BYTES: usize = 14 << 20;
+
+/// Whoever sends nothing for so long has gone; nobody holds a connection open by sending a form for ever.
+const MOST_PAUSE: Duration = Duration::from_secs(60);
 
 /// The studio's app.
 pub fn routes(app: App) -> Router {
@@ -160,7 +167,11 @@ pub fn routes(app: App) -> Router {
         .route("/healthz", get(room::today::health))
         .route("/metrics", get(meter::show))
         .fallback(async || Trouble::Missing.into_response())
+        .method_not_allowed_fallback(async || {
+            (StatusCode::METHOD_NOT_ALLOWED, "This cannot be done here.").into_response()
+        })
         .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(RequestBodyTimeoutLayer::new(MOST_PAUSE))
         .layer(from_fn(guard::same_origin))
         .layer(CatchPanicLayer::new())
         .layer(CompressionLayer::new())

@@ -34,12 +34,12 @@ pub async fn serve_app(
     let fail = |source| AppError { bind, source };
     let listener = tokio::net::TcpListener::bind(bind).await.map_err(fail)?;
     ready(listener.local_addr().map_err(fail)?);
-    let (limits, stock) = (app.limits.clone(), app.desk.store.clone());
+    let (limits, stock, clock) = (app.limits.clone(), app.desk.store.clone(), app.clock);
     let tidy = tokio::spawn(async move {
         let mut often = tokio::time::interval(Duration::from_secs(300));
         for round in 0_u64.. {
             often.tick().await;
-            limits.tidy();
+            limits.tidy(clock());
             if round % TAKE_STOCK == 1
                 && let Err(e) = stock.take_stock().await
             {

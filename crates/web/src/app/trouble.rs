@@ -1,6 +1,6 @@
 //! What a visitor is told when something does not go.
 
-use axum::http::StatusCode;
+use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use glost_store::StoreError;
 use glost_studio::desk::DeskError;
@@ -19,6 +19,10 @@ pub enum Trouble {
     Missing,
     /// Tried too often.
     TooOften,
+    /// Longer than anything that is taken here.
+    TooLong,
+    /// What was sent cannot be read.
+    Unread,
     /// The request came from another site or is not well-formed.
     Refused(&'static str),
     /// The desk.
@@ -47,6 +51,14 @@ impl Trouble {
             Self::TooOften => (
                 StatusCode::TOO_MANY_REQUESTS,
                 "Tried too often. Wait a minute and try again.".to_owned(),
+            ),
+            Self::TooLong => (
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "This is longer than anything that is taken here, which is 14 MB. Split the sheet, or send a smaller photo.".to_owned(),
+            ),
+            Self::Unread => (
+                StatusCode::BAD_REQUEST,
+                "What was sent did not arrive whole, or is no form. Nothing was stored. Open the page again and send it anew.".to_owned(),
             ),
             Self::Refused(why) => (StatusCode::FORBIDDEN, (*why).to_owned()),
             Self::Desk(e) => {
@@ -92,12 +104,19 @@ impl IntoResponse for Trouble {
             StatusCode::NOT_FOUND => "Not here",
             StatusCode::FORBIDDEN => "Not yours to do",
             StatusCode::CONFLICT => "Not done",
+            StatusCode::PAYLOAD_TOO_LARGE => "Too long",
             _ => "That did not work",
         };
         let body = html! {
             div.told role="alert" { @for line in words.lines() { p { (line) } } }
             p.steps { a.step href="/" { "To the first page" } }
         };
-        (code, Html(plain_frame(title, &body).into_string())).into_response()
+        let mut answer = (code, Html(plain_frame(title, &body).into_string())).into_response();
+        if code == StatusCode::TOO_MANY_REQUESTS {
+            answer
+                .headers_mut()
+                .insert(header::RETRY_AFTER, HeaderValue::from_static("60"));
+        }
+        answer
     }
 }

@@ -14,7 +14,7 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, ZonedDateTime};
 use maud::Markup;
 
-use super::{App, Here, Trouble, frame};
+use super::{App, Clash, Here, Trouble, frame};
 
 /// Name of the cookie.
 pub const COOKIE: &str = "glost";
@@ -179,6 +179,15 @@ impl Visit {
         (
             axum::http::StatusCode::UNPROCESSABLE_ENTITY,
             self.page(here, title, body),
+        )
+            .into_response()
+    }
+    /// The page again, with what somebody else stored in the meantime.
+    pub fn clashed(&self, here: Here, title: &str, clash: &Clash, body: &Markup) -> Response {
+        let body = maud::html! { (clash.section(self)) (body) };
+        (
+            axum::http::StatusCode::CONFLICT,
+            self.page(here, title, &body),
         )
             .into_response()
     }

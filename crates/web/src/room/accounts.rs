@@ -1,7 +1,5 @@
 //! What people owe and have paid.
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, Person};
@@ -15,7 +13,7 @@ use maud::{Markup, html};
 use super::fire_day::number;
 use super::plan_pages::file;
 use crate::app::fields::{Fields, Look};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Path, Trouble, Typed, Visit, escaped};
 
 /// An amount with its currency.
 pub fn money(v: &Visit, m: Money) -> String {
@@ -102,6 +100,7 @@ pub async fn pay(
     Path(person): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Charge)?;
     let typed = Typed(sent);
     let done = match number(typed.get("amount")).filter(|n| n.abs() < 1e7) {
         Some(n) => {

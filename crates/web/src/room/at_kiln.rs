@@ -1,9 +1,8 @@
 //! The load sheet for the phone, at the kiln: ticks that outlast a dead network, and what is not here.
 
-use axum::extract::Path;
+use axum::Json;
 use axum::http::header;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::{Form, Json};
 use glost_model::book::{Act, Firing, FiringState};
 use glost_model::load::Tier;
 use glost_model::plan_file::PlanFile;
@@ -13,7 +12,8 @@ use glost_studio::desk::load::{Missing, Tick, Ticks};
 use maud::{Markup, PreEscaped, html};
 
 use super::firing::plan_of;
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::fields::hidden;
+use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 use crate::page::drawing;
 
@@ -68,7 +68,7 @@ fn page(f: &Firing, plan: &PlanFile, ticks: &Ticks) -> Markup {
 
 fn tick(key: &str, ticks: &Ticks, words: &Markup) -> Markup {
     let done = ticks.get(key).is_some_and(|t| t.done);
-    html! { label.tick-line { input type="checkbox" name="tick" value=(key) data-key=(key) checked[done]; span { (words) } } }
+    html! { @if done { (hidden("was", key)) } label.tick-line { input type="checkbox" name="tick" value=(key) data-key=(key) checked[done]; span { (words) } } }
 }
 
 fn tier(plan: &PlanFile, t: &Tier, ticks: &Ticks, at: &str) -> Markup {
@@ -129,6 +129,7 @@ pub async fn ticks(
     Path(id): Path<String>,
     Json(ticks): Json<Ticks>,
 ) -> Result<Json<Ticks>, Trouble> {
+    v.must(Act::Fire)?;
     Ok(Json(v.app.desk.set_ticks(v.actor(), &id, ticks).await?))
 }
 
@@ -138,13 +139,20 @@ pub async fn ticks_form(
     Path(id): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
-    let now = Typed(sent).all("tick");
-    let mut ticks: Ticks = v.app.desk.ticks(&id).await?;
-    for (key, tick) in &mut ticks {
-        if !now.contains(key) {
-            tick.done = false;
-            tick.at = v.now;
-        }
+    v.must(Act::Fire)?;
+    let typed = Typed(sent);
+    let now = typed.all("tick");
+    let mut ticks = Ticks::new();
+    // Only what this page showed as ticked was taken back: others tick at the same time.
+    for key in typed.all("was").into_iter().filter(|k| !now.contains(k)) {
+        ticks.insert(
+            key,
+            Tick {
+                done: false,
+                at: v.now,
+                who: String::new(),
+            },
+        );
     }
     for key in now {
         ticks.insert(
@@ -166,6 +174,7 @@ pub async fn leave_out(
     Path(id): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let why = match typed.get("why") {
         "does-not-fit" => Missing::DoesNotFit,

@@ -1,7 +1,5 @@
 //! Hand back: what waits for whom.
 
-use axum::Form;
-use axum::extract::{Path, Query};
 use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, State, Ware};
@@ -12,7 +10,7 @@ use maud::html;
 
 use super::plan_pages::file;
 use super::ware::pages;
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Path, Query, Trouble, Typed, Visit, escaped};
 
 /// Makers on one page.
 const PAGE: u32 = 12;

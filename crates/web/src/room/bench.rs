@@ -1,6 +1,6 @@
 //! A draft's load changed by hand.
 
-use axum::extract::{FromRequestParts, Path};
+use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use axum::response::Response;
 use glost_model::book::{Act, FiringState};
@@ -9,7 +9,7 @@ use glost_studio::edit::Bench;
 use glost_studio::foresee;
 use maud::html;
 
-use crate::app::{App, Here, Trouble, Visit};
+use crate::app::{App, Here, Path, Trouble, Visit};
 use crate::bench::{Held, Hold, HoldFault};
 use crate::page;
 
@@ -95,6 +95,7 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
 
 /// What was done by hand becomes the plan, with a forecast of its own.
 pub async fn keep(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
+    v.must(Act::Plan)?;
     let (bench, _) = v
         .app
         .desk

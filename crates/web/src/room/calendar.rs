@@ -1,6 +1,6 @@
 //! Firings as a calendar that programs subscribe to.
 
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::response::Response;
 use glost_model::Span;
@@ -13,7 +13,7 @@ use maud::html;
 
 use super::firing::later;
 use super::plan_pages::file;
-use crate::app::{App, Here, Trouble, Visit};
+use crate::app::{App, Here, Path, Trouble, Visit};
 
 /// Most firings in a feed.
 const MOST: u32 = 40;

@@ -2,8 +2,6 @@
 
 use std::convert::Infallible;
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
 use glost_model::book::{Act, Firing, Person, Role};
@@ -17,7 +15,7 @@ use tokio_stream::StreamExt as _;
 use tokio_stream::wrappers::WatchStream;
 
 use crate::app::jobs::Progress;
-use crate::app::{App, Trouble, Typed, Visit};
+use crate::app::{App, Form, Path, Trouble, Typed, Visit};
 
 /// Begins to plan a draft.
 ///
@@ -122,6 +120,9 @@ fn event(progress: &Progress) -> Result<Event, Infallible> {
 /// Stops a plan being made.
 pub async fn stop(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
+    if id != super::firings::ALL {
+        v.app.desk.firing(&id).await?;
+    }
     v.app.jobs.stop(&id);
     Ok(Redirect::to(&format!("/firings/{id}")).into_response())
 }

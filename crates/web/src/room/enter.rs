@@ -1,9 +1,6 @@
 //! Coming in and going out.
 
-use std::net::SocketAddr;
-
-use axum::Form;
-use axum::extract::{ConnectInfo, Path, Query, State};
+use axum::extract::State;
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use glost_model::book::Role;
@@ -14,7 +11,9 @@ use glost_studio::desk::{DeskError, SESSION};
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{App, Trouble, Typed, Visit, Visitor, plain_frame};
+use crate::app::{
+    Address, App, Form, Path, Query, Trouble, Typed, Visit, Visitor, cookie, own_path, plain_frame,
+};
 
 /// The form.
 pub async fn show(v: Visitor, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
@@ -32,15 +31,13 @@ pub async fn show(v: Visitor, Query(q): Query<Vec<(String, String)>>) -> Result<
 /// Signs in.
 pub async fn done(
     State(app): State<App>,
-    ConnectInfo(from): ConnectInfo<SocketAddr>,
+    Address(from): Address,
     headers: HeaderMap,
     Form(typed): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
     let typed = Typed(typed);
-    if !app
-        .limits
-        .may_try(typed.get("login"), &from.ip().to_string())
-    {
+    let now = app.now();
+    if !app.limits.may_try(typed.get("login"), &from, now) {
         return Err(Trouble::TooOften);
     }
     let agent = headers
@@ -49,13 +46,22 @@ pub async fn done(
         .unwrap_or("");
     match app
         .desk
-        .sign_in(typed.get("login"), typed.get("password"), agent, app.now())
+        .sign_in(typed.get("login"), typed.get("password"), agent, now)
         .await
     {
-        Ok(secret) => Ok(with_cookie(
-            Redirect::to(own_path(typed.get("to"))),
-            &session_cookie(&app, &secret),
-        )),
+        Ok(secret) => {
+            app.limits.came_in(typed.get("login"), &from);
+            // Whoever was signed in on this browser before is not any more.
+            if let Some(old) = cookie(&headers)
+                && let Some(old) = app.desk.who(&old, now).await?
+            {
+                app.desk.store.end_pass(&old.session).await?;
+            }
+            Ok(with_cookie(
+                Redirect::to(own_path(typed.get("to"))),
+                &session_cookie(&app, &secret),
+            ))
+        }
         Err(DeskError::WrongPassword) => {
             let mut again = Typed::default();
             again.set("login", typed.get("login"));
@@ -94,15 +100,16 @@ pub async fn join(State(app): State<App>, Path(secret): Path<String>) -> Result<
 /// Joins.
 pub async fn joined(
     State(app): State<App>,
-    ConnectInfo(from): ConnectInfo<SocketAddr>,
+    Address(from): Address,
     Path(secret): Path<String>,
     Form(typed): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
     let typed = Typed(typed);
-    if !app.limits.may_try("invitation", &from.ip().to_string()) {
+    let now = app.now();
+    // By the link: a class that joins in one evening has one address, and each of them a link of their own.
+    if !app.limits.may_try(&secret, &from, now) {
         return Err(Trouble::TooOften);
     }
-    let now = app.now();
     let form = Joining {
         name: typed.get("name").to_owned(),
         login: typed.get("login").to_owned(),
@@ -110,6 +117,7 @@ pub async fn joined(
     };
     match app.desk.join(&secret, &form, now).await {
         Ok(person) => {
+            app.limits.came_in(&secret, &from);
             let session = app.desk.new_session(&person.id, "joined", now).await?;
             Ok(with_cookie(
                 Redirect::to("/"),
@@ -124,15 +132,6 @@ pub async fn joined(
         }
         Err(e) => Err(e.into()),
     }
-}
-
-/// Only paths of this site are gone on to.
-fn own_path(to: &str) -> &str {
-    let own = to.starts_with('/')
-        && !to.starts_with("//")
-        && !to.contains('\\')
-        && !to.contains(|c: char| c.is_control());
-    if own { to } else { "/" }
 }
 
 /// The cookie of a session.
@@ -193,24 +192,4 @@ fn join_page(secret: &str, role: Role, known: bool, typed: &Typed, faults: &[Fau
         }
     };
     plain_frame("Join the studio", &body)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::own_path;
-
-    #[test]
-    fn signing_in_leads_to_no_other_site() {
-        for bad in [
-            "https://elsewhere.example",
-            "//elsewhere.example",
-            "/\\elsewhere.example",
-            "",
-            "javascript:x",
-            "/\r\nx",
-        ] {
-            assert_eq!(own_path(bad), "/", "{bad}");
-        }
-        assert_eq!(own_path("/ware?state=made"), "/ware?state=made");
-    }
 }

@@ -1,13 +1,12 @@
 //! Everything for other programs.
 
-use axum::extract::Path;
 use axum::response::Response;
 use glost_model::book::Act;
 use glost_studio::keep::{JSON_NAME, sheet, sheets};
 use maud::html;
 
 use super::plan_pages::file;
-use crate::app::{Here, Trouble, Visit};
+use crate::app::{Here, Path, Trouble, Visit};
 
 /// What can be had.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {

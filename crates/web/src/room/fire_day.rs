@@ -1,15 +1,17 @@
 //! What is written down on the day of a firing.
 
-use axum::Form;
-use axum::extract::Path;
+use std::collections::BTreeMap;
+
 use axum::response::{IntoResponse, Redirect, Response};
+use glost_model::book::{Act, Firing, Note};
 use glost_model::fault::Fault;
 use glost_model::{Energy, Temperature};
+use glost_sheets::step_letter;
 use glost_studio::desk::DeskError;
 
 use super::firing::{page, plan_of, title};
 use super::firings::starts;
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Path, Side, Trouble, Typed, Visit, clash};
 
 type Sent = Form<Vec<(String, String)>>;
 
@@ -27,7 +29,40 @@ pub async fn answer(
             let body = page(v, &kept, typed, &faults).await?;
             Ok(v.again(Here::Firings, &title(&kept.body), &body))
         }
-        Err(e) => Err(e.into()),
+        Err(e) => {
+            let names = v.app.desk.names().await?;
+            let clash = clash(v, e, typed, |f: &Firing| side(f, &names)).await?;
+            let kept = v.app.desk.firing(id).await?;
+            let body = page(v, &kept, &clash.typed, &[]).await?;
+            Ok(v.clashed(Here::Firings, &title(&kept.body), &clash, &body))
+        }
+    }
+}
+
+/// What is written down of a firing, told to those who write at once.
+fn side(f: &Firing, names: &BTreeMap<String, String>) -> Side {
+    let who = |id: &str| names.get(id).map_or("somebody", String::as_str).to_owned();
+    let said = |n: &Note| format!("{}: {}", who(&n.who), n.words);
+    let notes: Vec<String> = f.notes.iter().map(said).collect();
+    let steps: Vec<String> = f.done_steps.iter().map(|(s, _)| step_letter(*s)).collect();
+    let cones = f
+        .cones
+        .iter()
+        .map(|c| format!("tier {}: {} o'clock", c.tier, c.clock));
+    let besides = vec![
+        ("state", f.state.words().to_owned()),
+        ("notes", notes.join("; ")),
+        ("steps done by hand", steps.join(", ")),
+        (
+            "programme read back",
+            f.read_back.as_ref().map(said).unwrap_or_default(),
+        ),
+        ("cones", cones.collect::<Vec<_>>().join("; ")),
+        ("pieces", f.summary.pieces.to_string()),
+    ];
+    Side {
+        besides,
+        ..Side::default()
     }
 }
 
@@ -37,6 +72,7 @@ pub async fn accept(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Accept)?;
     let typed = Typed(sent);
     let done = match starts(&v, &typed) {
         Ok(at) => v.app.desk.accept(v.actor(), &id, typed.version(), at).await,
@@ -51,6 +87,7 @@ pub async fn call_off(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Plan)?;
     let typed = Typed(sent);
     v.app.jobs.stop(&id);
     let done = v
@@ -67,6 +104,7 @@ pub async fn begin(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let turn = v
         .app
         .desk
@@ -84,6 +122,7 @@ pub async fn read_back(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let plan = plan_of(&v, &id).await?;
     let mut faults = Vec::new();
@@ -139,6 +178,7 @@ pub async fn start(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let done = match meter(&typed) {
         Ok(meter) => {
@@ -160,6 +200,7 @@ pub async fn start(
 
 /// A step by hand is done.
 pub async fn step(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let step = typed.get("step").parse().map_err(|_no_number| {
         DeskError::cannot("there is no such step", "Use the buttons of the page")
@@ -174,6 +215,7 @@ pub async fn step(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<
 
 /// A note.
 pub async fn note(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let done = v
         .app
@@ -185,6 +227,7 @@ pub async fn note(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<
 
 /// The kiln is off.
 pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let hottest = match typed.get("hottest").trim() {
         "" => Ok(None),
@@ -227,17 +270,21 @@ pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<R
 
 /// The kiln is open.
 pub async fn open(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let done = v.app.desk.opened(v.actor(), &id, typed.version()).await;
     answer(&v, &id, &typed, done).await
 }
+
+/// No meter of a studio shows more kilowatt hours.
+const MOST_METER: f64 = 1e9;
 
 /// A meter as typed, in kWh.
 fn meter(typed: &Typed) -> Result<Option<Energy>, DeskError> {
     match typed.get("meter").trim() {
         "" => Ok(None),
         text => number(text)
-            .filter(|n| *n >= 0.0)
+            .filter(|n| (0.0..=MOST_METER).contains(n))
             .map(|n| Some(Energy::kwh(n)))
             .ok_or_else(|| {
                 DeskError::field(

@@ -1,6 +1,5 @@
 //! One firing: where it is, and what is to be done next.
 
-use axum::extract::Path;
 use axum::response::Response;
 use glost_model::book::{Act, Firing, FiringState, Person, Role};
 use glost_model::plan_file::PlanFile;
@@ -12,7 +11,7 @@ use maud::{Markup, html};
 
 use super::draft::progress;
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 
 /// The page.
@@ -61,7 +60,7 @@ pub async fn page(
             FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, &v.app.desk.who_fires().await?)),
             FiringState::Firing => (during(v, kept, plan.as_ref(), fields, &names)),
             FiringState::Cooling => (cooling(v, kept, plan.as_ref())),
-            FiringState::Opened => (super::opening::part(v, kept).await?),
+            FiringState::Opened => (super::opening::part(v, kept, fields).await?),
             FiringState::Done | FiringState::CalledOff => {},
         }
         h2 { "Who and when" }

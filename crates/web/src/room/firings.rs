@@ -1,6 +1,5 @@
 //! Firings: what is planned and under way, a new one, and all waiting ware at once.
 
-use axum::Form;
 use axum::response::{IntoResponse, Redirect, Response};
 use glost_model::book::{Act, FiringState, State};
 use glost_model::cone::Cone;
@@ -17,7 +16,7 @@ use std::collections::BTreeMap;
 
 use super::draft::begin;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Trouble, Typed, Visit};
 
 /// Name under which the dealing out of all waiting ware is watched.
 pub const ALL: &str = "all";

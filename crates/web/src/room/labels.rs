@@ -1,6 +1,5 @@
 //! Labels with codes to scan.
 
-use axum::extract::Query;
 use axum::http::HeaderMap;
 use axum::response::Response;
 use glost_model::book::{Act, State};
@@ -12,7 +11,7 @@ use maud::html;
 
 use super::plan_pages::file;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Here, Query, Trouble, Typed, Visit, escaped};
 
 /// Most labels at once.
 const MOST: u32 = 400;
@@ -76,7 +75,16 @@ pub async fn pdf(
     let sheet = LabelSheet::of(q.get("sheet")).ok_or_else(|| {
         DeskError::cannot("there is no such sheet of labels", "Choose one of the list")
     })?;
-    let skip = q.get("skip").trim().parse().unwrap_or(0);
+    let skip = match q.get("skip").trim() {
+        "" => 0,
+        text => text.parse().map_err(|_no_number| {
+            DeskError::field(
+                "skip",
+                format!("'{text}' is no number of places"),
+                "Write how many are used, as 3",
+            )
+        })?,
+    };
     let host = headers
         .get("host")
         .and_then(|h| h.to_str().ok())

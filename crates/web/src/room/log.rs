@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use axum::extract::Query;
 use axum::response::Response;
 use glost_model::book::{Act, ConeRead, Firing, FiringState, Ware};
 use glost_model::cone::Cone;
@@ -16,7 +15,7 @@ use maud::{Markup, html};
 use super::accounts::money;
 use super::ware::pages;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Here, Query, Trouble, Typed, Visit, escaped};
 
 /// Firings on one page.
 const PAGE: usize = 40;

@@ -1,9 +1,9 @@
 //! One's own page: mark, units, password, calendar.
 
-use axum::Form;
 use axum::response::Response;
-use glost_model::book::Act;
+use glost_model::book::{Act, Person};
 use glost_model::fault::Fault;
+use glost_model::shown::Shown;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::people::PersonForm;
 use maud::{Markup, html};
@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::set_up::{shown, units};
 use super::ways;
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Side, Trouble, Typed, Visit, clash};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
@@ -19,28 +19,24 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
     Ok(v.page(Here::Me, v.person().name.as_str(), &body))
 }
 
-/// The page; with what was typed when it could not be stored.
-async fn page(v: &Visit, sent: Option<Typed>, faults: &[Fault]) -> Result<Markup, DeskError> {
-    let kept = v
-        .app
-        .desk
-        .store
-        .get::<glost_model::book::Person>(&v.person().id)
-        .await?;
+/// What one writes about oneself, as the form has it.
+fn written(p: &Person, now: Shown) -> Typed {
+    let mut typed = Typed::default();
+    typed.set("mark", p.mark.clone());
+    typed.set("reach", p.reach.clone());
+    typed.set("length", if now.inches { "in" } else { "mm" });
+    typed.set("mass", if now.pounds { "lb" } else { "kg" });
+    typed.set("temperature", if now.fahrenheit { "F" } else { "C" });
+    ways::wish_typed(p.wish, &mut typed);
+    typed
+}
+
+async fn page(v: &Visit, typed: Option<&Typed>, faults: &[Fault]) -> Result<Markup, DeskError> {
+    let kept = v.app.desk.store.get::<Person>(&v.person().id).await?;
     let p = &kept.body;
-    let now = v.shown();
-    let typed = sent.unwrap_or_else(|| {
-        let mut typed = Typed::default();
-        typed.set("mark", p.mark.clone());
-        typed.set("reach", p.reach.clone());
-        typed.set("length", if now.inches { "in" } else { "mm" });
-        typed.set("mass", if now.pounds { "lb" } else { "kg" });
-        typed.set("temperature", if now.fahrenheit { "F" } else { "C" });
-        ways::wish_typed(p.wish, &mut typed);
-        typed
-    });
+    let filled = written(p, v.shown());
     let f = Fields {
-        typed: &typed,
+        typed: typed.unwrap_or(&filled),
         faults,
     };
     Ok(html! {
@@ -48,7 +44,6 @@ async fn page(v: &Visit, sent: Option<Typed>, faults: &[Fault]) -> Result<Markup
         (f.summary())
         form method="post" action="/me" {
             (hidden("version", &kept.version.to_string()))
-            (hidden("name", &p.name))
             (f.text("mark", "Your mark on the foot", Look { hint: "How the kiln room tells your ware; underglaze or incised, as pen burns off", optional: true, ..Look::default() }))
             (f.text("reach", "How to reach you", Look { hint: "For notices about your ware; an e-mail address for notices of kilns", optional: true, ..Look::default() }))
             (units(f))
@@ -97,13 +92,23 @@ pub async fn change(
         }
         Err(e) => Err(e),
     };
+    let name = v.person().name.as_str();
     match done {
         Ok(turn) => Ok(v.done("/me", turn)),
         Err(DeskError::Faults(faults)) => {
-            let body = page(&v, Some(typed), &faults).await?;
-            Ok(v.again(Here::Me, v.person().name.as_str(), &body))
+            let body = page(&v, Some(&typed), &faults).await?;
+            Ok(v.again(Here::Me, name, &body))
         }
-        Err(e) => Err(e.into()),
+        Err(e) => {
+            let studio = v.given.studio.shown;
+            let side = |p: &Person| Side {
+                form: written(p, p.shown.unwrap_or(studio)),
+                ..Side::default()
+            };
+            let clash = clash(&v, e, &typed, side).await?;
+            let body = page(&v, Some(&clash.typed), &[]).await?;
+            Ok(v.clashed(Here::Me, name, &clash, &body))
+        }
     }
 }
 

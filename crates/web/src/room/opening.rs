@@ -1,7 +1,5 @@
 //! The kiln is open: cones, faults, and everything out.
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::Response;
 use glost_model::book::{Act, FaultKind, Firing, State};
 use glost_sheets::CAUTIONS;
@@ -12,11 +10,11 @@ use maud::{Markup, html};
 
 use super::fire_day::{answer, number};
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Path, Trouble, Typed, Visit, escaped};
 use crate::page::cautions::list;
 
 /// The part of the firing's page.
-pub async fn part(v: &Visit, kept: &Kept<Firing>) -> Result<Markup, DeskError> {
+pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<Markup, DeskError> {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
     let version = kept.version.to_string();
@@ -24,11 +22,6 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>) -> Result<Markup, DeskError> {
         return Ok(html! {});
     }
     let ware = v.app.desk.in_firing(&f.id).await?;
-    let none = Typed::default();
-    let fields = Fields {
-        typed: &none,
-        faults: &[],
-    };
     let pieces = options(ware.iter().map(|w| (w.body.code(), w.body.code())));
     let kinds = options(FaultKind::ALL.iter().map(|k| (k.key(), k.look())));
     Ok(html! {
@@ -77,6 +70,7 @@ pub async fn cones(
     Path(id): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let f = v.app.desk.firing(&id).await?.body;
     let mut readings = Vec::new();
@@ -107,6 +101,7 @@ pub async fn fault(
     Path(id): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let kind = FaultKind::of_key(typed.get("kind"))
         .ok_or_else(|| DeskError::cannot("there is no such fault", "Choose one of the list"))?;
@@ -131,6 +126,7 @@ pub async fn emptied(
     Path(id): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let done = v
         .app

@@ -1,7 +1,5 @@
 //! People of the studio.
 
-use axum::Form;
-use axum::extract::{Path, Query};
 use axum::http::HeaderMap;
 use axum::response::Response;
 use glost_model::book::{Act, Person, Role};
@@ -13,7 +11,7 @@ use glost_studio::desk::people::PersonForm;
 use maud::{Markup, PreEscaped, html};
 
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, clash, escaped};
 
 type Sent = Form<Vec<(String, String)>>;
 
@@ -97,6 +95,7 @@ fn form_of(typed: &Typed) -> PersonForm {
 
 /// Writes somebody down.
 pub async fn add(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
     let typed = Typed(sent);
     match v.app.desk.add_person(v.actor(), &form_of(&typed)).await {
         Ok((_, turn)) => Ok(v.done("/studio/people", turn)),
@@ -110,6 +109,7 @@ pub async fn add(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
 
 /// A link, shown once.
 pub async fn invite(v: Visit, headers: HeaderMap, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
     let typed = Typed(sent);
     let role = Role::of_word(typed.get("role")).unwrap_or(Role::Maker);
     let person = Some(typed.get("person")).filter(|p| !p.is_empty());
@@ -136,7 +136,12 @@ pub async fn invite(v: Visit, headers: HeaderMap, Form(sent): Sent) -> Result<Re
 /// Withdraws a link.
 pub async fn withdraw(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
     v.must(Act::Govern)?;
-    v.app.desk.store.end_pass(Typed(sent).get("link")).await?;
+    let (store, typed) = (&v.app.desk.store, Typed(sent));
+    // Sessions and tokens are passes too, and nothing to be ended from here.
+    let open = store.passes(PassUse::Invitation, None, v.now).await?;
+    if open.iter().any(|p| p.digest == typed.get("link")) {
+        store.end_pass(typed.get("link")).await?;
+    }
     Ok(axum::response::IntoResponse::into_response(
         axum::response::Redirect::to("/studio/people"),
     ))
@@ -149,15 +154,8 @@ pub async fn one(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> 
     Ok(v.page(Here::Studio, &name, &body))
 }
 
-async fn one_page(
-    v: &Visit,
-    id: &str,
-    typed: Option<&Typed>,
-    faults: &[Fault],
-) -> Result<(String, Markup), DeskError> {
-    let kept = v.app.desk.store.get::<Person>(id).await?;
-    let p = &kept.body;
-    let signs_in = v.app.desk.store.login_of(id).await?;
+/// A person as the form has them.
+fn written(p: &Person) -> Typed {
     let mut filled = Typed::default();
     for (name, value) in [
         ("name", p.name.as_str()),
@@ -168,6 +166,19 @@ async fn one_page(
     ] {
         filled.set(name, value);
     }
+    filled
+}
+
+async fn one_page(
+    v: &Visit,
+    id: &str,
+    typed: Option<&Typed>,
+    faults: &[Fault],
+) -> Result<(String, Markup), DeskError> {
+    let kept = v.app.desk.store.get::<Person>(id).await?;
+    let p = &kept.body;
+    let signs_in = v.app.desk.store.login_of(id).await?;
+    let filled = written(p);
     let f = Fields {
         typed: typed.unwrap_or(&filled),
         faults,
@@ -194,6 +205,7 @@ pub async fn change(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
     let typed = Typed(sent);
     match v
         .app
@@ -206,12 +218,21 @@ pub async fn change(
             let (name, body) = one_page(&v, &id, Some(&typed), &faults).await?;
             Ok(v.again(Here::Studio, &name, &body))
         }
-        Err(e) => Err(e.into()),
+        Err(e) => {
+            let side = |p: &Person| Side {
+                form: written(p),
+                ..Side::default()
+            };
+            let clash = clash(&v, e, &typed, side).await?;
+            let (name, body) = one_page(&v, &id, Some(&clash.typed), &[]).await?;
+            Ok(v.clashed(Here::Studio, &name, &clash, &body))
+        }
     }
 }
 
 /// Puts a person away.
 pub async fn away(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
     let turn = v
         .app
         .desk

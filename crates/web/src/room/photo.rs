@@ -1,28 +1,18 @@
 //! Photos of ware.
 
-use axum::extract::{Multipart, Path, Query};
 use axum::http::header;
 use axum::response::{IntoResponse, Redirect, Response};
-use glost_studio::desk::DeskError;
 
-use crate::app::{Trouble, Typed, Visit, escaped};
+use crate::app::{Files, Path, Query, Trouble, Typed, Visit, escaped};
 
 /// Keeps a photo.
-pub async fn add(
-    v: Visit,
-    Path(code): Path<String>,
-    mut form: Multipart,
-) -> Result<Response, Trouble> {
-    let broken = |_| DeskError::cannot("the photo did not arrive whole", "Send it again");
-    while let Some(part) = form.next_field().await.map_err(broken)? {
-        if part.name() == Some("photo") {
-            let bytes = part.bytes().await.map_err(broken)?;
-            if !bytes.is_empty() {
-                v.app
-                    .desk
-                    .add_photo(v.actor(), &code, bytes.to_vec())
-                    .await?;
-            }
+pub async fn add(v: Visit, Path(code): Path<String>, mut form: Files) -> Result<Response, Trouble> {
+    while let Some((name, bytes)) = form.next().await? {
+        if name == "photo" && !bytes.is_empty() {
+            v.app
+                .desk
+                .add_photo(v.actor(), &code, bytes.to_vec())
+                .await?;
         }
     }
     Ok(Redirect::to(&format!("/ware/{}", escaped(&code))).into_response())

@@ -1,6 +1,5 @@
 //! The plan of a firing: load, tiers, firing, what stays out; and as files.
 
-use axum::extract::{Path, Query};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use glost_model::book::Act;
@@ -10,7 +9,7 @@ use glost_studio::{compare, load_sheet};
 use maud::{Markup, html};
 
 use super::firing::plan_of;
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Here, Path, Query, Trouble, Typed, Visit};
 use crate::page;
 
 async fn plan(v: &Visit, id: &str) -> Result<PlanFile, Trouble> {

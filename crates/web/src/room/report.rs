@@ -1,6 +1,5 @@
 //! Reports over months.
 
-use axum::extract::Query;
 use axum::response::Response;
 use glost_model::book::Act;
 use glost_studio::desk::DeskError;
@@ -11,7 +10,7 @@ use maud::{Markup, html};
 
 use super::accounts::money;
 use crate::app::fields::{Fields, Look};
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Here, Query, Trouble, Typed, Visit};
 
 /// Fewer pieces than this say little; a convention of this program.
 const FEW: usize = 10;

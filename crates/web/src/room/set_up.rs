@@ -1,6 +1,5 @@
 //! The first page of a new studio.
 
-use axum::Form;
 use axum::extract::State;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use glost_model::fault::Fault;
@@ -12,7 +11,7 @@ use maud::{Markup, html};
 
 use super::enter::{session_cookie, with_cookie};
 use crate::app::fields::{Fields, Look};
-use crate::app::{App, Trouble, Typed, plain_frame};
+use crate::app::{App, Form, Trouble, Typed, plain_frame};
 
 /// The form.
 pub async fn show(State(app): State<App>) -> Result<Response, Trouble> {

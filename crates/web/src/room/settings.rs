@@ -1,8 +1,7 @@
 //! The studio itself: settings, prices, charges, rules; and who did what.
 
-use axum::Form;
 use axum::response::Response;
-use glost_model::book::Act;
+use glost_model::book::{Act, Settings};
 use glost_model::fault::Fault;
 use glost_model::shown::trimmed;
 use glost_model::text;
@@ -13,7 +12,7 @@ use maud::{Markup, html};
 
 use super::set_up::units;
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Side, Trouble, Typed, Visit, clash};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
@@ -123,6 +122,7 @@ pub async fn change(
     v: Visit,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
     let typed = Typed(sent);
     let done = match text::read_settings(&typed.but(&["version"]), v.shown()) {
         Ok(settings) => {
@@ -145,7 +145,15 @@ pub async fn change(
             let body = form(&v, &typed, &faults);
             Ok(v.again(Here::Studio, &v.given.studio.name.clone(), &body))
         }
-        Err(e) => Err(e.into()),
+        Err(e) => {
+            let side = |s: &Settings| Side {
+                form: Typed(text::settings_fields(s, v.shown())),
+                ..Side::default()
+            };
+            let clash = clash(&v, e, &typed, side).await?;
+            let body = form(&v, &clash.typed, &[]);
+            Ok(v.clashed(Here::Studio, &v.given.studio.name.clone(), &clash, &body))
+        }
     }
 }
 

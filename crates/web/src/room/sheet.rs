@@ -1,55 +1,84 @@
 //! Many pieces from a sheet, looked through before anything is stored.
 
-use axum::Form;
-use axum::extract::Multipart;
 use axum::response::Response;
+use glost_model::fault::Fault;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::take_in::Preview;
 use maud::{Markup, html};
 
-use crate::app::fields::hidden;
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::fields::{Fields, hidden};
+use crate::app::{Files, Form, Here, Trouble, Typed, Visit};
 
 /// Lines of the preview that are shown; faults are shown all.
 const SHOWN: usize = 200;
+/// Title of the page on which a sheet is chosen.
+const TITLE: &str = "Many from a sheet";
 
 /// Where a sheet is chosen.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
-    let body = html! {
+    Ok(v.page(Here::Ware, TITLE, &form(&v, &[])))
+}
+
+fn form(v: &Visit, faults: &[Fault]) -> Markup {
+    let typed = Typed::default();
+    let f = Fields {
+        typed: &typed,
+        faults,
+    };
+    html! {
+        (f.summary())
         p { "A sheet in CSV, with one piece a line, as every spreadsheet saves. Nothing is stored before you have seen what is in it." }
         form method="post" action="/ware/sheet" enctype="multipart/form-data" {
-            div.field { label for="file" { "The sheet" } p.hint #file-hint { "CSV with commas, semicolons or tabs" }
-                input #file type="file" name="sheet" accept=".csv,text/csv,text/plain" aria-describedby="file-hint"; }
-            div.field { label for="text" { "Or its text" } textarea #text name="text" rows="6" {} }
+            div.field { label for="f-sheet" { "The sheet" } p.hint #file-hint { "CSV with commas, semicolons or tabs" }
+                input #f-sheet type="file" name="sheet" accept=".csv,text/csv,text/plain" aria-describedby="file-hint"; }
+            (f.lines("text", "Or its text", ""))
             div.steps { button.main type="submit" { "Look it through" } }
         }
         h2 { "Its columns" }
         p { "The first line names them, in any order. These are needed: " code { "id, what, maker, shape, size, height, mass, wall, clay, foot, dryness, stage" } ". These may be there: "
             code { "foot_size, glazes, glaze_margin, delicacy, cone, due, came_in, priority, group, held, inside" } ". Lengths are in " (v.shown().length_unit()) ", masses in " @if v.shown().pounds { "lb" } @else { "kg" } "." }
         pre.example tabindex="0" { "id,what,maker,shape,size,height,mass,wall,clay,glazes,foot,glaze_margin,dryness,stage,cone\nT001,mug,Nia Corran,circle,94,110,0.43,5,Heatherstone,Tarn;Mist,wiped,8,bone-dry,glazed,6\n" }
-    };
-    Ok(v.page(Here::Ware, "Many from a sheet", &body))
+    }
+}
+
+/// The sheet as text.
+fn read(bytes: &[u8]) -> Result<String, DeskError> {
+    let remedy = "Save it as CSV in UTF-8; a spreadsheet's own file will not do";
+    // Some spreadsheets save text with two bytes a letter; half of them are zeros then.
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) || bytes.contains(&0) {
+        return Err(DeskError::field(
+            "sheet",
+            "the sheet is UTF-16, or no text",
+            remedy,
+        ));
+    }
+    String::from_utf8(bytes.to_vec()).map_err(|e| {
+        let at = e.utf8_error().valid_up_to();
+        let line = bytes.iter().take(at).filter(|b| **b == b'\n').count() + 1;
+        DeskError::field(
+            "sheet",
+            format!("line {line} of the sheet is not UTF-8 text"),
+            remedy,
+        )
+    })
 }
 
 /// Looks a sheet through.
-pub async fn look(v: Visit, mut form: Multipart) -> Result<Response, Trouble> {
-    let broken = |_| DeskError::cannot("the sheet did not arrive whole", "Send it again");
-    let mut text = String::new();
-    while let Some(part) = form.next_field().await.map_err(broken)? {
-        if !matches!(part.name(), Some("sheet" | "text")) {
-            continue;
+pub async fn look(v: Visit, mut sent: Files) -> Result<Response, Trouble> {
+    let mut sheet = Vec::new();
+    while let Some((name, bytes)) = sent.next().await? {
+        let here = matches!(name.as_str(), "sheet" | "text");
+        if here && sheet.is_empty() && !bytes.iter().all(u8::is_ascii_whitespace) {
+            sheet = bytes.to_vec();
         }
-        let bytes = part.bytes().await.map_err(broken)?;
-        if bytes.iter().all(u8::is_ascii_whitespace) || !text.is_empty() {
-            continue;
-        }
-        text = String::from_utf8(bytes.to_vec()).map_err(|_not_utf8| {
-            DeskError::cannot(
-                "the sheet is not UTF-8 text",
-                "Save it as CSV in UTF-8; a spreadsheet's own file will not do",
-            )
-        })?;
     }
+    let text = match read(&sheet) {
+        Ok(text) => text,
+        Err(DeskError::Faults(faults)) => {
+            return Ok(v.again(Here::Ware, TITLE, &form(&v, &faults)));
+        }
+        Err(e) => return Err(e.into()),
+    };
     let preview = v.app.desk.preview(v.actor(), &text, v.today()).await?;
     Ok(v.page(
         Here::Ware,

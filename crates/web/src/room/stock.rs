@@ -1,7 +1,5 @@
 //! What the studio has: one set of pages for every kind of thing. What each kind asks is in `stock_forms.rs`.
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::Response;
 use glost_model::book::{Act, Stock};
 use glost_model::fault::Fault;
@@ -11,7 +9,7 @@ use maud::{Markup, html};
 
 use super::stock_forms::{Ask, Keeps};
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Path, Side, Trouble, Typed, Visit, clash, escaped};
 
 type Sent = Form<Vec<(String, String)>>;
 
@@ -69,6 +67,7 @@ pub async fn new<T: Keeps>(v: Visit) -> Result<Response, Trouble> {
 
 /// Adds it.
 pub async fn add<T: Keeps>(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Keep)?;
     let typed = Typed(sent);
     let done = match T::read(&typed.but(&["version"]), v.shown()) {
         Ok(thing) => v.app.desk.add_thing(v.actor(), thing).await,
@@ -124,6 +123,7 @@ pub async fn change<T: Keeps>(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Keep)?;
     let typed = Typed(sent);
     let done = match T::read(&typed.but(&["version"]), v.shown()) {
         Ok(thing) => {
@@ -141,7 +141,16 @@ pub async fn change<T: Keeps>(
             let body = page(&v, &kept, Some(&typed), &faults);
             Ok(v.again(T::HERE, &kept.body.thing.name(), &body))
         }
-        Err(e) => Err(e.into()),
+        Err(e) => {
+            let side = |s: &Stock<T>| Side {
+                form: Typed(s.thing.written(v.shown())),
+                ..Side::default()
+            };
+            let clash = clash(&v, e, &typed, side).await?;
+            let kept = v.app.desk.store.get::<Stock<T>>(&id).await?;
+            let body = page(&v, &kept, Some(&clash.typed), &[]);
+            Ok(v.clashed(T::HERE, &kept.body.thing.name(), &clash, &body))
+        }
     }
 }
 
@@ -151,6 +160,7 @@ pub async fn away<T: Keeps>(
     Path(id): Path<String>,
     Form(sent): Sent,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Keep)?;
     let turn = v
         .app
         .desk

@@ -1,7 +1,5 @@
 //! Hand a piece in: made for a phone, and quick for the next one like it.
 
-use axum::Form;
-use axum::extract::Query;
 use axum::response::Response;
 use glost_model::book::{Act, Person};
 use glost_model::fault::Fault;
@@ -13,7 +11,7 @@ use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Query, Trouble, Typed, Visit, escaped};
 
 /// Fields of the form that are not the piece's own.
 const OTHER: [&str; 6] = ["owner", "count", "note", "looked_over", "version", "then"];

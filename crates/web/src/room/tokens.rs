@@ -1,14 +1,12 @@
 //! Tokens for programs: made, shown once, withdrawn.
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Redirect, Response};
 use glost_store::PassUse;
 use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look};
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
 
 /// The list.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {

@@ -1,10 +1,8 @@
 //! Taking back what was just done.
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::app::{Trouble, Typed, Visit};
+use crate::app::{Form, Path, Trouble, Typed, Visit, own_path};
 
 /// Undoes a turn, back to the page that it was done on.
 pub async fn done(
@@ -14,7 +12,5 @@ pub async fn done(
 ) -> Result<Response, Trouble> {
     v.app.desk.undo(v.actor(), turn).await?;
     let typed = Typed(typed);
-    let to = typed.get("to");
-    let own = to.starts_with('/') && !to.starts_with("//") && !to.contains('\\');
-    Ok(Redirect::to(if own { to } else { "/" }).into_response())
+    Ok(Redirect::to(own_path(typed.get("to"))).into_response())
 }

@@ -1,12 +1,11 @@
 //! The list of ware.
 
-use axum::extract::Query;
 use axum::response::Response;
 use glost_model::book::{Act, State, Ware};
 use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Here, Query, Trouble, Typed, Visit};
 
 /// Pieces on one page.
 const PAGE: u32 = 60;

@@ -1,7 +1,5 @@
 //! One piece.
 
-use axum::Form;
-use axum::extract::{Path, Query};
 use axum::response::Response;
 use glost_model::book::{Act, Person, State, Ware};
 use glost_model::fault::Fault;
@@ -14,7 +12,7 @@ use maud::{Markup, html};
 
 use super::take_in::{piece, piece_fields, spread_glazes};
 use crate::app::fields::{Fields, hidden};
-use crate::app::{Here, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, clash, escaped};
 
 /// The page.
 pub async fn show(
@@ -23,7 +21,12 @@ pub async fn show(
     Query(q): Query<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
     let kept = v.app.desk.ware(v.person(), &code).await?;
-    let body = page(&v, &kept, Typed(q).on("new")).await?;
+    let none = Typed::default();
+    let fields = Fields {
+        typed: &none,
+        faults: &[],
+    };
+    let body = page(&v, &kept, Typed(q).on("new"), fields).await?;
     Ok(v.page(Here::Ware, &title(&kept.body), &body))
 }
 
@@ -31,7 +34,12 @@ fn title(w: &Ware) -> String {
     format!("{} {}, {}", w.piece.id, w.piece.what, w.piece.maker)
 }
 
-async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskError> {
+async fn page(
+    v: &Visit,
+    kept: &Kept<Ware>,
+    new: bool,
+    fields: Fields<'_>,
+) -> Result<Markup, DeskError> {
     let w = &kept.body;
     let p = &w.piece;
     let shown = v.shown();
@@ -80,13 +88,13 @@ async fn page(v: &Visit, kept: &Kept<Ware>, new: bool) -> Result<Markup, DeskErr
             a.step href={ "/ware/new?like=" (escaped(&p.id)) } { "Hand in one like it" }
             @if v.may(Act::LookOver) { a.step href={ "/ware/labels?code=" (escaped(&p.id)) } { "Label" } }
         }
-        (ways(v, kept, &at))
+        (ways(v, kept, &at, fields))
         details { summary { "What was done to it" } (history(v, &p.id).await?) }
     })
 }
 
 /// Where it can go from here.
-fn ways(v: &Visit, kept: &Kept<Ware>, at: &str) -> Markup {
+fn ways(v: &Visit, kept: &Kept<Ware>, at: &str, f: Fields<'_>) -> Markup {
     let w = &kept.body;
     let own = v.person().id == w.owner;
     let may = |to: State| match to {
@@ -111,9 +119,7 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str) -> Markup {
             h2 { "Move it on" }
             form.ways method="post" action={ (at) "/move" } {
                 (hidden("version", &kept.version.to_string()))
-                label for="note" { "Reason, for its maker to read" }
-                p.hint #note-hint { "Needed when it needs attention, is refused or came to harm" }
-                textarea #note name="note" rows="2" aria-describedby="note-hint" {}
+                (f.lines("note", "Reason, for its maker to read", "Needed when it needs attention, is refused or came to harm"))
                 div.steps { @for s in next { button type="submit" name="to" value=(s.key()) { (sentence(s.words())) } } }
             }
         }
@@ -198,15 +204,27 @@ pub fn sentence(words: &str) -> String {
 /// The form to change it.
 pub async fn edit(v: Visit, Path(code): Path<String>) -> Result<Response, Trouble> {
     let kept = v.app.desk.ware(v.person(), &code).await?;
-    let mut typed = Typed(text::piece_fields(&kept.body.piece, v.shown()));
-    spread_glazes(&mut typed);
-    typed.set("note", kept.body.note.clone());
+    let mut typed = written(&v, &kept.body);
     typed.set("version", kept.version.to_string());
     Ok(v.page(
         Here::Ware,
         &format!("Change {code}"),
         &edit_form(&v, &code, &typed, &[]),
     ))
+}
+
+/// A piece as the form has it.
+fn written(v: &Visit, w: &Ware) -> Typed {
+    let mut typed = Typed(text::piece_fields(&w.piece, v.shown()));
+    let asked = |name: &str| match name {
+        "id" | "maker" => false,
+        "held" => v.may(Act::LookOver),
+        _ => true,
+    };
+    typed.0.retain(|f| asked(&f.0));
+    spread_glazes(&mut typed);
+    typed.set("note", w.note.clone());
+    typed
 }
 
 fn edit_form(v: &Visit, code: &str, typed: &Typed, faults: &[Fault]) -> Markup {
@@ -249,7 +267,15 @@ pub async fn change(
             let body = edit_form(&v, &code, &typed, &faults);
             Ok(v.again(Here::Ware, &format!("Change {code}"), &body))
         }
-        Err(e) => Err(e.into()),
+        Err(e) => {
+            let side = |w: &Ware| Side {
+                form: written(&v, w),
+                besides: vec![("state", w.state.words().to_owned())],
+            };
+            let clash = clash(&v, e, &typed, side).await?;
+            let body = edit_form(&v, &code, &clash.typed, &[]);
+            Ok(v.clashed(Here::Ware, &format!("Change {code}"), &clash, &body))
+        }
     }
 }
 
@@ -263,12 +289,56 @@ pub async fn move_on(
     let to = State::of_key(typed.get("to")).ok_or_else(|| {
         DeskError::cannot("there is no such state", "Use the buttons of the page")
     })?;
-    let turn = v
+    let done = v
         .app
         .desk
         .move_ware(v.actor(), &code, typed.version(), to, typed.get("note"))
-        .await?;
-    Ok(v.done(&format!("/ware/{}", escaped(&code)), turn))
+        .await;
+    let again = match done {
+        Ok(turn) => return Ok(v.done(&format!("/ware/{}", escaped(&code)), turn)),
+        Err(DeskError::Faults(faults)) => Ok(faults),
+        Err(e) => Err(clash(&v, e, &typed, moved).await?),
+    };
+    let kept = v.app.desk.ware(v.person(), &code).await?;
+    match again {
+        Ok(faults) => {
+            let body = page(
+                &v,
+                &kept,
+                false,
+                Fields {
+                    typed: &typed,
+                    faults: &faults,
+                },
+            )
+            .await?;
+            Ok(v.again(Here::Ware, &title(&kept.body), &body))
+        }
+        Err(clash) => {
+            let body = page(
+                &v,
+                &kept,
+                false,
+                Fields {
+                    typed: &clash.typed,
+                    faults: &[],
+                },
+            )
+            .await?;
+            Ok(v.clashed(Here::Ware, &title(&kept.body), &clash, &body))
+        }
+    }
+}
+
+/// What moving a piece on may run against.
+fn moved(w: &Ware) -> Side {
+    Side {
+        besides: vec![
+            ("state", w.state.words().to_owned()),
+            ("reason", w.note.clone()),
+        ],
+        ..Side::default()
+    }
 }
 
 /// It comes back glazed, to be written down anew.

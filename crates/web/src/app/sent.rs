@@ -1,0 +1,120 @@
+//! What comes with a request, read with care: what cannot be read is told as a page, and no text holds a zero character,
+//! which databases do not keep.
+
+use axum::RequestPartsExt as _;
+use axum::body::Bytes;
+use axum::extract::multipart::MultipartError;
+use axum::extract::{self, FromRequest, FromRequestParts, Request};
+use axum::http::StatusCode;
+use axum::http::request::Parts;
+use axum::response::IntoResponse as _;
+use glost_studio::desk::DeskError;
+use serde::de::DeserializeOwned;
+
+use super::Trouble;
+
+/// Fields in the order in which they were sent.
+type Pairs = Vec<(String, String)>;
+
+/// Most fields of a form: more than a full load has ticks.
+const MOST_FIELDS: usize = 12_000;
+
+/// A form.
+#[derive(Debug)]
+pub struct Form<T = Pairs>(pub T);
+
+/// The query.
+#[derive(Debug)]
+pub struct Query<T = Pairs>(pub T);
+
+/// Names in the address.
+#[derive(Debug)]
+pub struct Path<T>(pub T);
+
+/// A form with files.
+#[derive(Debug)]
+pub struct Files(extract::Multipart);
+
+impl<S: Send + Sync> FromRequest<S> for Form {
+    type Rejection = Trouble;
+    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+        let read = extract::Form::<Pairs>::from_request(request, state).await;
+        let extract::Form(pairs) = read.map_err(|e| unread(e.status()))?;
+        if pairs.len() > MOST_FIELDS {
+            return Err(Trouble::TooLong);
+        }
+        whole(&pairs)?;
+        Ok(Self(pairs))
+    }
+}
+
+impl<S: Send + Sync> FromRequestParts<S> for Query {
+    type Rejection = Trouble;
+    async fn from_request_parts(parts: &mut Parts, _state: &S) -> Result<Self, Trouble> {
+        let read = parts.extract::<extract::Query<Pairs>>().await;
+        let extract::Query(pairs) = read.map_err(|e| unread(e.status()))?;
+        whole(&pairs)?;
+        Ok(Self(pairs))
+    }
+}
+
+impl<S: Send + Sync, T: DeserializeOwned + Send> FromRequestParts<S> for Path<T> {
+    type Rejection = Trouble;
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Trouble> {
+        // Nothing that is kept has such a name.
+        if parts.uri.path().contains("%00") {
+            return Err(Trouble::Missing);
+        }
+        let read = extract::Path::<T>::from_request_parts(parts, state).await;
+        read.map(|p| Self(p.0))
+            .map_err(|_no_such_name| Trouble::Missing)
+    }
+}
+
+impl<S: Send + Sync> FromRequest<S> for Files {
+    type Rejection = Trouble;
+    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+        let read = extract::Multipart::from_request(request, state).await;
+        read.map(Self)
+            .map_err(|e| unread(e.into_response().status()))
+    }
+}
+
+impl Files {
+    /// The next part: its name and what is in it.
+    ///
+    /// # Errors
+    /// When it is too long, or did not arrive whole.
+    pub async fn next(&mut self) -> Result<Option<(String, Bytes)>, Trouble> {
+        let broken = |e: MultipartError| match e.status() {
+            StatusCode::PAYLOAD_TOO_LARGE => Trouble::TooLong,
+            _ => Trouble::Unread,
+        };
+        let Some(part) = self.0.next_field().await.map_err(broken)? else {
+            return Ok(None);
+        };
+        let name = part.name().unwrap_or("").to_owned();
+        Ok(Some((name, part.bytes().await.map_err(broken)?)))
+    }
+}
+
+fn unread(status: StatusCode) -> Trouble {
+    match status {
+        StatusCode::PAYLOAD_TOO_LARGE => Trouble::TooLong,
+        _ => Trouble::Unread,
+    }
+}
+
+fn whole(pairs: &Pairs) -> Result<(), DeskError> {
+    let bad = pairs
+        .iter()
+        .find(|p| p.0.contains('\0') || p.1.contains('\0'));
+    match bad {
+        Some((name, _)) => Err(DeskError::field(
+            &name.replace('\0', ""),
+            "it holds a zero character, which is no text",
+            "Type it anew",
+        )),
+        None => Ok(()),
+    }
+}
