@@ -1,6 +1,7 @@
 //! The studio's book: people, ware on its way, firings of record, what was charged. Checked data, no storage.
 
 pub mod account;
+pub mod due;
 pub mod fired;
 pub mod person;
 pub mod settings;
@@ -9,9 +10,10 @@ pub mod upkeep;
 pub mod ware;
 
 pub use account::Entry;
+pub use due::Due;
 pub use fired::{ConeRead, Firing, FiringState, Note, Summary};
 pub use person::{Act, Person, Role};
 pub use settings::Settings;
-pub use stock::{Stock, Thing};
+pub use stock::{Counted, Stock, Thing};
 pub use upkeep::{Loss, Upkeep, Wearing};
 pub use ware::{Fault, FaultKind, State, Ware};
