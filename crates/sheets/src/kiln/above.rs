@@ -35,7 +35,10 @@ pub(super) fn draw(svg: &mut Svg, sheet: &Sheet<'_>) {
         Opening::Door => "12 · door",
     };
     let taken = turned_up(sheet);
-    let top = sheet.faces.last().map_or(0.0, |f| outline::range(f, |p| p.1).1);
+    let top = sheet
+        .faces
+        .last()
+        .map_or(0.0, |f| outline::range(f, |p| p.1).1);
     let y = sheet.plan.1 - top * sheet.scale - if taken { 8.5 } else { 2.0 };
     svg.bold((sheet.plan.0, y.max(SMALL)), SMALL, Anchor::Middle, name);
     if sheet.known.sensor {
@@ -65,11 +68,7 @@ pub(super) fn draw(svg: &mut Svg, sheet: &Sheet<'_>) {
 }
 
 fn both(sheet: &Sheet<'_>, a: glost_model::Length, b: glost_model::Length) -> String {
-    format!(
-        "{} × {}",
-        sheet.shown.bare_length(a),
-        sheet.shown.length(b)
-    )
+    format!("{} × {}", sheet.shown.bare_length(a), sheet.shown.length(b))
 }
 
 /// True when a mark stands where the name of hinge or door would.

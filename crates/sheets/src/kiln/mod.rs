@@ -170,10 +170,6 @@ fn bar(svg: &mut Svg, sheet: &Sheet<'_>) {
 
 /// Sensor or peephole: a ring with its letter.
 fn mark(svg: &mut Svg, at: Spot, name: &str) {
-    svg.circle(
-        at,
-        3.0,
-        r#"fill="white" stroke="black" stroke-width="0.6""#,
-    );
+    svg.circle(at, 3.0, r#"fill="white" stroke="black" stroke-width="0.6""#);
     svg.bold((at.0, at.1 + SMALL * 0.36), SMALL, Anchor::Middle, name);
 }

@@ -44,7 +44,11 @@ pub(super) fn draw(svg: &mut Svg, sheet: &Sheet<'_>) {
         bands(svg, sheet, inner, outer.1);
     }
     for hole in &kiln.peepholes {
-        mark(svg, (side_of(sheet, hole.angle).0, z(sheet, hole.height)), "P");
+        mark(
+            svg,
+            (side_of(sheet, hole.angle).0, z(sheet, hole.height)),
+            "P",
+        );
     }
     if sheet.known.sensor {
         let (foot, tip) = side_of(sheet, kiln.sensor.angle);

@@ -279,11 +279,19 @@ fn read(files: &[ListFile], units: Shown) -> (Lists, Vec<Fault>) {
     };
     if files.is_empty() {
         let remedy = "Choose one or more files, or write a list into the field";
-        faults.push(whole("the lists", "there is nothing in them".to_owned(), remedy));
+        faults.push(whole(
+            "the lists",
+            "there is nothing in them".to_owned(),
+            remedy,
+        ));
     }
     if files.len() > MOST_FILES {
         let what = format!("{} files at once", files.len());
-        faults.push(whole("the lists", what, &format!("Send at most {MOST_FILES}")));
+        faults.push(whole(
+            "the lists",
+            what,
+            &format!("Send at most {MOST_FILES}"),
+        ));
         return (lists, faults);
     }
     for file in files {

@@ -67,11 +67,7 @@ impl Desk {
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`].
-    pub async fn losses(
-        &self,
-        actor: Actor<'_>,
-        most: u32,
-    ) -> Result<Vec<Kept<Loss>>, DeskError> {
+    pub async fn losses(&self, actor: Actor<'_>, most: u32) -> Result<Vec<Kept<Loss>>, DeskError> {
         actor.must(Act::Plan)?;
         let look = Look {
             order: Order::Last,

@@ -226,11 +226,19 @@ fn entries_of(
         }
     };
     if new.at > actor.at {
-        fault("day", "this day is still to come".to_owned(), "Write the day on which it was done");
+        fault(
+            "day",
+            "this day is still to come".to_owned(),
+            "Write the day on which it was done",
+        );
     }
     let mut read = Vec::new();
     match new.what {
-        None => fault("what", "nothing is chosen".to_owned(), "Choose what was done"),
+        None => fault(
+            "what",
+            "nothing is chosen".to_owned(),
+            "Choose what was done",
+        ),
         Some(Wearing::Resistance) => {
             for (band, text) in new.readings.iter().filter(|r| !r.1.trim().is_empty()) {
                 let field = format!("ohm.{band}");
@@ -238,7 +246,11 @@ fn entries_of(
                 let ring = usize::from(*band);
                 match value {
                     _ if ring == 0 || ring > kiln.thing.bands.len() => {
-                        fault(&field, "the kiln has no such ring".to_owned(), "Leave it empty");
+                        fault(
+                            &field,
+                            "the kiln has no such ring".to_owned(),
+                            "Leave it empty",
+                        );
                     }
                     Ok(v) if (OHMS.0..=OHMS.1).contains(&v) => read.push((*band, v)),
                     _ => fault(
@@ -249,7 +261,11 @@ fn entries_of(
                 }
             }
             if new.readings.iter().all(|r| r.1.trim().is_empty()) {
-                fault("ohm.1", "no ring was read".to_owned(), "Write what at least one ring read");
+                fault(
+                    "ohm.1",
+                    "no ring was read".to_owned(),
+                    "Write what at least one ring read",
+                );
             }
         }
         Some(_) => {}

@@ -32,7 +32,9 @@ pub(super) const ALL: &[(&str, &[&str])] = &[
     ),
     (
         "glaze_margin",
-        &["From the shelf up to where the glaze begins. A glaze that runs needs more room than one that stays."],
+        &[
+            "From the shelf up to where the glaze begins. A glaze that runs needs more room than one that stays.",
+        ],
     ),
     (
         "height",
@@ -40,7 +42,9 @@ pub(super) const ALL: &[(&str, &[&str])] = &[
     ),
     (
         "cone_from",
-        &["With its zero: 06 is about 1000 °C (1830 °F), 6 about 1220 °C (2230 °F). It stands on the bag or the jar."],
+        &[
+            "With its zero: 06 is about 1000 °C (1830 °F), 6 about 1220 °C (2230 °F). It stands on the bag or the jar.",
+        ],
     ),
     (
         "max_cone",
@@ -69,23 +73,33 @@ pub(super) const ALL: &[(&str, &[&str])] = &[
     ),
     (
         "wall.0.lining",
-        &["Light brick is nearly always 23; 26 is in kilns for higher cones. The layer that the ware sees comes first, what lies behind it next. The steel case is left out."],
+        &[
+            "Light brick is nearly always 23; 26 is in kilns for higher cones. The layer that the ware sees comes first, what lies behind it next. The steel case is left out.",
+        ],
     ),
     (
         "span",
-        &["For half shelves write the sizes of the whole that two halves make up. Each half counts as one."],
+        &[
+            "For half shelves write the sizes of the whole that two halves make up. Each half counts as one.",
+        ],
     ),
     (
         "load_limit",
-        &["Most that one may carry when hot, by its maker. Old shelves that have begun to sag carry less."],
+        &[
+            "Most that one may carry when hot, by its maker. Old shelves that have begun to sag carry less.",
+        ],
     ),
     (
         "lead",
-        &["By the jar or the maker's sheet, never by guess: leaded ware is never fired with ware that is free of lead."],
+        &[
+            "By the jar or the maker's sheet, never by guess: leaded ware is never fired with ware that is free of lead.",
+        ],
     ),
     (
         "energy.price_per_kwh",
-        &["By your bill: what one more kilowatt hour costs, with its taxes. A standing charge is paid anyway and is left out."],
+        &[
+            "By your bill: what one more kilowatt hour costs, with its taxes. A standing charge is paid anyway and is left out.",
+        ],
     ),
     (
         "energy.price_per_kw",
@@ -93,7 +107,9 @@ pub(super) const ALL: &[(&str, &[&str])] = &[
     ),
     (
         "energy.times.0.hours",
-        &["When current is cheaper or dearer at some hours. The end may lie on the next day, as 22:00-06:00."],
+        &[
+            "When current is cheaper or dearer at some hours. The end may lie on the next day, as 22:00-06:00.",
+        ],
     ),
     (
         "ohm.1",

@@ -4,8 +4,8 @@ use axum::extract::Query;
 use axum::response::Response;
 use glost_model::book::{Act, Person};
 use glost_store::{Look as Listed, TurnLook};
-use glost_studio::desk::audit::{Done, How, Touched};
 use glost_studio::desk::DeskError;
+use glost_studio::desk::audit::{Done, How, Touched};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, html};
@@ -37,7 +37,8 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
             }
         };
         let day = day.checked_add(later.days()).ok()?;
-        Some(day.to_zoned(v.zone.clone()).ok()?.timestamp())
+        let start = v.zone.to_ambiguous_timestamp(day.at(0, 0, 0, 0));
+        start.compatible().ok()
     };
     let (from, until) = (start_of("from", 0), start_of("to", 1));
     let look = TurnLook {
@@ -64,7 +65,11 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
         .await
         .map_err(DeskError::from)?;
     let mut who = options([("", "anybody")]);
-    who.extend(people.iter().map(|p| (p.body.id.clone(), p.body.name.clone())));
+    who.extend(
+        people
+            .iter()
+            .map(|p| (p.body.id.clone(), p.body.name.clone())),
+    );
     let names = v.app.desk.names().await?;
     let searched = FIELDS.iter().any(|n| text(n).is_some());
     let mut older = "/studio/log?".to_owned();

@@ -75,7 +75,7 @@ fn filled_up(fields: &Fields, shown: Shown) -> (Fields, Known) {
                 let name = format!("{list}.{at}.{key}");
                 fields.iter().any(|f| f.0 == name && !empty(&f.1))
             };
-            keys.iter().all(|k| full(k))
+            keys.iter().all(full)
         })
     };
     typed
@@ -83,7 +83,10 @@ fn filled_up(fields: &Fields, shown: Shown) -> (Fields, Known) {
         .retain(|f| row_of(&f.0).is_none_or(|(list, at, _)| whole(&list, &at)));
     let has = |typed: &Typed, list: &str| {
         let start = format!("{list}.");
-        typed.0.iter().any(|f| f.0.starts_with(&start) && !empty(&f.1))
+        typed
+            .0
+            .iter()
+            .any(|f| f.0.starts_with(&start) && !empty(&f.1))
     };
     let bands = has(&typed, "bands");
     let lining = ["wall", "floor", "lid"].map(|list| has(&typed, list));
@@ -159,8 +162,12 @@ impl Sketch {
                 }
             }
             (_, 0) => "Fill in its shape, its sizes and its height to see it drawn.".to_owned(),
-            (_, 1) => "Out of date: one number is to be mended before it can be drawn anew.".to_owned(),
-            (_, n) => format!("Out of date: {n} numbers are to be mended before it can be drawn anew."),
+            (_, 1) => {
+                "Out of date: one number is to be mended before it can be drawn anew.".to_owned()
+            }
+            (_, n) => {
+                format!("Out of date: {n} numbers are to be mended before it can be drawn anew.")
+            }
         }
     }
 

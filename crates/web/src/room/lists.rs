@@ -172,7 +172,7 @@ pub fn changes(fields: &[FieldChange]) -> Markup {
     wide(
         "Before and after",
         html! { table { thead { tr { th scope="col" { "Field" } th scope="col" { "Before" } th scope="col" { "After" } } }
-            tbody { @for f in fields { tr { th scope="row" { (f.field.replace(['_', '.'], " ")) } td { (or(&f.before)) } td { (or(&f.after)) } } } } } },
+        tbody { @for f in fields { tr { th scope="row" { (f.field.replace(['_', '.'], " ")) } td { (or(&f.before)) } td { (or(&f.after)) } } } } } },
     )
 }
 
@@ -182,10 +182,7 @@ pub fn filled(fields: &[FieldChange]) -> Markup {
 }
 
 /// Stores lists that were looked through.
-pub async fn store(
-    v: Visit,
-    Form(sent): Form<Vec<(String, String)>>,
-) -> Result<Response, Trouble> {
+pub async fn store(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let names = typed.all("name").into_iter();
     let files: Vec<ListFile> = names

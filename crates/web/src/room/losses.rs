@@ -89,17 +89,18 @@ async fn listed<T: Keeps + Counted>(
         .filter(|k| k.body.thing.count() > 0)
         .map(|k| {
             let thing = &k.body.thing;
-            let name = format!("{word}: {}, {}", thing.called(v.shown()), thing.about(v.shown()));
+            let name = format!(
+                "{word}: {}, {}",
+                thing.called(v.shown()),
+                thing.about(v.shown())
+            );
             (format!("{}/{}", T::KIND, k.body.id), name)
         })
         .collect())
 }
 
 /// Writes a loss down.
-pub async fn note(
-    v: Visit,
-    Form(sent): Form<Vec<(String, String)>>,
-) -> Result<Response, Trouble> {
+pub async fn note(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
     let typed = Typed(sent);
     let (kind, thing) = typed.get("thing").split_once('/').unwrap_or(("", ""));
     let loss = NewLoss {

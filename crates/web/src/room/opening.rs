@@ -70,10 +70,13 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>) -> Result<Markup, DeskError> {
 
 /// Cones as read.
 pub fn cones_table(v: &Visit, f: &Firing) -> Markup {
-    wide("Cones as read", html! { table {
-        thead { tr { th scope="col" { "Tier" } th scope="col" { "Cone" } th scope="col" { "Tip at" } th scope="col" { "Bent" } th scope="col" { "Read" } } }
-        tbody { @for c in &f.cones { tr { th scope="row" { (c.tier) } td { (c.cone) } td { (c.clock) " o'clock" } td { (format!("{:.0} %", c.bent() * 100.0)) } td { (v.when(c.at)) } } } }
-    } })
+    wide(
+        "Cones as read",
+        html! { table {
+            thead { tr { th scope="col" { "Tier" } th scope="col" { "Cone" } th scope="col" { "Tip at" } th scope="col" { "Bent" } th scope="col" { "Read" } } }
+            tbody { @for c in &f.cones { tr { th scope="row" { (c.tier) } td { (c.cone) } td { (c.clock) " o'clock" } td { (format!("{:.0} %", c.bent() * 100.0)) } td { (v.when(c.at)) } } } }
+        } },
+    )
 }
 
 /// Writes the cones down.

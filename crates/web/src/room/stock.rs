@@ -290,7 +290,10 @@ fn used(typed: &Typed, list: &str) -> usize {
     };
     let rows = typed.0.iter().filter(|f| !f.1.trim().is_empty());
     // More rows than any file has are not offered, whatever a request names.
-    rows.filter_map(|f| number(&f.0)).max().map_or(0, |n| n + 1).min(64)
+    rows.filter_map(|f| number(&f.0))
+        .max()
+        .map_or(0, |n| n + 1)
+        .min(64)
 }
 
 pub use super::stock_forms::RowKind;

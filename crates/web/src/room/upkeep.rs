@@ -229,7 +229,10 @@ fn spares(care: &Care) -> Markup {
     };
     let all = [
         (Wearing::Elements, elements.as_str()),
-        (Wearing::Relays, "A set of relays, if it has ones that click: usually one to two elements (greenbarn.com/picture/3125)"),
+        (
+            Wearing::Relays,
+            "A set of relays, if it has ones that click: usually one to two elements (greenbarn.com/picture/3125)",
+        ),
         (Wearing::Sensor, "A sensor of its kind"),
         (Wearing::Shelves, "Shelf wash, a scraper, a respirator"),
     ];
@@ -246,8 +249,8 @@ fn moment(v: &Visit, text: &str) -> Option<Timestamp> {
     if day == v.today() {
         return Some(v.now);
     }
-    let at = day.to_zoned(v.zone.clone()).ok()?;
-    Some(at.timestamp())
+    let start = v.zone.to_ambiguous_timestamp(day.at(0, 0, 0, 0));
+    start.compatible().ok()
 }
 
 /// Writes a reading down, or what was done.
@@ -277,7 +280,11 @@ pub async fn note(
             };
             v.app.desk.note_upkeep(v.actor(), &id, &new).await
         }
-        None => Err(DeskError::field(day, "this is no day", "Write it as 2026-11-26")),
+        None => Err(DeskError::field(
+            day,
+            "this is no day",
+            "Write it as 2026-11-26",
+        )),
     };
     match done {
         Ok(turn) => Ok(v.done(&format!("/kilns/{}/upkeep", escaped(&id)), turn)),

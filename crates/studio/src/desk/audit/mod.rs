@@ -138,9 +138,7 @@ pub(super) fn differing(
         let found = all.iter().find(|f| f.0 == name);
         found.map_or_else(String::new, |f| f.1.clone())
     };
-    let gone = before
-        .iter()
-        .filter(|b| !after.iter().any(|a| a.0 == b.0));
+    let gone = before.iter().filter(|b| !after.iter().any(|a| a.0 == b.0));
     after
         .iter()
         .chain(gone)
