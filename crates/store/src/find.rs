@@ -56,7 +56,7 @@ pub struct Body {
 }
 
 /// A text as a pattern that means nothing but itself.
-fn literal(text: &str) -> String {
+pub(crate) fn literal(text: &str) -> String {
     text.chars()
         .flat_map(|c| {
             let escape = matches!(c, '%' | '_' | '\\').then_some('\\');

@@ -41,11 +41,28 @@ pub struct ChangeRow {
     pub before: Option<String>,
     /// Body after.
     pub after: String,
+    /// Whether it was put away before, and is after.
+    pub away: (bool, bool),
 }
 
-const TURN: &str = "t.id AS turn, t.at AS at, t.who AS who, t.verb AS verb, t.undoes AS undoes, t.undone_by AS undone_by";
+pub(crate) const TURN: &str = "t.id AS turn, t.at AS at, t.who AS who, t.verb AS verb, t.undoes AS undoes, t.undone_by AS undone_by";
 
-fn turn_row(row: &AnyRow) -> Result<TurnRow, StoreError> {
+pub(crate) const CHANGE: &str = "c.kind AS kind, c.id AS id, c.version AS version, c.before AS before, c.after AS after, c.before_archived AS before_archived, c.after_archived AS after_archived";
+
+pub(crate) fn change_row(row: &AnyRow) -> Result<ChangeRow, StoreError> {
+    let away = |name: &str| Ok::<_, StoreError>(row.try_get::<Option<i64>, _>(name)?.is_some());
+    Ok(ChangeRow {
+        turn: turn_row(row)?,
+        kind: row.try_get("kind")?,
+        id: row.try_get("id")?,
+        version: row.try_get("version")?,
+        before: row.try_get("before")?,
+        after: row.try_get("after")?,
+        away: (away("before_archived")?, away("after_archived")?),
+    })
+}
+
+pub(crate) fn turn_row(row: &AnyRow) -> Result<TurnRow, StoreError> {
     Ok(TurnRow {
         id: row.try_get("turn")?,
         at: instant(row.try_get("at")?),
@@ -63,26 +80,15 @@ impl Store {
     /// [`StoreError::Sql`].
     pub async fn history(&self, kind: &str, id: &str) -> Result<Vec<ChangeRow>, StoreError> {
         let sql = format!(
-            "SELECT {TURN}, c.kind AS kind, c.id AS id, c.version AS version, c.before AS before, c.after AS after
-             FROM change c JOIN turn t ON t.id = c.turn WHERE c.kind = $1 AND c.id = $2 ORDER BY c.version DESC LIMIT 200"
+            "SELECT {TURN}, {CHANGE} FROM change c JOIN turn t ON t.id = c.turn
+             WHERE c.kind = $1 AND c.id = $2 ORDER BY c.version DESC LIMIT 200"
         );
         let rows = sqlx::query(sqlx::AssertSqlSafe(sql))
             .bind(kind)
             .bind(id)
             .fetch_all(&self.pool)
             .await?;
-        rows.iter()
-            .map(|row| {
-                Ok(ChangeRow {
-                    turn: turn_row(row)?,
-                    kind: row.try_get("kind")?,
-                    id: row.try_get("id")?,
-                    version: row.try_get("version")?,
-                    before: row.try_get("before")?,
-                    after: row.try_get("after")?,
-                })
-            })
-            .collect()
+        rows.iter().map(change_row).collect()
     }
 
     /// The latest turns, of everybody or of one person.

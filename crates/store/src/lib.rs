@@ -4,6 +4,7 @@
 //! Everything that changes goes through a [`Turn`], which writes down who did what, checks versions so that nobody's
 //! edit is lost, and can be undone. Nothing is deleted: what is put away is archived.
 
+mod audit;
 mod backup;
 mod door;
 mod error;
@@ -19,6 +20,7 @@ mod record;
 mod tables;
 mod turn;
 
+pub use audit::TurnLook;
 pub use backup::{Checked, Restored, check_backup};
 pub use door::{Login, Pass, PassUse, digest, new_code, new_secret};
 pub use error::StoreError;

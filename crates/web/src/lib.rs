@@ -6,6 +6,7 @@ mod app;
 pub mod bench;
 mod bench_files;
 mod demo_bench;
+mod help;
 mod page;
 mod room;
 mod show;

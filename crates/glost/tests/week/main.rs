@@ -84,6 +84,7 @@ async fn week(screen: Screen, name: &str) {
     // The technician looks it over, and plans.
     enter(driver, &studio.at("/enter"), "nia", PASSWORD).await;
     seen("today").await;
+    what_the_studio_has(driver, &studio, &seen).await;
     driver.goto(studio.at("/ware?state=made")).await.unwrap();
     press(driver, &mug).await;
     press(driver, "Waits for a firing").await;
@@ -176,6 +177,69 @@ async fn week(screen: Screen, name: &str) {
     press(driver, "Handed back to").await;
     says(driver, "Done.").await;
     browser.end().await;
+}
+
+/// Kilns, their upkeep, furniture and lists: seen, and changed a little.
+async fn what_the_studio_has(driver: &WebDriver, studio: &Studio, seen: &impl AsyncFn(&str)) {
+    driver.goto(studio.at("/kilns")).await.unwrap();
+    seen("kilns").await;
+    press(driver, "Heron").await;
+    seen("kiln").await;
+    // The drawing follows the numbers, and says when it does not.
+    let kiln = driver.current_url().await.unwrap().path().to_owned();
+    let height = driver.find(By::Name("height")).await.unwrap();
+    let was = height.prop("value").await.unwrap().unwrap();
+    write(driver, "height", "tall").await;
+    until(driver, "Out of date: one number").await;
+    says(driver, "Mend: ").await;
+    seen("kiln-out-of-date").await;
+    write(driver, "height", &was).await;
+    until(driver, "Drawn to scale from the numbers").await;
+    driver
+        .goto(studio.at(&format!("{kiln}/upkeep")))
+        .await
+        .unwrap();
+    press(driver, "Write a reading down").await;
+    press(driver, "Write the reading down").await;
+    says(driver, "no ring was read").await;
+    write(driver, "ohm.1", "12.4").await;
+    press(driver, "Write the reading down").await;
+    says(driver, "12.4").await;
+    seen("upkeep").await;
+    driver.goto(studio.at("/furniture")).await.unwrap();
+    seen("furniture").await;
+    driver.goto(studio.at("/furniture/losses")).await.unwrap();
+    driver
+        .find(By::Css("select[name=thing] option:nth-child(2)"))
+        .await
+        .unwrap()
+        .click()
+        .await
+        .unwrap();
+    choose(driver, "why", "broken").await;
+    press(driver, "Write it down").await;
+    says(driver, "broken").await;
+    seen("losses").await;
+    press(driver, "Undo").await;
+    says(driver, "Nothing yet.").await;
+    driver.goto(studio.at("/studio/lists")).await.unwrap();
+    seen("lists").await;
+    let list =
+        "[[clay]]\nname = \"Sedge\"\ncone_from = \"5\"\ncone_to = \"6\"\nslumps_on_points = true\n";
+    write(driver, "text", &list.replace("\"5\"", "05")).await;
+    press(driver, "Look them through").await;
+    says(driver, "faults to mend first").await;
+    seen("lists-faults").await;
+    driver.goto(studio.at("/studio/lists")).await.unwrap();
+    write(driver, "text", list).await;
+    press(driver, "Look them through").await;
+    says(driver, "1 new, 0 to change").await;
+    seen("lists-preview").await;
+    driver.goto(studio.at("/studio/log")).await.unwrap();
+    for details in driver.find_all(By::Css(".audit summary")).await.unwrap() {
+        touch(&details).await;
+    }
+    seen("who-did-what").await;
 }
 
 /// What is ticked without a network is kept, survives a reload from the phone's own memory, and is sent later.

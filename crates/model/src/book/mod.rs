@@ -1,6 +1,7 @@
 //! The studio's book: people, ware on its way, firings of record, what was charged. Checked data, no storage.
 
 pub mod account;
+pub mod due;
 pub mod errand;
 pub mod fired;
 pub mod notice;
@@ -12,12 +13,13 @@ pub mod ware;
 pub mod ways;
 
 pub use account::Entry;
+pub use due::Due;
 pub use errand::{Errand, ErrandState, Try, WayKind};
 pub use fired::{ConeRead, Firing, FiringState, Note, Summary};
 pub use notice::{Notice, NoticeKind, Raised, Seen, Standing};
 pub use person::{Act, Person, Role};
 pub use settings::Settings;
-pub use stock::{Stock, Thing};
+pub use stock::{Counted, Stock, Thing};
 pub use upkeep::{Loss, Upkeep, Wearing};
 pub use ware::{Fault, FaultKind, State, Ware};
 pub use ways::{Mail, MailSafety, Mqtt, Ways, Webhook, Which, Wish};

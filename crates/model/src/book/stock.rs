@@ -41,3 +41,22 @@ things! {
     PostStock, "post", |t| format!("{:06.1} mm", t.length.to_mm());
     SupportStock, "support", |t| t.name.clone();
 }
+
+/// A thing of which there are many alike, that break and get lost.
+pub trait Counted: Thing {
+    /// How many there are.
+    fn count(&self) -> u16;
+    /// Writes down how many there are.
+    fn set_count(&mut self, count: u16);
+}
+
+macro_rules! counted {
+    ($($type:ty),+) => { $(
+        impl Counted for $type {
+            fn count(&self) -> u16 { self.count }
+            fn set_count(&mut self, count: u16) { self.count = count; }
+        }
+    )+ };
+}
+
+counted!(ShelfStock, PostStock, SupportStock);

@@ -106,15 +106,24 @@ pub struct Loss {
     pub thing: String,
     /// Its name then.
     pub name: String,
+    /// How many went.
+    #[serde(default)]
+    pub gone: u16,
     /// How many were left.
     pub left: u16,
-    /// Why: broken, lost, worn.
+    /// Why: one of [`WHYS`].
     pub why: String,
+    /// In words.
+    #[serde(default)]
+    pub words: String,
     /// Who wrote it down.
     pub who: String,
     /// When.
     pub at: Timestamp,
 }
+
+/// Why furniture goes.
+pub const WHYS: [&str; 3] = ["broken", "lost", "worn"];
 
 /// Look closer when a band's resistance is up by this share: power is then down by 4.8 %. Proposed here.
 pub const WARN: f64 = 1.05;

@@ -5,9 +5,11 @@ use super::pieces;
 use super::sheet::{COLUMNS, Line, lines, slip};
 use super::spot::{Page, Seen};
 use super::units::Units;
-use super::{CLAYS, GLAZES, materials};
+use super::{CLAYS, FURNITURE, GLAZES, KILNS, furniture, kilns, materials};
 use crate::clay::{Clay, Glaze};
 use crate::fault::Fault;
+use crate::furniture::Furniture;
+use crate::kiln::Kiln;
 use crate::piece::Piece;
 use crate::shown::Shown;
 
@@ -27,10 +29,27 @@ pub fn read_glazes(toml: &str) -> Result<Vec<Glaze>, Vec<Fault>> {
     whole(Page::new(GLAZES, toml), materials::glazes)
 }
 
-fn whole<T>(
-    page: Page<'_>,
-    read: impl Fn(&Page<'_>) -> Option<Vec<T>>,
-) -> Result<Vec<T>, Vec<Fault>> {
+/// Reads the text of a `furniture.toml` that is written in these units.
+///
+/// # Errors
+/// As [`read_clays`].
+pub fn read_furniture(toml: &str, shown: Shown) -> Result<Furniture, Vec<Fault>> {
+    whole(Page::new(FURNITURE, toml), |page| {
+        furniture::read(page, Units::of(shown))
+    })
+}
+
+/// Reads the text of a `kilns.toml` that is written in these units.
+///
+/// # Errors
+/// As [`read_clays`].
+pub fn read_kilns(toml: &str, shown: Shown) -> Result<Vec<Kiln>, Vec<Fault>> {
+    whole(Page::new(KILNS, toml), |page| {
+        kilns::read(page, Units::of(shown))
+    })
+}
+
+fn whole<T>(page: Page<'_>, read: impl Fn(&Page<'_>) -> Option<T>) -> Result<T, Vec<Fault>> {
     let read = read(&page);
     let faults = page.into_faults();
     match read {

@@ -46,7 +46,9 @@ pub use fields::{
     support_fields,
 };
 pub use form::{read_clay, read_glaze, read_kiln, read_piece, read_post, read_shelf, read_support};
-pub use import::{PieceRow, PiecesRead, read_clays, read_glazes, read_pieces};
+pub use import::{
+    PieceRow, PiecesRead, read_clays, read_furniture, read_glazes, read_kilns, read_pieces,
+};
 pub use settings::{read_settings, settings_fields, shelf_area};
 pub use write::{pieces_csv, write};
 

@@ -17,6 +17,8 @@ pub struct Cautions {
     pub end: &'static [&'static str],
     /// When it is opened and unloaded.
     pub open: &'static [&'static str],
+    /// When a kiln is looked after or repaired.
+    pub repair: &'static [&'static str],
     /// What comes before all that Glost says.
     pub defer: &'static str,
 }
@@ -46,6 +48,10 @@ pub const CAUTIONS: Cautions = Cautions {
     open: &[
         "Food: fired is not the same as safe for food; only a laboratory can say.",
         "Burns: the ware and the case stay hot for a day. Do not open before the kiln is as cool as your rules ask; isolate it, wear heat gloves and glasses, and mind sharp slivers of glaze.",
+    ],
+    repair: &[
+        "Electricity: only a competent person opens the case, reads resistances or changes parts, with the plug out or the isolator off, locked off and tagged, and the kiln cold. Wiring is for a licensed electrician.",
+        "Dust of wash, brick and fibre harms lungs: scrape and clean wet, wear a respirator. Old linings may hold asbestos: leave them to those who are licensed for it.",
     ],
     defer: "Local codes, the kiln's nameplate, the makers' instructions and the rules of the house come before this sheet. Wiring and repair are for licensed trades. In case of fire or a smell of burning: isolate from outside, do not open, leave and call for help.",
 };

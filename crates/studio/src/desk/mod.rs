@@ -4,6 +4,7 @@
 pub mod account;
 mod actor;
 mod assemble;
+pub mod audit;
 pub mod bench;
 mod door;
 mod error;
@@ -11,8 +12,10 @@ mod expect;
 pub mod fire;
 pub mod firing;
 pub mod hand_back;
+pub mod lists;
 pub mod load;
 pub mod log;
+pub mod lose;
 pub mod notice;
 pub mod open;
 pub mod people;
@@ -25,6 +28,7 @@ pub mod set_up;
 pub mod stock;
 pub mod take_in;
 mod undo;
+pub mod upkeep;
 pub mod verdict;
 pub mod ware;
 mod words;
@@ -54,6 +58,8 @@ pub struct Desk {
     given: Remembered<i64, Given>,
     /// How much ware there is in each state, as of the latest turn.
     counts: Remembered<i64, std::collections::BTreeMap<String, u64>>,
+    /// Upkeep of the kilns, as of the latest turn.
+    cares: Remembered<i64, Vec<upkeep::Care>>,
     /// When waiting ware is expected back, as of some minutes ago.
     expected: Remembered<jiff::Timestamp, expect::Dates>,
     /// Faults by firing, as of the latest turn.
@@ -76,6 +82,7 @@ impl Desk {
             photos,
             given: Remembered::default(),
             counts: Remembered::default(),
+            cares: Remembered::default(),
             expected: Remembered::default(),
             faults: Remembered::default(),
             report: Remembered::default(),

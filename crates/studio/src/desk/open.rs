@@ -6,6 +6,7 @@ use glost_model::cone::Cone;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use super::ware::photo_row;
 use super::words::{MOST_FIRING_NOTE, MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
 
@@ -18,6 +19,21 @@ pub struct Reading {
     pub cone: Cone,
     /// Where its tip points on a clock face.
     pub clock: f64,
+}
+
+/// A fault as it is seen.
+#[derive(Debug, Clone)]
+pub struct FaultSeen {
+    /// Code of the piece.
+    pub code: String,
+    /// What is seen.
+    pub kind: FaultKind,
+    /// In words.
+    pub words: String,
+    /// It cannot be given back as good.
+    pub spoilt: bool,
+    /// Bytes of a photo.
+    pub photo: Option<Vec<u8>>,
 }
 
 impl Desk {
@@ -76,21 +92,34 @@ impl Desk {
         .await
     }
 
-    /// Notes a fault on a piece of a firing that is open or done. Spoilt ware came to harm.
+    /// Notes a fault on a piece of a firing that is open or done, with a photo of it if there is one. Spoilt ware came
+    /// to harm.
     ///
     /// # Errors
-    /// When the piece was not in that firing.
+    /// When the piece was not in that firing; a fault of the field `photo` when it is no picture that is taken here.
     pub async fn note_fault(
         &self,
         actor: Actor<'_>,
         firing: &str,
-        code: &str,
-        kind: FaultKind,
-        text: &str,
-        spoilt: bool,
+        seen: FaultSeen,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Fire)?;
-        let text = words("words", text, MOST_NOTE)?;
+        let FaultSeen {
+            code,
+            kind,
+            words: text,
+            spoilt,
+            photo,
+        } = seen;
+        let code = code.as_str();
+        let text = words("words", &text, MOST_NOTE)?;
+        let photo = match photo {
+            // A photo of a piece that is not there is not worth keeping.
+            Some(bytes) if self.store.has::<Ware>(code).await? => {
+                Some(self.keep_photo(bytes).await?)
+            }
+            _ => None,
+        };
         let mut turn = self
             .store
             .turn(
@@ -118,6 +147,9 @@ impl Desk {
             ware.set(State::Accident, actor.at);
         }
         turn.put(&ware, kept.version).await?;
+        if let Some(photo) = photo {
+            turn.add_photo(&photo_row(actor, code, photo)).await?;
+        }
         Ok(turn.commit().await?)
     }
 

@@ -31,6 +31,22 @@ pub struct WareLook<'a> {
     pub most: u32,
 }
 
+/// Id, width and height of a photo whose files are written.
+pub(super) type PhotoFile = (String, u32, u32);
+
+/// The row of a piece's photo.
+pub(super) fn photo_row(actor: Actor<'_>, code: &str, (id, width, height): PhotoFile) -> PhotoRow {
+    PhotoRow {
+        id,
+        kind: "ware".to_owned(),
+        thing: code.to_owned(),
+        who: actor.person.id.clone(),
+        width,
+        height,
+        made: actor.at,
+    }
+}
+
 impl Desk {
     /// A list of ware as far as the person may see it, with how many there are in all.
     ///
@@ -290,6 +306,19 @@ impl Desk {
         bytes: Vec<u8>,
     ) -> Result<String, DeskError> {
         self.ware(actor.person, code).await?;
+        let photo = self.keep_photo(bytes).await?;
+        let id = photo.0.clone();
+        let mut turn = self
+            .store
+            .turn(actor.by(), &format!("add a photo of {code}"))
+            .await?;
+        turn.add_photo(&photo_row(actor, code, photo)).await?;
+        turn.commit().await?;
+        Ok(id)
+    }
+
+    /// Makes a photo fit to keep and writes its files; answers its id, width and height.
+    pub(super) async fn keep_photo(&self, bytes: Vec<u8>) -> Result<PhotoFile, DeskError> {
         let photo = tokio::task::spawn_blocking(move || crate::photo::photo(&bytes))
             .await
             .map_err(|e| DeskError::Machine(e.to_string()))?
@@ -305,22 +334,7 @@ impl Desk {
         };
         write(format!("{id}.jpg"), &photo.jpeg)?;
         write(format!("{id}.small.jpg"), &photo.thumb)?;
-        let mut turn = self
-            .store
-            .turn(actor.by(), &format!("add a photo of {code}"))
-            .await?;
-        turn.add_photo(&PhotoRow {
-            id: id.clone(),
-            kind: "ware".to_owned(),
-            thing: code.to_owned(),
-            who: actor.person.id.clone(),
-            width: photo.width,
-            height: photo.height,
-            made: actor.at,
-        })
-        .await?;
-        turn.commit().await?;
-        Ok(id)
+        Ok((id, photo.width, photo.height))
     }
 
     /// The file of a photo that the person may see.

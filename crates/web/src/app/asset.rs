@@ -14,6 +14,12 @@ const ALL: &[Asset] = &[
     ("glost.css", CSS, include_bytes!("../../assets/glost.css")),
     ("rooms.css", CSS, include_bytes!("../../assets/rooms.css")),
     ("log.css", CSS, include_bytes!("../../assets/log.css")),
+    ("stock.css", CSS, include_bytes!("../../assets/stock.css")),
+    (
+        "kiln-draw.js",
+        JS,
+        include_bytes!("../../assets/kiln-draw.js"),
+    ),
     ("rooms.js", JS, include_bytes!("../../assets/rooms.js")),
     ("at-kiln.js", JS, include_bytes!("../../assets/at-kiln.js")),
     (

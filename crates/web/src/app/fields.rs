@@ -5,6 +5,7 @@ use maud::{Markup, html};
 
 use super::Typed;
 use super::typed::of_field;
+use crate::help;
 
 /// A form with what was typed and what is wrong with it.
 #[derive(Debug, Clone, Copy)]
@@ -34,11 +35,16 @@ pub struct Look<'a> {
     pub unit: &'a str,
 }
 
+/// Id of a field in its page.
+pub fn field_id(name: &str) -> String {
+    let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+    format!("f-{}", name.chars().map(plain).collect::<String>())
+}
+
 impl Fields<'_> {
     /// Where a field is on the page.
     pub fn id(name: &str) -> String {
-        let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
-        format!("f-{}", name.chars().map(plain).collect::<String>())
+        field_id(name)
     }
 
     /// What a field is called where its label is not at hand.
@@ -84,6 +90,7 @@ impl Fields<'_> {
         html! {
             div.field {
                 label for=(id) { (label) @if look.optional { " " span.optional { "(may stay empty)" } } }
+                (help::field(name, label))
                 @if !look.hint.is_empty() { p.hint id={ (id) "-hint" } { (look.hint) } }
                 div.with-unit {
                     input id=(id) name=(name) type=(or("text", look.kind)) value=[(look.kind != "password").then(|| self.typed.get(name))]
@@ -105,7 +112,7 @@ impl Fields<'_> {
             div.field {
                 label for=(id) { (label) }
                 @if !hint.is_empty() { p.hint id={ (id) "-hint" } { (hint) } }
-                textarea id=(id) name=(name) rows="3" aria-describedby=[self.described(name, hint)] aria-invalid=[self.wrong(name)] { (self.typed.get(name)) }
+                textarea id=(id) name=(name) rows="3" autocomplete="off" aria-describedby=[self.described(name, hint)] aria-invalid=[self.wrong(name)] { (self.typed.get(name)) }
                 (self.faults(name))
             }
         }
@@ -124,8 +131,9 @@ impl Fields<'_> {
         html! {
             div.field {
                 label for=(id) { (label) }
+                (help::field(name, label))
                 @if !hint.is_empty() { p.hint id={ (id) "-hint" } { (hint) } }
-                select id=(id) name=(name) aria-describedby=[self.described(name, hint)] aria-invalid=[self.wrong(name)] {
+                select id=(id) name=(name) autocomplete="off" aria-describedby=[self.described(name, hint)] aria-invalid=[self.wrong(name)] {
                     @for (value, words) in options { option value=(value) selected[value == now] { (words) } }
                 }
                 (self.faults(name))
@@ -140,8 +148,9 @@ impl Fields<'_> {
         html! {
             fieldset.choice aria-describedby=[self.described(name, "")] {
                 legend { (label) }
+                (help::field(name, label))
                 div.choices { @for (i, (value, words)) in options.iter().enumerate() {
-                    label { input type="radio" name=(name) value=(value) checked[*value == now] id=[(i == 0).then_some(&id)]; span { (words) } }
+                    label { input type="radio" name=(name) autocomplete="off" value=(value) checked[*value == now] id=[(i == 0).then_some(&id)]; span { (words) } }
                 } }
                 (self.faults(name))
             }
@@ -161,9 +170,10 @@ impl Fields<'_> {
         html! {
             fieldset.choice aria-describedby=[self.described(name, hint)] {
                 legend { (label) }
+                (help::field(name, label))
                 @if !hint.is_empty() { p.hint id={ (id) "-hint" } { (hint) } }
                 div.choices { @for (value, words) in options {
-                    label { input type="checkbox" name=(name) value=(value) checked[now.contains(value)]; span { (words) } }
+                    label { input type="checkbox" name=(name) autocomplete="off" value=(value) checked[now.contains(value)]; span { (words) } }
                 } }
                 (self.faults(name))
             }
@@ -173,7 +183,7 @@ impl Fields<'_> {
     /// A box to tick.
     pub fn tick(&self, name: &str, label: &str) -> Markup {
         html! {
-            div.field { label.tick { input type="checkbox" name=(name) value="yes" checked[self.typed.on(name)]; span { (label) } } (self.faults(name)) }
+            div.field { label.tick { input type="checkbox" name=(name) autocomplete="off" value="yes" checked[self.typed.on(name)]; span { (label) } } (self.faults(name)) }
         }
     }
 
@@ -191,9 +201,10 @@ impl Fields<'_> {
     }
 }
 
-/// A hidden value.
+/// A hidden value. Browsers that fill a form in again as it was left must not bring an old one back: a version or a
+/// day of another visit would then stand for what the page shows.
 pub fn hidden(name: &str, value: &str) -> Markup {
-    html! { input type="hidden" name=(name) value=(value); }
+    html! { input type="hidden" name=(name) value=(value) autocomplete="off"; }
 }
 
 /// Values with their words, as a select wants them.

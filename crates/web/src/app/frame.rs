@@ -4,6 +4,7 @@ use glost_model::book::Act;
 use maud::{DOCTYPE, Markup, html};
 
 use super::Visit;
+use crate::help;
 
 /// Which room a page belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,6 +70,7 @@ pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
                         }
                     }
                     h1 { (title) }
+                    (help::screen(&visit.path))
                     (body)
                 }
                 (foot())
@@ -102,6 +104,7 @@ fn head(title: &str) -> Markup {
             link rel="stylesheet" href="/asset/glost.css";
             link rel="stylesheet" href="/asset/rooms.css";
             link rel="stylesheet" href="/asset/log.css";
+            link rel="stylesheet" href="/asset/stock.css";
             link rel="icon" href="data:,";
             script src="/asset/rooms.js" type="module" {}
         }

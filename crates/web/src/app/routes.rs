@@ -114,10 +114,25 @@ pub fn routes(app: App) -> Router {
         .merge(kept::<SupportStock>(get(room::stock::furniture)))
         .route("/furniture", get(room::stock::furniture))
         .route(
+            "/furniture/losses",
+            get(room::losses::show).post(room::losses::note),
+        )
+        .route("/kilns/draw", post(room::kiln_draw::draw))
+        .route(
+            "/kilns/{id}/upkeep",
+            get(room::upkeep::show).post(room::upkeep::note),
+        )
+        .route("/kilns/{id}/ageing", post(room::upkeep::ageing))
+        .route(
+            "/studio/lists",
+            get(room::lists::show).post(room::lists::look),
+        )
+        .route("/studio/lists/store", post(room::lists::store))
+        .route(
             "/studio",
             get(room::settings::show).post(room::settings::change),
         )
-        .route("/studio/log", get(room::settings::log))
+        .route("/studio/log", get(room::audit::show))
         .route(
             "/studio/people",
             get(room::people::show).post(room::people::add),

@@ -86,6 +86,15 @@ impl Files {
     /// # Errors
     /// When it is too long, or did not arrive whole.
     pub async fn next(&mut self) -> Result<Option<(String, Bytes)>, Trouble> {
+        let next = self.next_named().await?;
+        Ok(next.map(|(name, _file, bytes)| (name, bytes)))
+    }
+
+    /// The same with the name of its file, if it is one.
+    ///
+    /// # Errors
+    /// As [`Self::next`].
+    pub async fn next_named(&mut self) -> Result<Option<(String, Option<String>, Bytes)>, Trouble> {
         let broken = |e: MultipartError| match e.status() {
             StatusCode::PAYLOAD_TOO_LARGE => Trouble::TooLong,
             _ => Trouble::Unread,
@@ -94,7 +103,8 @@ impl Files {
             return Ok(None);
         };
         let name = part.name().unwrap_or("").to_owned();
-        Ok(Some((name, part.bytes().await.map_err(broken)?)))
+        let file = part.file_name().map(str::to_owned);
+        Ok(Some((name, file, part.bytes().await.map_err(broken)?)))
     }
 }
 

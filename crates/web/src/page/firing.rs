@@ -7,7 +7,7 @@ use glost_sheets::{CAUTIONS, Curve, step_letter};
 use maud::{Markup, html};
 
 use super::cautions::list;
-use super::{across, drawing, frame, narrow};
+use super::{across, drawing, frame, narrow, wide};
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
@@ -49,13 +49,13 @@ pub fn body(plan: &PlanFile) -> Markup {
                 (list(CAUTIONS.end))
                 h2 { "Expect" }
                 (narrow(glost_sheets::reached_svg(forecast, firing.cone), "Cone that each tier gets"))
-                table {
+                (wide("What each tier gets", html! { table {
                     thead { tr { th scope="col" { "Tiers" } th scope="col" { "Hottest ware" } th scope="col" { "Cone" } th scope="col" { "Beside cone " (firing.cone) } } }
                     tbody { @for z in &forecast.zones { tr {
                         th scope="row" { (z.tiers) } td { (shown.temperature(z.peak_c)) } td { (z.cone_reached) }
                         td { (glost_sheets::beside(z.cone_position, firing.cone)) }
                     } } }
-                }
+                } }))
                 @if let Some(across) = &forecast.across {
                     h2 { "The kiln across" }
                     (across::section(across, shown, forecast.dry(firing)))

@@ -76,6 +76,11 @@ pub fn narrow(svg: String, label: &str) -> Markup {
     html! { figure.narrow role="img" aria-label=(label) { (PreEscaped(bare(svg))) } }
 }
 
+/// A table that may be wider than the screen: it moves to the side by itself, also by the keyboard.
+pub fn wide(label: &str, table: Markup) -> Markup {
+    html! { div.scroll tabindex="0" role="region" aria-label=(label) { (table) } }
+}
+
 /// What is shown for an address that leads nowhere.
 pub fn missing(plan: &PlanFile) -> Markup {
     let body = html! { p { "There is no such page. " a href="/" { "Back to the load" } } };

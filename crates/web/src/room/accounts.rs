@@ -14,6 +14,7 @@ use super::fire_day::number;
 use super::plan_pages::file;
 use crate::app::fields::{Fields, Look};
 use crate::app::{Form, Here, Path, Trouble, Typed, Visit, escaped};
+use crate::page::wide;
 
 /// An amount with its currency.
 pub fn money(v: &Visit, m: Money) -> String {
@@ -44,8 +45,8 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         p.lead { "Owed in all: " (money(&v, owed)) "." }
         p.steps { a.step href="/accounts.csv" { "All lines as CSV" } }
         @if rows.is_empty() { p.empty { "Nothing has been charged or paid. Set a scheme of charges under Studio." } }
-        @else { table { thead { tr { th scope="col" { "Who" } th scope="col" { "Owes" } } }
-            tbody { @for (name, id, m) in &rows { tr { th scope="row" { a href={ "/accounts/" (escaped(id)) } { (name) } } td { (money(&v, *m)) @if *m < Money::ZERO { " (in credit)" } } } } } } }
+        @else { (wide("Accounts", html! { table { thead { tr { th scope="col" { "Who" } th scope="col" { "Owes" } } }
+            tbody { @for (name, id, m) in &rows { tr { th scope="row" { a href={ "/accounts/" (escaped(id)) } { (name) } } td { (money(&v, *m)) @if *m < Money::ZERO { " (in credit)" } } } } } } })) }
     };
     Ok(v.page(Here::Back, "Accounts", &body))
 }
@@ -88,8 +89,8 @@ async fn account(
         }
         h2 { "Lines" }
         @if lines.is_empty() { p.empty { "Nothing yet." } }
-        @else { table { thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "Amount" } } }
-            tbody { @for l in &lines { @let e = &l.body; tr { td { (v.local(e.at).strftime("%-d %b %Y")) } td { @if let Some(c) = &e.ware { a href={ "/ware/" (escaped(c)) } { (c) } ": " } (e.words) @if let Some(x) = &e.firing { ", firing " (x) } } td { (money(v, e.amount_cents)) } } } } } }
+        @else { (wide("Lines of the account", html! { table { thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "Amount" } } }
+            tbody { @for l in &lines { @let e = &l.body; tr { td { (v.local(e.at).strftime("%-d %b %Y")) } td { @if let Some(c) = &e.ware { a href={ "/ware/" (escaped(c)) } { (c) } ": " } (e.words) @if let Some(x) = &e.firing { ", firing " (x) } } td { (money(v, e.amount_cents)) } } } } } })) }
     };
     Ok((who.name, body))
 }
@@ -169,8 +170,8 @@ pub async fn real(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
         Ok(shares) => html! {
             p { (shares.words) "." @if let Some(e) = metered { " The meter says " (format!("{:.1} kWh", e.to_kwh())) "." } }
             p.lead { "In all " (money(&v, shares.whole())) "." }
-            table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
-                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (money(&v, s.amount)) } } } } }
+            (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
+                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (money(&v, s.amount)) } } } } } }))
             p.steps { a.step href={ "/firings/" (id) } { "Back to firing " (id) } }
         },
         Err(e) => html! { p.empty { (e) } },

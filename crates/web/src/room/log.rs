@@ -16,6 +16,7 @@ use super::accounts::money;
 use super::ware::pages;
 use crate::app::fields::{Fields, Look, options};
 use crate::app::{Here, Query, Trouble, Typed, Visit, escaped};
+use crate::page::wide;
 
 /// Firings on one page.
 const PAGE: usize = 40;
@@ -85,14 +86,14 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
         @if all.is_empty() { p.empty { @if searched { "No firing is so." } @else { "Nothing was fired yet." } } }
         @else {
             form method="get" action="/log/compare" {
-                div.scroll tabindex="0" role="region" aria-label="Firings" { table.log {
+                (wide("Firings", html! { table.log {
                     thead { tr {
                         th scope="col" { "No." } th scope="col" { "Kiln" } th scope="col" { "Cone" } th scope="col" { "Kind" }
                         th scope="col" { "When" } th scope="col" { "Pieces" } th scope="col" { "Fill" } th scope="col" { "Hours" }
                         th scope="col" { "kWh" } th scope="col" { "Cost" } th scope="col" { "Faults" } th scope="col" { "Compare" }
                     } }
                     tbody { @for k in rows { (row(&v, &k.body, counts.get(&k.body.id).copied().unwrap_or_default())) } }
-                } }
+                } }))
                 p.hint { "kWh and cost are by the meter where it was read, else as foreseen, marked ~." }
                 div.steps { button type="submit" { "Compare the two that are ticked" } }
             }
@@ -238,7 +239,7 @@ pub async fn compare(
     let when = |at: Option<jiff::Timestamp>| at.map_or_else(|| "–".to_owned(), |t| v.when(t));
     let body = html! {
         @if ticked.len() > 2 { p.note role="status" { "More than two were ticked; these are the first two." } }
-        div.scroll tabindex="0" role="region" aria-label="The two firings" { table {
+        (wide("The two firings", html! { table {
             thead { tr { td {} @for (f, letter) in both.iter().zip(["A", "B"]) { th scope="col" { (letter) ": " a href={ "/firings/" (escaped(&f.id)) } { "firing " (f.id) } } } } }
             tbody {
                 (line("Kiln", &|f| f.kiln.clone()))
@@ -256,7 +257,7 @@ pub async fn compare(
                 (line("Faults", &|f| count(of(f))))
                 (line("Next time", &|f| if f.next_time.is_empty() { "–".to_owned() } else { f.next_time.clone() }))
             }
-        } }
+        } }))
         h2 { "Cones" }
         (cones(&both))
         h2 { "Faults" }
@@ -326,9 +327,9 @@ fn cones(both: &[Firing; 2]) -> Markup {
     };
     html! {
         @if tiers.is_empty() { p.empty { "No cone was read in either." } }
-        @else { div.scroll tabindex="0" role="region" aria-label="Cones" { table {
+        @else { (wide("Cones", html! { table {
             thead { tr { th scope="col" { "Tier" } @for f in both { th scope="col" { "Firing " (f.id) } } } }
             tbody { @for tier in &tiers { tr { th scope="row" { (tier) } @for f in both { td { (read(f, tier)) } } } } }
-        } } }
+        } })) }
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod accounts;
 pub mod at_kiln;
+pub mod audit;
 pub mod back;
 pub mod bench;
 pub mod calendar;
@@ -13,8 +14,11 @@ pub mod fire_day;
 pub mod firing;
 pub mod firings;
 pub mod help;
+pub mod kiln_draw;
 pub mod labels;
+pub mod lists;
 pub mod log;
+pub mod losses;
 pub mod me;
 pub mod notices;
 pub mod opening;
@@ -31,6 +35,7 @@ pub mod take_in;
 pub mod today;
 pub mod tokens;
 pub mod undo;
+pub mod upkeep;
 pub mod ware;
 pub mod ware_one;
 pub mod ways;

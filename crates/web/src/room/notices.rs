@@ -1,14 +1,12 @@
 //! Notices of kilns: the list, who is on which, and trying whether they come.
 
-use axum::Form;
-use axum::extract::Path;
 use axum::response::Response;
 use glost_model::book::{Act, Errand, ErrandState, Raised, Standing, WayKind};
 use glost_studio::notify::{Tried, from_environment};
 use maud::{Markup, html};
 
 use crate::app::call::call;
-use crate::app::{Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
 
 /// So many stand in the list.
 const MOST: u32 = 100;

@@ -5,13 +5,14 @@ use glost_model::book::{Act, FaultKind, Firing, State};
 use glost_sheets::CAUTIONS;
 use glost_store::Kept;
 use glost_studio::desk::DeskError;
-use glost_studio::desk::open::Reading;
+use glost_studio::desk::open::{FaultSeen, Reading};
 use maud::{Markup, html};
 
 use super::fire_day::{answer, number};
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Form, Path, Trouble, Typed, Visit, escaped};
+use crate::app::{Files, Form, Path, Trouble, Typed, Visit, escaped};
 use crate::page::cautions::list;
+use crate::page::wide;
 
 /// The part of the firing's page.
 pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<Markup, DeskError> {
@@ -36,10 +37,14 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
         }
         h2 { "Faults" }
         p { "Which shelf, which side, how: it helps to find the cause. Edges of a crack tell: rounded, it came while heating; sharp, while cooling." }
-        form method="post" action={ (at) "/fault" } {
+        form method="post" action={ (at) "/fault" } enctype="multipart/form-data" {
             (fields.select("piece", "Piece", "", &pieces))
             (fields.select("kind", "What is seen", "", &kinds))
             (fields.lines("words", "In words", "Which side it faced, how bad"))
+            div.field {
+                label for="f-photo" { "A photo of it " span.optional { "(may stay empty)" } }
+                input #f-photo type="file" name="photo" accept="image/jpeg,image/png,image/webp" capture="environment";
+            }
             (fields.tick("spoilt", "It cannot be given back as good"))
             button type="submit" { "Note the fault" }
         }
@@ -58,10 +63,13 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
 
 /// Cones as read.
 pub fn cones_table(v: &Visit, f: &Firing) -> Markup {
-    html! { table {
-        thead { tr { th scope="col" { "Tier" } th scope="col" { "Cone" } th scope="col" { "Tip at" } th scope="col" { "Bent" } th scope="col" { "Read" } } }
-        tbody { @for c in &f.cones { tr { th scope="row" { (c.tier) } td { (c.cone) } td { (c.clock) " o'clock" } td { (format!("{:.0} %", c.bent() * 100.0)) } td { (v.when(c.at)) } } } }
-    } }
+    wide(
+        "Cones as read",
+        html! { table {
+            thead { tr { th scope="col" { "Tier" } th scope="col" { "Cone" } th scope="col" { "Tip at" } th scope="col" { "Bent" } th scope="col" { "Read" } } }
+            tbody { @for c in &f.cones { tr { th scope="row" { (c.tier) } td { (c.cone) } td { (c.clock) " o'clock" } td { (format!("{:.0} %", c.bent() * 100.0)) } td { (v.when(c.at)) } } } }
+        } },
+    )
 }
 
 /// Writes the cones down.
@@ -95,14 +103,22 @@ pub async fn cones(
     answer(&v, &id, &typed, done).await
 }
 
-/// Notes a fault.
+/// Notes a fault, with a photo if there is one.
 pub async fn fault(
     v: Visit,
     Path(id): Path<String>,
-    Form(sent): Form<Vec<(String, String)>>,
+    mut form: Files,
 ) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
-    let typed = Typed(sent);
+    let mut typed = Typed::default();
+    let mut photo = None;
+    while let Some((name, bytes)) = form.next().await? {
+        if name != "photo" {
+            typed.set(&name, String::from_utf8_lossy(&bytes).into_owned());
+        } else if !bytes.is_empty() {
+            photo = Some(bytes.to_vec());
+        }
+    }
     let kind = FaultKind::of_key(typed.get("kind"))
         .ok_or_else(|| DeskError::cannot("there is no such fault", "Choose one of the list"))?;
     let done = v
@@ -111,10 +127,13 @@ pub async fn fault(
         .note_fault(
             v.actor(),
             &id,
-            typed.get("piece"),
-            kind,
-            typed.get("words"),
-            typed.on("spoilt"),
+            FaultSeen {
+                code: typed.get("piece").to_owned(),
+                kind,
+                words: typed.get("words").to_owned(),
+                spoilt: typed.on("spoilt"),
+                photo,
+            },
         )
         .await;
     answer(&v, &id, &typed, done).await

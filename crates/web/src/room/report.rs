@@ -11,6 +11,7 @@ use maud::{Markup, html};
 use super::accounts::money;
 use crate::app::fields::{Fields, Look};
 use crate::app::{Here, Query, Trouble, Typed, Visit};
+use crate::page::wide;
 
 /// Fewer pieces than this say little; a convention of this program.
 const FEW: usize = 10;
@@ -93,7 +94,7 @@ fn by_month(v: &Visit, all: &[Month]) -> Markup {
     };
     html! {
         h2 { "By month and kiln" }
-        div.scroll tabindex="0" role="region" aria-label="By month and kiln" { table.log {
+        (wide("By month and kiln", html! { table.log {
             thead { tr {
                 th scope="col" { "Month" } th scope="col" { "Kiln" } th scope="col" { "Firings" } th scope="col" { "Pieces" } th scope="col" { "Mass" }
                 th scope="col" { "Fill" } th scope="col" { "kWh a firing" } th scope="col" { "kWh a kg" } th scope="col" { "Metered" }
@@ -108,7 +109,7 @@ fn by_month(v: &Visit, all: &[Month]) -> Markup {
                 td { (m.cost_each().map_or_else(dash, |c| money(v, c))) }
                 td { (m.cost_a_kg().map_or_else(dash, |c| money(v, c))) }
             } } }
-        } }
+        } }))
         p.hint { "Energy is by the meter where it was read, else as foreseen. A cost is the one foreseen, in the measure in which the meter differs." }
     }
 }
@@ -125,10 +126,10 @@ fn lost(l: &Losses) -> Markup {
         h2 { "Losses" }
         p { "Spoilt: " strong { (of(l.spoilt, l.fired)) } " fired pieces. With any fault: " (of(l.faulty, l.fired)) "." }
         @if l.by_kind.is_empty() { p.empty { "No fault was written down." } }
-        @else { div.scroll tabindex="0" role="region" aria-label="Losses by cause" { table {
+        @else { (wide("Losses by cause", html! { table {
             thead { tr { th scope="col" { "Fault" } th scope="col" { "Pieces" } th scope="col" { "Spoilt" } th scope="col" { "Spoilt of all fired" } } }
             tbody { @for k in &l.by_kind { tr { th scope="row" { (k.kind.look()) } td { (k.pieces) } td { (k.spoilt) } td { (of(k.spoilt, l.fired)) } } } }
-        } } }
+        } })) }
     }
 }
 
@@ -155,14 +156,14 @@ fn gathered(by: By, all: &[Gathered]) -> Markup {
     html! {
         h3 { "By " (name.to_lowercase()) }
         @if all.is_empty() { p.empty { "None of these pieces tells its " (name.to_lowercase()) "." } }
-        @else { div.scroll tabindex="0" role="region" aria-label={ "Faults by " (name.to_lowercase()) } { table {
+        @else { (wide(&format!("Faults by {}", name.to_lowercase()), html! { table {
             thead { tr { th scope="col" { (name) } th scope="col" { "Pieces fired" } th scope="col" { "With a fault" } th scope="col" { "Spoilt" } } }
             tbody { @for g in all.iter().take(MOST) { tr {
                 th scope="row" { (g.name) }
                 td { (g.pieces) @if g.pieces < FEW { span.small { "few" } } }
                 td { (of(g.faulty, g.pieces)) } td { (of(g.spoilt, g.pieces)) }
             } } }
-        } }
+        } }))
         @if all.len() > MOST { p.hint { "And " (all.len() - MOST) " more with fewer faults." } } }
     }
 }

@@ -7,7 +7,6 @@ use glost_model::shown::trimmed;
 use glost_model::text;
 use glost_rules::{Setting, value};
 use glost_studio::desk::DeskError;
-use glost_studio::desk::notice::PROGRAM;
 use maud::{Markup, html};
 
 use super::set_up::units;
@@ -23,6 +22,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
             a.step href="/clays" { "Clays and glazes" }
             @if v.may(Act::Plan) { a.step href="/kilns" { "Kilns and furniture" } }
             @if v.may(Act::Charge) { a.step href="/accounts" { "Accounts" } }
+            @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring lists in" } }
             @if v.may(Act::Govern) { a.step href="/studio/log" { "Who did what" } }
         }
         @if v.may(Act::Govern) {
@@ -69,7 +69,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("energy.currency", "Currency", Look::default()))
             (f.text("energy.price_per_kwh", "Price of a kilowatt hour", price))
             (f.text("energy.price_per_kw", "Price of a kilowatt of the highest draw", Look { hint: "Mean over a quarter of an hour; 0 where it is not charged", ..price }))
-            @for n in 0..3 {
+            @for n in 0..rows(typed) {
                 (f.text(&format!("energy.times.{n}.hours"), &format!("Hours with a price of their own, {}", n + 1), Look { hint: "As 22:00-06:00", optional: true, ..Look::default() }))
                 (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; empty for every day", optional: true, ..Look::default() }))
                 (f.text(&format!("energy.times.{n}.price_per_kwh"), "Price in those hours", Look { optional: true, ..price }))
@@ -104,6 +104,17 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
         }
         (super::ways::trial())
     }
+}
+
+/// Rows of hours with a price of their own: one more than there are, so that none is lost.
+fn rows(typed: &Typed) -> usize {
+    let number = |name: &str| {
+        let rest = name.strip_prefix("energy.times.")?;
+        rest.split('.').next()?.parse::<usize>().ok()
+    };
+    let filled = typed.0.iter().filter(|f| !f.1.trim().is_empty());
+    let last = filled.filter_map(|f| number(&f.0)).max();
+    last.map_or(3, |n| (n + 2).clamp(3, 64))
 }
 
 fn default(v: &Visit, s: Setting) -> String {
@@ -155,25 +166,4 @@ pub async fn change(
             Ok(v.clashed(Here::Studio, &v.given.studio.name.clone(), &clash, &body))
         }
     }
-}
-
-/// Turns shown at once.
-const TURNS: u32 = 200;
-
-/// Who did what.
-pub async fn log(v: Visit) -> Result<Response, Trouble> {
-    v.must(Act::Govern)?;
-    // What the program did by itself is told under its notices.
-    let mut turns = v.app.desk.store.turns(None, TURNS * 5).await?;
-    turns.retain(|t| t.who != PROGRAM);
-    turns.truncate(TURNS as usize);
-    let names = v.app.desk.names().await?;
-    let body = html! {
-        p { "The latest " (TURNS) " things done. What somebody built on cannot be undone. What Glost told of kilns is under " a href="/notices" { "Notices" } "." }
-        ul.rows { @for t in &turns { li.turn {
-            p { (v.when(t.at)) ", " strong { (names.get(&t.who).map_or(t.who.as_str(), String::as_str)) } ": " (t.verb) @if t.undone_by.is_some() { " (undone)" } }
-            @if t.undone_by.is_none() { form method="post" action={ "/undo/" (t.id) } { (hidden("to", "/studio/log")) button type="submit" aria-label={ "Undo: " (t.verb) } { "Undo" } } }
-        } } }
-    };
-    Ok(v.page(Here::Studio, "Who did what", &body))
 }

@@ -8,6 +8,7 @@ use maud::{Markup, html};
 
 use crate::app::fields::{Fields, hidden};
 use crate::app::{Files, Form, Here, Trouble, Typed, Visit};
+use crate::page::wide;
 
 /// Lines of the preview that are shown; faults are shown all.
 const SHOWN: usize = 200;
@@ -94,10 +95,10 @@ fn preview_page(p: &Preview, text: &str) -> Markup {
         @if p.bad() > 0 {
             h2 { "To mend" }
             p { "Mend them in the sheet and look it through again, or store the good lines now." }
-            table { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
+            (wide("To mend", html! { table { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
                 tbody { @for l in p.lines.iter().filter(|l| !l.faults.is_empty()) { @for f in &l.faults {
                     tr { th scope="row" { (l.line) } td { (f.field) } td { (f.what) } td { (f.remedy) } }
-                } } } }
+                } } } } }))
         }
         @if !p.new_makers.is_empty() { p.note { "New people, who will be written down as makers: " (p.new_makers.join(", ")) "." } }
         @let unfit: Vec<_> = p.lines.iter().filter(|l| l.unfit.is_some()).collect();
@@ -112,10 +113,10 @@ fn preview_page(p: &Preview, text: &str) -> Markup {
                 div.steps { button.main type="submit" { "Store " (p.good()) " pieces" } a.step href="/ware/sheet" { "Another sheet" } }
             }
             h2 { "Good lines" }
-            table { thead { tr { th scope="col" { "Line" } th scope="col" { "Code" } th scope="col" { "What" } th scope="col" { "Maker" } th scope="col" { "Clay" } } }
+            (wide("Good lines", html! { table { thead { tr { th scope="col" { "Line" } th scope="col" { "Code" } th scope="col" { "What" } th scope="col" { "Maker" } th scope="col" { "Clay" } } }
                 tbody { @for l in p.lines.iter().filter(|l| l.ware.is_some()).take(SHOWN) { @if let Some(w) = &l.ware {
                     tr { th scope="row" { (l.line) } td { (w.piece.id) } td { (w.piece.what) } td { (w.piece.maker) } td { (w.piece.clay) } }
-                } } } }
+                } } } } }))
             @if p.good() > SHOWN { p { "And " (p.good() - SHOWN) " more." } }
         } @else { p.steps { a.step href="/ware/sheet" { "Another sheet" } } }
     }

@@ -18,6 +18,7 @@ pub async fn materials(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Report)?;
     let body = html! {
         p { "What no slip may name unless it is listed: ware of another clay or glaze is kept back until somebody has asked." }
+        @if v.may(Act::Keep) { p.steps { a.step href="/studio/lists" { "Bring a list in" } } }
         (section::<glost_model::clay::Clay>(&v).await?)
         (section::<glost_model::clay::Glaze>(&v).await?)
     };
@@ -28,7 +29,8 @@ pub async fn materials(v: Visit) -> Result<Response, Trouble> {
 pub async fn furniture(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let body = html! {
-        p { "What loads are built from. Count again when something breaks: plans use no more than there is." }
+        p { "What loads are built from: plans use no more than there is." }
+        p.steps { a.step href="/furniture/losses" { "Broken, lost or worn" } @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring a list in" } } }
         (section::<glost_model::furniture::ShelfStock>(&v).await?)
         (section::<glost_model::furniture::PostStock>(&v).await?)
         (section::<glost_model::furniture::SupportStock>(&v).await?)
@@ -40,8 +42,9 @@ pub async fn furniture(v: Visit) -> Result<Response, Trouble> {
 pub async fn kilns(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let body = html! {
-        p.steps { a.step href="/furniture" { "Furniture" } }
+        p.steps { a.step href="/furniture" { "Furniture" } @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring a list in" } } }
         (section::<glost_model::kiln::Kiln>(&v).await?)
+        (super::upkeep::work_list(&v).await?)
     };
     Ok(v.page(Here::Kilns, "Kilns", &body))
 }
@@ -52,7 +55,7 @@ async fn section<T: Keeps>(v: &Visit) -> Result<Markup, DeskError> {
     Ok(html! {
         h2 { (T::MANY) }
         @if all.is_empty() { p.empty { "None yet." } }
-        ul.rows { @for k in &all { li { a href={ (T::PATH) "/" (escaped(&k.body.id)) } { strong { (k.body.thing.name()) } span.small { (k.body.thing.about(v.shown())) } } } } }
+        ul.rows { @for k in &all { li { a href={ (T::PATH) "/" (escaped(&k.body.id)) } { strong { (k.body.thing.called(v.shown())) } span.small { (k.body.thing.about(v.shown())) } } } } }
         @if v.may(Act::Keep) { p.steps { a.step href={ (T::PATH) "/new" } { "Add: " (T::ONE) } } }
     })
 }
@@ -61,7 +64,7 @@ async fn section<T: Keeps>(v: &Visit) -> Result<Markup, DeskError> {
 pub async fn new<T: Keeps>(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Keep)?;
     let typed = Typed(T::usual(v.shown()));
-    let body = form::<T>(&v, T::PATH, &typed, &[]);
+    let body = form::<T>(&v, None, &typed, &[]);
     Ok(v.page(T::HERE, &format!("Add: {}", T::ONE), &body))
 }
 
@@ -76,7 +79,7 @@ pub async fn add<T: Keeps>(v: Visit, Form(sent): Sent) -> Result<Response, Troub
     match done {
         Ok((_, turn)) => Ok(v.done(T::LIST, turn)),
         Err(DeskError::Faults(faults)) => {
-            let body = form::<T>(&v, T::PATH, &typed, &faults);
+            let body = form::<T>(&v, None, &typed, &faults);
             Ok(v.again(T::HERE, &format!("Add: {}", T::ONE), &body))
         }
         Err(e) => Err(e.into()),
@@ -88,10 +91,11 @@ pub async fn show<T: Keeps>(v: Visit, Path(id): Path<String>) -> Result<Response
     v.must(Act::Report)?;
     let kept = v.app.desk.store.get::<Stock<T>>(&id).await?;
     let body = page(&v, &kept, None, &[]);
-    Ok(v.page(T::HERE, &kept.body.thing.name(), &body))
+    Ok(v.page(T::HERE, &kept.body.thing.called(v.shown()), &body))
 }
 
-fn page<T: Keeps>(
+/// What the page of one of them shows.
+pub fn page<T: Keeps>(
     v: &Visit,
     kept: &Kept<Stock<T>>,
     typed: Option<&Typed>,
@@ -103,9 +107,9 @@ fn page<T: Keeps>(
     filled.set("version", kept.version.to_string());
     html! {
         p.lead { (thing.about(v.shown())) }
-        (thing.drawn(v.shown()))
+        (thing.ways(&at))
         @if v.may(Act::Keep) {
-            (form::<T>(v, &at, typed.unwrap_or(&filled), faults))
+            (form::<T>(v, Some(&kept.body), typed.unwrap_or(&filled), faults))
             details { summary { "Put it away" }
                 form method="post" action={ (at) "/away" } {
                     (hidden("version", &kept.version.to_string()))
@@ -113,7 +117,7 @@ fn page<T: Keeps>(
                     button type="submit" { "Put it away" }
                 }
             }
-        }
+        } @else { (thing.drawn(v.shown())) }
     }
 }
 
@@ -139,7 +143,7 @@ pub async fn change<T: Keeps>(
         Err(DeskError::Faults(faults)) => {
             let kept = v.app.desk.store.get::<Stock<T>>(&id).await?;
             let body = page(&v, &kept, Some(&typed), &faults);
-            Ok(v.again(T::HERE, &kept.body.thing.name(), &body))
+            Ok(v.again(T::HERE, &kept.body.thing.called(v.shown()), &body))
         }
         Err(e) => {
             let side = |s: &Stock<T>| Side {
@@ -169,15 +173,62 @@ pub async fn away<T: Keeps>(
     Ok(v.done(T::LIST, turn))
 }
 
-fn form<T: Keeps>(v: &Visit, to: &str, typed: &Typed, faults: &[Fault]) -> Markup {
+/// The form of a new one, or of one that is kept.
+pub fn form<T: Keeps>(
+    v: &Visit,
+    kept: Option<&Stock<T>>,
+    typed: &Typed,
+    faults: &[Fault],
+) -> Markup {
     let f = Fields { typed, faults };
+    let to = kept.map_or_else(
+        || T::PATH.to_owned(),
+        |k| format!("{}/{}", T::PATH, escaped(&k.id)),
+    );
+    let draw = T::DRAW.map(|path| match kept {
+        Some(k) => format!("{path}?id={}", escaped(&k.id)),
+        None => path.to_owned(),
+    });
+    let panel = T::panel(typed, kept.map(|k| &k.thing), v.shown());
     html! {
         (f.summary())
-        form method="post" action=(to) {
-            (hidden("version", typed.get("version")))
-            @for ask in T::ASKS { (asked(v, f, ask)) }
-            div.steps { button.main type="submit" { "Store" } a.step href=(T::LIST) { "Leave it" } }
+        div.sketched[panel.is_some()] {
+            @if let Some(panel) = panel { (panel) }
+            form method="post" action=(to) data-draw=[draw.as_deref()] {
+                (hidden("version", typed.get("version")))
+                @for part in parts(T::ASKS) { (asked_part(v, f, part)) }
+                div.steps {
+                    button.main type="submit" { "Store" }
+                    // Without a script it draws by a page; Enter in a field stores, as Store comes first.
+                    @if let Some(draw) = &draw { button type="submit" formaction=(draw) { "Draw it" } }
+                    a.step href=(T::LIST) { "Leave it" }
+                }
+            }
         }
+    }
+}
+
+/// Asks by their headings.
+fn parts(asks: &'static [Ask]) -> Vec<&'static [Ask]> {
+    let starts = asks
+        .iter()
+        .enumerate()
+        .filter(|(i, a)| *i == 0 || matches!(a, Ask::Head(_)))
+        .map(|(i, _)| i);
+    let mut ends: Vec<usize> = starts.collect();
+    ends.push(asks.len());
+    ends.windows(2)
+        .filter_map(|w| asks.get(w[0]..w[1]))
+        .collect()
+}
+
+/// A part under its heading, which folds it away.
+fn asked_part(v: &Visit, f: Fields<'_>, part: &[Ask]) -> Markup {
+    match part {
+        [Ask::Head(words), rest @ ..] => html! {
+            details.part open { summary { h2 { (words) } } @for ask in rest { (asked(v, f, ask)) } }
+        },
+        _ => html! { @for ask in part { (asked(v, f, ask)) } },
     }
 }
 
@@ -225,7 +276,7 @@ fn asked(v: &Visit, f: Fields<'_>, ask: &Ask) -> Markup {
             of,
         } => html! {
             fieldset.choice { legend { (label) } @if !hint.is_empty() { p.hint { (hint) } }
-                @for n in 0..most { div.row {
+                @for n in 0..most.max(used(f.typed, list) + 1) { div.row {
                     @for (key, label, kind) in of {
                         @let name = format!("{list}.{n}.{key}");
                         @let label = format!("{label}, {}", n + 1);
@@ -239,6 +290,20 @@ fn asked(v: &Visit, f: Fields<'_>, ask: &Ask) -> Markup {
             }
         },
     }
+}
+
+/// Rows of a list that are filled in: a list from a file may have more than a form offers, and none may be lost.
+fn used(typed: &Typed, list: &str) -> usize {
+    let number = |name: &str| {
+        let rest = name.strip_prefix(list)?.strip_prefix('.')?;
+        rest.split('.').next()?.parse::<usize>().ok()
+    };
+    let rows = typed.0.iter().filter(|f| !f.1.trim().is_empty());
+    // More rows than any file has are not offered, whatever a request names.
+    rows.filter_map(|f| number(&f.0))
+        .max()
+        .map_or(0, |n| n + 1)
+        .min(64)
 }
 
 pub use super::stock_forms::RowKind;

@@ -8,9 +8,12 @@ use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
 use glost_model::kiln::Kiln;
 use glost_model::shown::Shown;
 use glost_model::text::{self, Fields};
+use glost_sheets::{Known, kiln_svg};
 use maud::{Markup, html};
 
-use crate::app::Here;
+use super::kiln_draw;
+use crate::app::{Here, Typed};
+use crate::page::drawing;
 
 /// One thing that a form asks. Names are those of the studio's files.
 #[derive(Debug, Clone, Copy)]
@@ -84,13 +87,26 @@ pub trait Keeps: Thing {
     /// # Errors
     /// Every fault with its field.
     fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>>;
+    /// What people call it, in the units at hand.
+    fn called(&self, _shown: Shown) -> String {
+        self.name()
+    }
     /// In a line.
     fn about(&self, shown: Shown) -> String;
     /// What a new one usually has.
     fn usual(shown: Shown) -> Fields;
-    /// A drawing, if there is one.
-    fn drawn(&self, shown: Shown) -> Markup {
-        let _: Shown = shown;
+    /// Path that draws what is in the form, if anything does.
+    const DRAW: Option<&'static str> = None;
+    /// A drawing for those who may only look, if there is one.
+    fn drawn(&self, _shown: Shown) -> Markup {
+        html! {}
+    }
+    /// What stands beside the form: a drawing of what is typed, else of what is stored.
+    fn panel(_typed: &Typed, _stored: Option<&Self>, _shown: Shown) -> Option<Markup> {
+        None
+    }
+    /// Where to go from its page.
+    fn ways(&self, _at: &str) -> Markup {
         html! {}
     }
 }
@@ -300,8 +316,11 @@ impl Keeps for PostStock {
     fn read(fields: &Fields, shown: Shown) -> Result<Self, Vec<Fault>> {
         text::read_post(fields, shown)
     }
-    fn about(&self, shown: Shown) -> String {
-        format!("{} of {}", self.count, shown.length(self.length))
+    fn called(&self, shown: Shown) -> String {
+        shown.length(self.length)
+    }
+    fn about(&self, _shown: Shown) -> String {
+        format!("{} there", self.count)
     }
     fn usual(_shown: Shown) -> Fields {
         Vec::new()
@@ -471,6 +490,18 @@ impl Keeps for Kiln {
             self.max_cone,
             shown.length(self.height)
         )
+    }
+    const DRAW: Option<&'static str> = Some("/kilns/draw");
+    fn drawn(&self, shown: Shown) -> Markup {
+        let drawn = |paper| kiln_svg(self, Known::ALL, shown, paper);
+        let label = format!("{} from above and cut open, to scale", self.name);
+        html! { (drawing(drawn, &label)) (kiln_draw::words(self, Known::ALL, shown)) }
+    }
+    fn panel(typed: &Typed, stored: Option<&Self>, shown: Shown) -> Option<Markup> {
+        Some(kiln_draw::panel(typed, stored, shown))
+    }
+    fn ways(&self, at: &str) -> Markup {
+        html! { p.steps { a.step href={ (at) "/upkeep" } { "Upkeep" } } }
     }
     fn usual(shown: Shown) -> Fields {
         let mm = |mm: f64| long(mm, shown);

@@ -67,6 +67,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
                 @if let Some(at) = f.starts.filter(|_| f.started.is_none()) { ", to start " (v.when(at)) }
             } } } }
         }
+        (super::upkeep::work_list(&v).await?)
         h2 { "Your own ware" }
         @if own.is_empty() { p.empty { "You have handed nothing in yet." } }
         ul.rows { @for w in &own { (line(&w.body, &v)) } }

@@ -1,0 +1,122 @@
+//! Turns found by who, what and when; what each changed; which can be taken back.
+
+use std::collections::BTreeSet;
+
+use jiff::Timestamp;
+use sqlx::{AssertSqlSafe, Row};
+
+use crate::find::literal;
+use crate::history::{CHANGE, TURN, change_row, turn_row};
+use crate::{ChangeRow, Store, StoreError, TurnRow};
+
+/// Which turns. Left at its default it finds all.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct TurnLook<'a> {
+    /// Of this person.
+    pub who: Option<&'a str>,
+    /// With all of these words in what was done, or in kind, id or keys of what was changed.
+    pub words: Option<&'a str>,
+    /// At this moment or later.
+    pub from: Option<Timestamp>,
+    /// Before this moment.
+    pub until: Option<Timestamp>,
+    /// With a lower number: the page after the one that ended there.
+    pub before: Option<i64>,
+    /// At most so many.
+    pub most: u32,
+}
+
+/// Words of a search that count.
+const MOST_WORDS: usize = 8;
+
+impl Store {
+    /// Turns, the latest first.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn find_turns(&self, look: &TurnLook<'_>) -> Result<Vec<TurnRow>, StoreError> {
+        let mut sql = format!("SELECT {TURN} FROM turn t WHERE 1 = 1");
+        let mut given: Vec<String> = Vec::new();
+        if let Some(who) = look.who {
+            given.push(who.to_owned());
+            sql.push_str(&format!(" AND t.who = ${}", given.len()));
+        }
+        let words = look.words.unwrap_or("").split_whitespace();
+        for word in words.take(MOST_WORDS) {
+            given.push(format!("%{}%", literal(&word.to_lowercase())));
+            let n = given.len();
+            sql.push_str(&format!(
+                " AND (lower(t.verb) LIKE ${n} ESCAPE '\\' OR EXISTS (SELECT 1 FROM change c WHERE c.turn = t.id
+                   AND (lower(c.id) LIKE ${n} ESCAPE '\\' OR c.kind LIKE ${n} ESCAPE '\\' OR EXISTS (SELECT 1 FROM record r
+                     WHERE r.kind = c.kind AND r.id = c.id AND r.words LIKE ${n} ESCAPE '\\'))))"
+            ));
+        }
+        // Numbers are written out: nothing but digits can come of them.
+        if let Some(from) = look.from {
+            sql.push_str(&format!(" AND t.at >= {}", from.as_microsecond()));
+        }
+        if let Some(until) = look.until {
+            sql.push_str(&format!(" AND t.at < {}", until.as_microsecond()));
+        }
+        if let Some(before) = look.before {
+            sql.push_str(&format!(" AND t.id < {before}"));
+        }
+        sql.push_str(&format!(" ORDER BY t.id DESC LIMIT {}", look.most.max(1)));
+        let mut query = sqlx::query(AssertSqlSafe(sql));
+        for value in given {
+            query = query.bind(value);
+        }
+        let rows = query.fetch_all(&self.pool).await?;
+        rows.iter().map(turn_row).collect()
+    }
+
+    /// What a turn changed, in its order; at most so many of its changes.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn changes(&self, turn: i64, most: u32) -> Result<Vec<ChangeRow>, StoreError> {
+        let sql = format!(
+            "SELECT {TURN}, {CHANGE} FROM change c JOIN turn t ON t.id = c.turn WHERE c.turn = $1 ORDER BY c.seq LIMIT {most}"
+        );
+        let rows = sqlx::query(AssertSqlSafe(sql))
+            .bind(turn)
+            .fetch_all(&self.pool)
+            .await?;
+        rows.iter().map(change_row).collect()
+    }
+
+    /// How many things a turn changed.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn count_changes(&self, turn: i64) -> Result<u64, StoreError> {
+        let row = sqlx::query("SELECT COUNT(*) FROM change WHERE turn = $1")
+            .bind(turn)
+            .fetch_one(&self.pool)
+            .await?;
+        Ok(row.try_get::<i64, _>(0)?.unsigned_abs())
+    }
+
+    /// Which of these turns could be taken back now: they changed something, and nothing of it was changed since.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn undoable(&self, turns: &[i64]) -> Result<BTreeSet<i64>, StoreError> {
+        let all: Vec<String> = turns.iter().map(ToString::to_string).collect();
+        if all.is_empty() {
+            return Ok(BTreeSet::new());
+        }
+        let sql = format!(
+            "SELECT t.id AS id FROM turn t WHERE t.id IN ({}) AND t.undone_by IS NULL
+             AND EXISTS (SELECT 1 FROM change c WHERE c.turn = t.id)
+             AND NOT EXISTS (SELECT 1 FROM change c JOIN record r ON r.kind = c.kind AND r.id = c.id
+               WHERE c.turn = t.id AND r.version <> c.version AND r.body <> c.after
+                 AND NOT EXISTS (SELECT 1 FROM change d WHERE d.turn = c.turn AND d.kind = c.kind AND d.id = c.id AND d.seq > c.seq))",
+            all.join(", ")
+        );
+        let rows = sqlx::query(AssertSqlSafe(sql))
+            .fetch_all(&self.pool)
+            .await?;
+        rows.iter().map(|r| Ok(r.try_get("id")?)).collect()
+    }
+}

@@ -1,0 +1,189 @@
+//! Help for screens, and what to mind on each. Paths that are named outright come before those with a star.
+
+use glost_sheets::CAUTIONS;
+
+use super::Screen;
+
+const fn plain(path: &'static str, text: &'static [&'static str]) -> Screen {
+    Screen {
+        path,
+        text,
+        mind: &[],
+    }
+}
+
+pub(super) const ALL: &[Screen] = &[
+    plain(
+        "/",
+        &[
+            "What waits for you: ware, firings under way, upkeep that is due. Numbers lead to their lists.",
+        ],
+    ),
+    plain(
+        "/ware",
+        &[
+            "All ware that you may see. Search by code, maker, clay or glaze; the buttons show one state at a time.",
+        ],
+    ),
+    plain(
+        "/ware/new",
+        &[
+            "Write a piece down and put its code on a slip beside it. What you wrote last is filled in again, so that ten alike are quick.",
+            "Measure it as it will stand in the kiln. A ruler is enough.",
+        ],
+    ),
+    plain(
+        "/ware/sheet",
+        &[
+            "Many pieces from a spreadsheet. Each bad line is told with its field, and nothing is stored before you say so.",
+        ],
+    ),
+    plain(
+        "/ware/labels",
+        &["Labels with codes and squares for a phone, to print and cut."],
+    ),
+    plain(
+        "/ware/*",
+        &["One piece, whether it is fit to fire and why not, and where it has been."],
+    ),
+    plain(
+        "/firings",
+        &[
+            "Firings under way and planned. Plan a new one, or let Glost deal all waiting ware out over kilns and days.",
+        ],
+    ),
+    plain(
+        "/firings/new",
+        &[
+            "Choose kiln, kind and cone. Glost proposes which ware goes together and where each piece stands; nothing is bound before you accept it.",
+        ],
+    ),
+    plain(
+        "/firings/all",
+        &["All waiting ware, dealt out over kilns and days."],
+    ),
+    Screen {
+        path: "/firings/*",
+        text: &[
+            "Where this firing is, and what comes next. Read the programme back off the controller before you switch the kiln on.",
+        ],
+        mind: CAUTIONS.start,
+    },
+    plain(
+        "/firings/*/load",
+        &[
+            "The load from the side and tier by tier, to scale. Clock hours are seen from above, with 12 at the hinge or the door.",
+        ],
+    ),
+    plain(
+        "/firings/*/bench",
+        &[
+            "Change the load by hand. What breaks a rule is named at once, and every step can be taken back.",
+        ],
+    ),
+    Screen {
+        path: "/firings/*/at-kiln",
+        text: &[
+            "Tick what stands in the kiln. Ticks are kept on this phone when there is no network, and sent later.",
+        ],
+        mind: CAUTIONS.fetch,
+    },
+    Screen {
+        path: "/firings/*/programme",
+        text: &[
+            "What to set on the controller, and what to expect of it. You set it and switch it on; Glost does neither.",
+        ],
+        mind: CAUTIONS.hand,
+    },
+    Screen {
+        path: "/back",
+        text: &["Ware that may be fetched, by maker. Tick what is handed over."],
+        mind: &[
+            "Food: fired is not the same as safe for food, and one test is not a licence; only a laboratory can say.",
+        ],
+    },
+    plain(
+        "/accounts",
+        &[
+            "What each person owes. Charges come from the scheme under Studio, when a kiln is emptied.",
+        ],
+    ),
+    Screen {
+        path: "/kilns",
+        text: &["The kilns of the studio, with the upkeep that is due on each."],
+        mind: CAUTIONS.first,
+    },
+    plain(
+        "/kilns/new",
+        &[
+            "Measure the empty, cold kiln inside, from hot face to hot face. The drawing follows the numbers: when it looks like your kiln, they are right.",
+            "Clock hours are seen from above: 12 toward the hinge of a lid, or toward the door.",
+        ],
+    ),
+    Screen {
+        path: "/kilns/*",
+        text: &[
+            "The kiln as it is planned with. Plans that were made keep the numbers that they were made with.",
+            "Clock hours are seen from above: 12 toward the hinge of a lid, or toward the door.",
+        ],
+        mind: CAUTIONS.first,
+    },
+    plain(
+        "/kilns/*/upkeep",
+        &[
+            "Write down what is replaced, washed and read: the counters begin anew, and what is due is told here and on the first page.",
+            "Elements that age give less power: firings take longer, until the cone is not reached any more. Readings show it beforehand.",
+        ],
+    ),
+    Screen {
+        path: "/furniture",
+        text: &[
+            "Shelves, posts and supports with how many there are. Plans use no more than that.",
+        ],
+        mind: CAUTIONS.fetch,
+    },
+    plain(
+        "/furniture/losses",
+        &[
+            "What broke, got lost or wore out. The stock goes down by itself, and undo brings it back.",
+        ],
+    ),
+    plain(
+        "/clays",
+        &[
+            "Clays and glazes with the cones that they stand. Ware of another clay or glaze is kept back until somebody has asked.",
+        ],
+    ),
+    plain(
+        "/log",
+        &["All firings. Search them, and tick two to see them beside one another."],
+    ),
+    plain(
+        "/log/report",
+        &["Firings, energy, cost, losses and waits over months."],
+    ),
+    plain(
+        "/studio",
+        &["Units, prices, hours and rules. Each rule tells its reason and where it comes from."],
+    ),
+    plain(
+        "/studio/people",
+        &["Who is here and what they may do. Links to join are good once and for two weeks."],
+    ),
+    plain(
+        "/studio/log",
+        &[
+            "Everything that was done. Open one to see each field before and after; undo stands where nothing was built on it.",
+        ],
+    ),
+    plain(
+        "/studio/lists",
+        &[
+            "Lists from the files of a studio's folder. You see what is new and what changes before anything is stored.",
+        ],
+    ),
+    plain(
+        "/me",
+        &["Your units, your mark, your password and links of your own."],
+    ),
+];
