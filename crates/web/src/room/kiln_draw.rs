@@ -1,8 +1,8 @@
 //! A kiln drawn from the numbers of its form, also while they are being typed. Nothing is stored.
 
+use axum::Json;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
-use axum::Json;
 use glost_model::book::{Act, Stock};
 use glost_model::fault::Fault;
 use glost_model::kiln::{Kiln, Layer, Lining};

@@ -4,7 +4,6 @@ use axum::response::Response;
 use glost_model::book::Act;
 use glost_model::fault::Fault;
 use glost_model::shown::Shown;
-use glost_studio::desk::DeskError;
 use glost_studio::desk::audit::FieldChange;
 use glost_studio::desk::lists::{ListFile, ListLine, ListPreview, MOST_FILES};
 use maud::{Markup, html};

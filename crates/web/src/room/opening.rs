@@ -104,11 +104,7 @@ pub async fn cones(
 }
 
 /// Notes a fault, with a photo if there is one.
-pub async fn fault(
-    v: Visit,
-    Path(id): Path<String>,
-    mut form: Files,
-) -> Result<Response, Trouble> {
+pub async fn fault(v: Visit, Path(id): Path<String>, mut form: Files) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
     let mut typed = Typed::default();
     let mut photo = None;
