@@ -5,7 +5,7 @@
 mod made;
 mod sound;
 
-use glost_model::kiln::{Band, Kiln, Layer, Lining, Opening, Peephole, Sensor};
+use glost_model::kiln::{Band, Kiln, Layer, Lining, Peephole, Sensor};
 use glost_model::shape::Chamber;
 use glost_model::shown::Shown;
 use glost_model::{Angle, Length, Power};
