@@ -5,7 +5,7 @@
 mod made;
 mod sound;
 
-use glost_model::kiln::{Band, Kiln, Layer, Lining, Opening, Peephole, Sensor};
+use glost_model::kiln::{Band, Kiln, Layer, Lining, Peephole, Sensor};
 use glost_model::shape::Chamber;
 use glost_model::shown::Shown;
 use glost_model::{Angle, Length, Power};
@@ -60,7 +60,7 @@ fn drawn(svg: &str) -> (f64, f64) {
     let inner = doc
         .descendants()
         .filter(|n| n.has_tag_name("polygon"))
-        .last()
+        .next_back()
         .unwrap();
     let xs: Vec<f64> = inner
         .attribute("points")
@@ -72,7 +72,7 @@ fn drawn(svg: &str) -> (f64, f64) {
         xs.iter().copied().fold(f64::MIN, f64::max) - xs.iter().copied().fold(f64::MAX, f64::min);
     let tall = doc
         .descendants()
-        .filter(|n| n.has_tag_name("line") && number(*n, "x1") == number(*n, "x2"))
+        .filter(|n| n.has_tag_name("line") && (number(*n, "x1") - number(*n, "x2")).abs() < 1e-9)
         .filter(|n| n.attribute("stroke-width") == Some("1.2"))
         .map(|n| (number(n, "y2") - number(n, "y1")).abs())
         .fold(0.0, f64::max);

@@ -128,7 +128,7 @@ fn slab(
 
 /// Rings of elements as strips at both walls, numbered from the floor up.
 fn bands(svg: &mut Svg, sheet: &Sheet<'_>, inner: (f64, f64), right: f64) {
-    let strip = ((inner.1 - inner.0) * 0.04).clamp(0.8, 2.6);
+    let strip = ((inner.1 - inner.0) * 0.06).clamp(1.8, 3.2);
     let mut last = f64::INFINITY;
     for (i, band) in sheet.kiln.bands.iter().enumerate() {
         let (low, high) = (z(sheet, band.from), z(sheet, band.to));

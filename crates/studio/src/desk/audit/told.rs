@@ -46,7 +46,13 @@ impl Words<'_> {
                 .map(|w| self.ware(&w, body)),
             _ => None,
         };
-        let mut all = written.unwrap_or_else(|| self.flat(body, &["id"]));
+        // What an entry hangs on is named by its turn; its id says nothing to people.
+        let but: &[&str] = match kind {
+            "loss" => &["id", "thing"],
+            "upkeep" => &["id", "kiln"],
+            _ => &["id"],
+        };
+        let mut all = written.unwrap_or_else(|| self.flat(body, but));
         all.retain(|f| !f.1.trim().is_empty() && f.1 != "false");
         for (name, value) in &mut all {
             *name = in_words(name);
