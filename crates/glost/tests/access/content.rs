@@ -218,8 +218,10 @@ fn no_field_of_any_form_brings_the_studio_down() {
             .collect();
         let answer = studio.post(&cookie, &found.to, &form(&fields));
         let text = answer.text();
+        // Coming in is tried too often by then.
+        let door = found.to == "/enter" || found.to.starts_with("/join");
         assert!(
-            answer.code < 500 && answer.code != 429,
+            answer.code < 500 && (answer.code != 429 || door),
             "{} {fields:?}: {} {text}",
             found.to,
             answer.code
@@ -401,12 +403,15 @@ fn a_spreadsheet_finds_no_formula_in_what_is_exported() {
         let text = studio.get(&studio.nia, path).text();
         assert!(text.len() > 100, "{path}");
         for line in text.lines().skip(1) {
-            // A cell that begins as a formula does; numbers may begin with a minus.
+            // A cell that begins as a formula does; numbers and corners may begin with a minus.
             for cell in line
                 .split(',')
                 .map(|c| c.trim_start_matches('"').trim_start())
             {
-                let number = cell.trim_end_matches('"').parse::<f64>().is_ok();
+                let number = cell
+                    .trim_end_matches('"')
+                    .split([' ', ';'])
+                    .all(|n| n.is_empty() || n.parse::<f64>().is_ok());
                 assert!(
                     number || !cell.starts_with(['=', '+', '-', '@']),
                     "{path}: {line}"

@@ -17,7 +17,7 @@ pub struct Studio {
     pub store: String,
     /// Cookie of the first technician.
     pub nia: String,
-    pub folder: tempfile::TempDir,
+    _folder: tempfile::TempDir,
 }
 
 /// A text as part of a form.
@@ -47,7 +47,7 @@ impl Studio {
             nia: String::new(),
             served,
             store,
-            folder,
+            _folder: folder,
         };
         let way = studio.served.way_in.clone().unwrap();
         studio.nia = studio.join(&way, "Nia Corran", "nia");
@@ -117,11 +117,13 @@ impl Studio {
         )
     }
 
-    /// Sends these bytes as they are, and reads what comes.
-    pub fn raw(&self, bytes: &str) -> String {
+    /// Sends these bytes as they are, and reads what comes; cut off, nothing more will.
+    pub fn raw(&self, bytes: &str, cut: bool) -> String {
         let mut to = TcpStream::connect(&self.served.host).unwrap();
         to.write_all(bytes.as_bytes()).unwrap();
-        to.shutdown(std::net::Shutdown::Write).unwrap();
+        if cut {
+            to.shutdown(std::net::Shutdown::Write).unwrap();
+        }
         let mut all = Vec::new();
         // A server may hang up on what is broken.
         drop(to.read_to_end(&mut all));
