@@ -59,8 +59,7 @@ fn drawn(svg: &str) -> (f64, f64) {
     let doc = Document::parse(svg).unwrap();
     let inner = doc
         .descendants()
-        .filter(|n| n.has_tag_name("polygon"))
-        .next_back()
+        .rfind(|n| n.has_tag_name("polygon"))
         .unwrap();
     let xs: Vec<f64> = inner
         .attribute("points")
