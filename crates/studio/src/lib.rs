@@ -12,6 +12,7 @@ mod even_out;
 pub mod expected;
 pub mod figures;
 mod firings;
+pub mod follow;
 mod foresee;
 pub mod keep;
 pub mod notify;

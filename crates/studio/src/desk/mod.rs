@@ -15,6 +15,7 @@ pub mod hand_back;
 pub mod lists;
 pub mod load;
 pub mod log;
+pub mod logs;
 pub mod lose;
 pub mod notice;
 pub mod open;

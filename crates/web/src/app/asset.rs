@@ -27,6 +27,7 @@ const ALL: &[Asset] = &[
         JS,
         include_bytes!("../../assets/progress.js"),
     ),
+    ("watch.js", JS, include_bytes!("../../assets/watch.js")),
     ("across.js", JS, include_bytes!("../../assets/across.js")),
 ];
 

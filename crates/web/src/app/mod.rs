@@ -18,8 +18,12 @@ mod trouble;
 mod typed;
 mod visit;
 
+use std::sync::Arc;
+
 use glost_studio::desk::Desk;
+use glost_studio::follow::Follow;
 use jiff::Timestamp;
+use tokio::sync::watch;
 
 pub use address::Address;
 pub use clash::{Clash, Side, clash};
@@ -43,6 +47,10 @@ pub struct App {
     pub clock: fn() -> Timestamp,
     /// Plans being made.
     pub jobs: Jobs,
+    /// Firings being followed.
+    pub follow: Follow,
+    /// Turns true when the program is told to stop, so that pages that listen let go.
+    pub closing: Arc<watch::Sender<bool>>,
     /// How often something may be tried.
     pub limits: Limits,
     /// What the program does, counted.
@@ -57,9 +65,11 @@ impl App {
     /// An app on that desk.
     pub fn new(desk: Desk, clock: fn() -> Timestamp) -> Self {
         Self {
+            follow: Follow::new(desk.clone(), clock),
             desk,
             clock,
             jobs: Jobs::default(),
+            closing: Arc::new(watch::Sender::new(false)),
             limits: Limits::default(),
             meter: Meter::default(),
             demo: false,

@@ -1,6 +1,7 @@
 //! The server.
 
 use std::net::SocketAddr;
+use std::sync::Arc;
 use std::time::Duration;
 
 use glost_studio::notify::{self, sender::Sender};
@@ -49,12 +50,18 @@ pub async fn serve_app(
     });
     let sender = Sender::new(app.desk.clone(), app.clock, notify::from_environment);
     let sender = tokio::spawn(sender.run());
-    let store = app.desk.store.clone();
+    if let Err(e) = app.follow.begin().await {
+        tracing::warn!(error = %e, "firings that are under way are not followed until somebody looks at them");
+    }
+    let (store, closing) = (app.desk.store.clone(), Arc::clone(&app.closing));
     let served = axum::serve(
         listener,
         routes(app).into_make_service_with_connect_info::<SocketAddr>(),
     )
-    .with_graceful_shutdown(stop())
+    .with_graceful_shutdown(async move {
+        stop().await;
+        closing.send_replace(true);
+    })
     .await
     .map_err(fail);
     tidy.abort();

@@ -130,6 +130,7 @@ fn ways(f: &Firing) -> Markup {
         a.step href={ (at) "/programme" } { "Firing and forecast" }
         a.step href={ (at) "/stays" } { "What stays out" }
         a.step href={ (at) "/load-sheet.pdf" } { "Load sheet (PDF)" }
+        @if f.started.is_some() { a.step.main[matches!(f.state, FiringState::Firing | FiringState::Cooling)] href={ (at) "/watch" } { "Watch it" } }
     } }
 }
 

@@ -38,4 +38,5 @@ pub mod undo;
 pub mod upkeep;
 pub mod ware;
 pub mod ware_one;
+pub mod watch;
 pub mod ways;

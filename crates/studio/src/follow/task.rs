@@ -1,0 +1,160 @@
+//! The task that follows one firing.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use glost_heat::watch::{Alarm, AlarmKind, Event, Watch};
+use glost_model::book::{Firing, FiringState};
+use jiff::Timestamp;
+use tokio::sync::{broadcast, watch};
+
+use super::{Seen, ask_of, notices};
+use crate::desk::{Desk, DeskError};
+
+/// A firing is looked at again after this long, also when nothing is heard of it.
+const AGAIN: Duration = Duration::from_secs(30);
+
+/// A firing being followed.
+struct Course {
+    watch: Option<Watch>,
+    last: Option<Timestamp>,
+    seen: Seen,
+    on: Vec<Alarm>,
+}
+
+pub(super) async fn run(
+    desk: Desk,
+    clock: fn() -> Timestamp,
+    id: String,
+    tell: watch::Sender<Arc<Seen>>,
+) {
+    let mut heard = desk.heard();
+    let mut course = Course {
+        watch: None,
+        last: None,
+        seen: Seen::default(),
+        on: Vec::new(),
+    };
+    loop {
+        match look(&desk, clock, &id, &mut course).await {
+            Ok(going) => {
+                course.seen.over = !going;
+                course.seen.trouble = None;
+            }
+            Err(e) => {
+                tracing::warn!(error = %e, firing = id, "a firing cannot be followed just now");
+                course.seen.trouble = Some(e.to_string());
+            }
+        }
+        tell.send_replace(Arc::new(course.seen.clone()));
+        if course.seen.over {
+            return;
+        }
+        wait(&mut heard, &id).await;
+    }
+}
+
+/// Until samples of this firing came, or for a while.
+async fn wait(heard: &mut broadcast::Receiver<String>, id: &str) {
+    let mine = async {
+        loop {
+            match heard.recv().await {
+                Ok(other) if other != id => {}
+                // Who fell behind looks at once.
+                Ok(_) | Err(_) => break,
+            }
+        }
+    };
+    // That nothing came is an answer, too.
+    drop(tokio::time::timeout(AGAIN, mine).await);
+}
+
+/// Takes in what is new. False when the firing is over.
+async fn look(
+    desk: &Desk,
+    clock: fn() -> Timestamp,
+    id: &str,
+    course: &mut Course,
+) -> Result<bool, DeskError> {
+    let firing = desk.firing(id).await?.body;
+    if course.watch.is_none() {
+        let ask = ask_of(&firing, desk.plan(id).await?)
+            .map_err(|why| DeskError::cannot(why, "Plan its firing before it is loaded"))?;
+        let made = tokio::task::spawn_blocking(move || Watch::new(&ask)).await;
+        let made = made.map_err(|e| DeskError::Machine(e.to_string()))?;
+        let why = "Look at the numbers of the kiln and at the programme";
+        course.watch = Some(made.map_err(|e| DeskError::cannot(e.to_string(), why))?);
+    }
+    loop {
+        let samples = desk.samples_after(id, course.last).await?;
+        let Some(last) = samples.last().map(|s| s.at) else {
+            break;
+        };
+        let Some(mut watch) = course.watch.take() else {
+            break;
+        };
+        course.seen.samples += samples.len() as u64;
+        let work = move || {
+            let mut events = Vec::new();
+            for sample in &samples {
+                events.extend(watch.take(sample));
+            }
+            let now = watch.now();
+            (watch, events, now)
+        };
+        let done = tokio::task::spawn_blocking(work).await;
+        let (watch, events, now) = done.map_err(|e| {
+            // It is begun anew, from the first sample.
+            course.last = None;
+            course.seen.samples = 0;
+            DeskError::Machine(format!("the watch broke down: {e}"))
+        })?;
+        course.watch = Some(watch);
+        course.last = Some(last);
+        ring(course, events);
+        course.on.clone_from(&now.alarms);
+        course.seen.estimate = Some(Arc::new(now));
+    }
+    let going = matches!(firing.state, FiringState::Firing | FiringState::Cooling);
+    if going {
+        call(desk, clock(), &firing, course).await?;
+    }
+    Ok(going)
+}
+
+/// Keeps what is no longer on.
+fn ring(course: &mut Course, events: Vec<Event>) {
+    for event in events {
+        match event {
+            Event::Began(alarm) => course.on.push(alarm),
+            Event::Ended(kind) => {
+                let ended = |a: &Alarm| a.kind == kind;
+                if let Some(i) = course.on.iter().position(ended) {
+                    let alarm = course.on.remove(i);
+                    course.seen.past.retain(|a| !ended(a));
+                    course.seen.past.push(alarm);
+                }
+            }
+            Event::Reached { .. } => {}
+        }
+    }
+}
+
+/// Raises what people are to know now. What was so long ago is no news.
+async fn call(
+    desk: &Desk,
+    now: Timestamp,
+    firing: &Firing,
+    course: &Course,
+) -> Result<(), DeskError> {
+    let last = course.last.or(firing.started);
+    for notice in notices::of(firing, course.seen.estimate.as_deref(), last, now) {
+        desk.raise(&notice).await?;
+    }
+    Ok(())
+}
+
+/// Kinds of alarm that cannot wait for the morning.
+pub(super) fn urgent(kind: AlarmKind) -> bool {
+    !matches!(kind, AlarmKind::MainsLow | AlarmKind::SensorFrozen)
+}
