@@ -4,7 +4,9 @@ use std::fs;
 use std::path::Path;
 
 use glost_model::book::Ware;
+use glost_model::piece::Piece;
 use glost_model::text::pieces_csv;
+use glost_sheets::harmless;
 use glost_store::{KINDS, Look, Restored};
 
 use super::disk;
@@ -47,7 +49,7 @@ pub async fn sheet(desk: &Desk, name: &str) -> Result<Option<String>, DeskError>
             .into_iter()
             .map(|k| k.body)
             .filter(|w| w.state.here())
-            .map(|w| w.piece)
+            .map(|w| harmless_piece(w.piece))
             .collect();
         return Ok(Some(pieces_csv(&pieces, given.studio.shown)));
     }
@@ -57,6 +59,19 @@ pub async fn sheet(desk: &Desk, name: &str) -> Result<Option<String>, DeskError>
     match kind {
         Some(kind) => Ok(Some(flat_csv(&desk.store.bodies(kind).await?))),
         None => Ok(None),
+    }
+}
+
+/// A piece whose words no spreadsheet takes for a formula. Taken in again they keep the apostrophe, in sight.
+fn harmless_piece(piece: Piece) -> Piece {
+    Piece {
+        id: harmless(&piece.id),
+        what: harmless(&piece.what),
+        maker: harmless(&piece.maker),
+        clay: harmless(&piece.clay),
+        glazes: piece.glazes.iter().map(|g| harmless(g)).collect(),
+        group: piece.group.as_deref().map(harmless),
+        ..piece
     }
 }
 
