@@ -61,7 +61,7 @@ enum Deed {
 
 fn deeds() -> impl Strategy<Value = Vec<Deed>> {
     let one = prop_oneof![
-        4 => (0_i64..20, 0_usize..25).prop_map(|(n, part)| Deed::Write(n, part)),
+        4 => (0_i64..20, 0_usize..23).prop_map(|(n, part)| Deed::Write(n, part)),
         1 => Just(Deed::Rotate),
         3 => Just(Deed::Look),
         2 => Just(Deed::Restart),

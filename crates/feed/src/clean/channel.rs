@@ -133,7 +133,8 @@ impl Channel {
             flat.set_point = set_point;
             return None;
         };
-        let moved = (set_point? - begun).abs() >= limit::STUCK.default;
+        // Kelvin inside round the difference.
+        let moved = (set_point? - begun).abs() + TempDiff::k(1e-9) >= limit::STUCK.default;
         if !moved || std::mem::replace(&mut flat.told, true) {
             return None;
         }

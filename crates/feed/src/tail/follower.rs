@@ -67,7 +67,10 @@ impl Follower {
     /// Goes on in a file that is known to be that of the place.
     pub(crate) fn resume(&mut self, place: Place, seen: &Glance) {
         self.joiner = LineJoiner::resume(place.offset, place.lines, &seen.before);
+        // What stands behind the offset is still to be taken.
         self.head.clone_from(&seen.head);
+        self.head
+            .truncate(usize::try_from(place.offset).unwrap_or(usize::MAX));
         self.number = seen.number;
         self.rows.resume(place.course);
     }
