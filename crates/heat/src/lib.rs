@@ -11,6 +11,7 @@ mod heatwork;
 pub mod kiln;
 pub mod network;
 pub mod sensor;
+pub mod strange;
 pub mod validation;
 
 pub use family::{Column, Confidence, end_point, end_point_at, end_point_doubt, end_point_in};
