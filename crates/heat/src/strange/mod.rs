@@ -14,8 +14,10 @@ mod column;
 mod control;
 mod fault;
 mod grid;
+mod load;
 mod nature;
 mod radiate;
+mod room;
 mod sense;
 mod step;
 #[cfg(test)]

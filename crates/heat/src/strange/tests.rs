@@ -54,7 +54,7 @@ fn an_iterator_of_samples_is_the_firing() {
     let mut one = StrangeKiln::draw(5, &base);
     let mut burn = one.begin(&glaze(), &base, &[], start(), Span::minutes(1.0));
     let mut count = 0;
-    while let Some(sample) = burn.next() {
+    for sample in burn.by_ref() {
         assert_eq!(sample, whole.samples[count]);
         count += 1;
     }
