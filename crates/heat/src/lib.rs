@@ -9,6 +9,7 @@ mod family;
 pub mod firing;
 mod heatwork;
 pub mod kiln;
+pub mod learn;
 pub mod network;
 pub mod sensor;
 pub mod strange;
