@@ -11,7 +11,7 @@ mod tests;
 
 pub use belief::Belief;
 pub use margin::{Strength, margin, strength};
-pub use priors::{PRIORS, Prior};
+pub use priors::{ENDS, PRIORS, Prior};
 
 use glost_model::cone::Cone;
 use glost_model::doubt::Doubt;

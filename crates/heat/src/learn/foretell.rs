@@ -5,7 +5,7 @@ use glost_model::firing::FiringPlan;
 
 use super::curve::NoUse;
 use super::known::COUNT;
-use super::learnt::{Learnt, Scatter};
+use super::learnt::Learnt;
 use super::model::{Run, fan};
 use super::take::square;
 use crate::kiln::KilnInput;
@@ -65,10 +65,11 @@ pub fn foretell(
     threads: usize,
 ) -> Result<Ahead, NoUse> {
     let runs = fan(kiln, plan, &learnt.mean_for(kiln), threads)?;
-    Ok(ahead(&runs, &square(&learnt.ahead()), &learnt.scatter))
+    Ok(ahead(&runs, &square(&learnt.ahead()), learnt))
 }
 
-pub(super) fn ahead(runs: &[(f64, Run)], covariance: &Mat<f64>, scatter: &Scatter) -> Ahead {
+pub(super) fn ahead(runs: &[(f64, Run)], covariance: &Mat<f64>, learnt: &Learnt) -> Ahead {
+    let scatter = &learnt.scatter;
     let by_kiln = |of: &dyn Fn(&Run) -> Option<f64>| {
         let here = runs.first().and_then(|(_, r)| of(r));
         let slopes: Vec<f64> = (0..COUNT)
@@ -102,7 +103,11 @@ pub(super) fn ahead(runs: &[(f64, Run)], covariance: &Mat<f64>, scatter: &Scatte
         (name.clone(), told)
     });
     Ahead {
-        peak: peak.map(|p| Told::of(p, peak_by, p * scatter.peak.0)),
+        peak: peak.map(|p| {
+            let (late, doubt) = learnt.late;
+            let scatter = (p * scatter.peak.0).hypot(doubt.to_s());
+            Told::of(p + late.to_s(), peak_by, scatter)
+        }),
         energy: Told::of(energy, energy_by, energy * scatter.energy.0),
         cones: cones.collect(),
     }

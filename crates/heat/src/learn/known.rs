@@ -3,7 +3,7 @@
 use glost_model::shown::Shown;
 use glost_model::{TempDiff, Temperature};
 
-use crate::doubt::{PRIORS, Prior};
+use crate::doubt::{ENDS, PRIORS, Prior};
 use crate::kiln::KilnInput;
 
 /// How something that is fitted goes on between firings, in the prior's unit.
@@ -17,7 +17,7 @@ pub struct Known {
     pub today: f64,
 }
 
-/// Everything that is fitted, in the order of [`PRIORS`].
+/// Everything that is fitted, in the order of [`PRIORS`], and [`ENDS`].
 pub const KNOWN: [Known; COUNT] = [
     // Bricks crack and are patched.
     known(0, 0.005, 0.0),
@@ -31,10 +31,15 @@ pub const KNOWN: [Known; COUNT] = [
     known(4, 0.0006, 0.0003),
     // Weights that somebody guessed are off in other ways each time.
     known(5, 0.003, 0.03),
+    Known {
+        prior: ENDS,
+        walks: 0.003,
+        today: 0.01,
+    },
 ];
 
 /// How many.
-pub const COUNT: usize = PRIORS.len();
+pub const COUNT: usize = PRIORS.len() + 1;
 
 const fn known(prior: usize, walks: f64, today: f64) -> Known {
     Known {
@@ -52,7 +57,7 @@ pub fn place(id: &str) -> Option<usize> {
 /// Power of the elements, which ages.
 pub(super) const POWER: usize = 1;
 /// What new elements make anew.
-pub(super) const OF_ELEMENTS: [usize; 2] = [POWER, 3];
+pub(super) const OF_ELEMENTS: [usize; 3] = [POWER, 3, 6];
 /// What a new sensor makes anew.
 pub(super) const SENSOR: usize = 4;
 
@@ -77,6 +82,9 @@ pub(super) fn words(id: &str, value: f64, deviation: f64, shown: Shown) -> Strin
             "power" => "the power of the elements is not known better than before",
             "leak" => "how much air is drawn through is not known better than before",
             "balance" => "how top and bottom elements compare is not known better than before",
+            "ends" => {
+                "how the ends of the kiln compare with its middle is not known better than before"
+            }
             "sensor" => "how far off the sensor reads is not known better than before",
             _ => "how much heat the load takes up is not known better than before",
         }
@@ -90,7 +98,7 @@ pub(super) fn words(id: &str, value: f64, deviation: f64, shown: Shown) -> Strin
     match id {
         "lining" => format!(
             "walls, floor and lid conduct {} than usual for their bricks, ±{give:.0} %",
-            more(percent, "better", "worse")
+            more(percent, "more heat", "less heat")
         ),
         "power" => format!(
             "elements give {} than the nameplate, ±{give:.0} %",
@@ -104,6 +112,10 @@ pub(super) fn words(id: &str, value: f64, deviation: f64, shown: Shown) -> Strin
             "the top elements give {} than their share and the bottom ones as much {}, ±{give:.0} %",
             more(value * 100.0, "more", "less"),
             if value < 0.0 { "more" } else { "less" }
+        ),
+        "ends" => format!(
+            "top and bottom get heat as if their elements gave {} than their share, ±{give:.0} %",
+            more(value * 100.0, "more", "less")
         ),
         "sensor" => {
             // Near cone 6 and 7.

@@ -9,7 +9,7 @@ use super::fit::{Fitted, fit, inverse};
 use super::foretell::{Ahead, ahead};
 use super::known::{COUNT, KNOWN, POWER};
 use super::learnt::{Learnt, Looked, Missed, Scatter};
-use super::model::fan;
+use super::model::{Run, fan};
 use super::past::{Past, Ready};
 
 /// A fit that leaves more than this on the average, in squared deviations, does not explain the firing.
@@ -44,10 +44,10 @@ impl Learnt {
         let next = square(&self.ahead());
         let ready = Ready::of(past, &mean)?;
         let first = fan(&ready.input, &ready.plan, &mean, threads)?;
-        let told = ahead(&first, &next, &self.scatter);
+        let told = ahead(&first, &next, self);
         let fitted = fit(&ready, &mean, &next, &first, threads)?;
         let refused = self.refuses(&ready, &fitted);
-        let (missed, squares) = against(&ready, &told, &first);
+        let (missed, squares) = against(&ready, &told, &first, self.late.0);
         let deviation = fitted.covariance[(POWER, POWER)].max(0.0).sqrt();
         let power = fitted.at[POWER] - past.input.ageing.ln();
         let looked = Looked {
@@ -64,6 +64,11 @@ impl Learnt {
         self.doubted = None;
         let walked = self.used() > 0;
         self.settle(&mean, &next, &fitted, walked);
+        if let Some((miss, told)) = looked.missed.as_ref().and_then(|m| m.peak_s).zip(told.peak) {
+            let own = told.value * self.scatter.peak.0;
+            let seen = self.late.0 + miss;
+            self.late = Scatter::weigh(self.late, seen, Span::s(told.by_kiln.hypot(own)));
+        }
         if walked {
             Scatter::see(&mut self.scatter.cone, &squares.cone);
             Scatter::see(&mut self.scatter.peak, &squares.peak);
@@ -146,7 +151,7 @@ struct Squares {
 }
 
 /// What happened against what was foretold.
-fn against(ready: &Ready, told: &Ahead, first: &[(f64, super::model::Run)]) -> (Missed, Squares) {
+fn against(ready: &Ready, told: &Ahead, first: &[(f64, Run)], late: Span) -> (Missed, Squares) {
     let mut squares = Squares::default();
     let more = |miss: f64, deviation: f64| (miss * miss - deviation * deviation).max(0.0);
     let mut cones = Vec::new();
@@ -176,7 +181,7 @@ fn against(ready: &Ready, told: &Ahead, first: &[(f64, super::model::Run)]) -> (
     if let (Some(start), Some(end), Some(planned)) = (start, end, planned) {
         let took = end.time_s - start.time_s;
         if ready.curve.clean(start.time_s, end.time_s) {
-            let miss = took - planned.time_s;
+            let miss = took - planned.time_s - late.to_s();
             let doubt = told.peak.map_or(0.0, |t| t.by_kiln);
             squares
                 .peak

@@ -128,9 +128,9 @@ impl Draw {
         let big = number % 3 != 2;
         let sizes = Sizes {
             kw: if big {
-                rng.random_range(10.8..12.5)
+                rng.random_range(9.2..12.0)
             } else {
-                rng.random_range(6.0..6.8)
+                rng.random_range(5.2..6.6)
             },
             brick_mm: if big { 76.0 } else { 90.0 },
             ..if big { REFERENCE } else { SMALL }
@@ -172,7 +172,7 @@ impl Draw {
         let hold = [0.0, 5.0, 10.0, 15.0][r.random_range(0..4)];
         let end = (end - hold * 0.5).round();
         let dry = r.random_range(10.0..90.0);
-        let rate = r.random_range(90.0..200.0);
+        let rate = r.random_range(90.0..240.0);
         let plan = plan(
             name,
             &[
