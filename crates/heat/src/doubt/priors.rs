@@ -23,6 +23,11 @@ pub struct Prior {
 }
 
 impl Prior {
+    /// The same spread so wide.
+    pub const fn as_wide_as(self, width: f64) -> Self {
+        Self { width, ..self }
+    }
+
     /// Moves a kiln by this much, in the unit of the width.
     pub fn move_kiln(&self, kiln: &mut KilnInput, by: f64) {
         (self.shift)(kiln, by);

@@ -104,9 +104,9 @@ pub(super) fn ahead(runs: &[(f64, Run)], covariance: &Mat<f64>, learnt: &Learnt)
     });
     Ahead {
         peak: peak.map(|p| {
-            let (late, doubt) = learnt.late;
-            let scatter = (p * scatter.peak.0).hypot(doubt.to_s());
-            Told::of(p + late.to_s(), peak_by, scatter)
+            let late = runs.first().map(|(_, r)| learnt.late.of(r));
+            let (late, doubt) = late.unwrap_or_default();
+            Told::of(p + late, peak_by, (p * scatter.peak.0).hypot(doubt))
         }),
         energy: Told::of(energy, energy_by, energy * scatter.energy.0),
         cones: cones.collect(),

@@ -6,13 +6,12 @@ use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
 use super::known::{COUNT, KNOWN, POWER, words};
+use super::late::Late;
 use crate::doubt::{Belief, Prior};
 use crate::kiln::KilnInput;
 
 /// Another number, and what was kept is worked out anew from the logs.
 pub const VERSION: u32 = 1;
-/// How much later or sooner an unknown controller may arrive; proposed, from kilns unlike the model.
-const LATE: Span = Span::minutes(6.0);
 /// Firings that the error is told of.
 pub const LAST: usize = 6;
 
@@ -31,9 +30,8 @@ pub struct Learnt {
     pub covariance: Vec<Vec<f64>>,
     /// Ageing that the kiln was said to have at the last firing: what was learnt of its power is over and above it.
     pub ageing: f64,
-    /// The end of the peak comes so much later than the model says, whatever its parameters, with its deviation, s: this
-    /// controller arrives in its own way.
-    pub late: (Span, Span),
+    /// How the controller arrives.
+    pub late: Late,
     /// How far forecasts are off beside all that.
     pub scatter: Scatter,
     /// What the last firing said that was not believed.
@@ -84,15 +82,6 @@ impl Scatter {
         peak: (0.006, 2.0),
         energy: (0.015, 2.0),
     };
-
-    /// Weighs what was seen in one firing by how sure it is: mean and deviation after it.
-    pub(super) fn weigh(of: (Span, Span), seen: Span, deviation: Span) -> (Span, Span) {
-        let (own, other) = (of.1.to_s().powi(2), deviation.to_s().powi(2));
-        let gain = own / (own + other).max(1.0);
-        // It never gets surer than half a minute: controllers are set anew.
-        let left = (own * (1.0 - gain)).sqrt().max(30.0);
-        (of.0 + (seen - of.0) * gain, Span::s(left))
-    }
 
     pub(super) fn see(of: &mut (f64, f64), squares: &[f64]) {
         // A firing counts for one however many tiers it has; old ones fade.
@@ -155,7 +144,7 @@ impl Learnt {
             mean: vec![0.0; COUNT],
             covariance: (0..COUNT).map(row).collect(),
             ageing: 1.0,
-            late: (Span::ZERO, LATE),
+            late: Late::UNKNOWN,
             scatter: Scatter::FIRST,
             doubted: None,
         }

@@ -13,6 +13,7 @@ mod feature;
 mod fit;
 mod foretell;
 mod known;
+mod late;
 mod learnt;
 mod model;
 mod past;
@@ -25,6 +26,7 @@ pub mod wear;
 pub use curve::NoUse;
 pub use foretell::{Ahead, Told, foretell};
 pub use known::{COUNT, KNOWN, Known, place};
+pub use late::Late;
 pub use learnt::{Foretold, LAST, Learnt, Looked, Missed, Parameter, Scatter, VERSION};
 pub use past::Past;
 

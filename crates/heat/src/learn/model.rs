@@ -16,6 +16,19 @@ pub(super) struct Run {
     /// When the hold at the peak is over, s, and energy drawn in all, J.
     pub peak_over_s: Option<f64>,
     pub energy_j: f64,
+    /// How far the end of the peak is behind the programme, s; ramps without a rate are not behind.
+    pub behind_s: f64,
+}
+
+/// How long the programme takes to the end of its peak if the kiln keeps it, from a room at this.
+fn programme_s(plan: &FiringPlan, room_k: f64) -> Option<f64> {
+    let (mut at_k, mut took_s) = (room_k, 0.0);
+    for s in plan.segments.iter().take(plan.peak()? + 1) {
+        let to_k = s.target.to_k();
+        took_s += s.rate?.to_k_per_s().abs().recip() * (to_k - at_k).abs() + s.hold.to_s();
+        at_k = to_k;
+    }
+    Some(took_s)
 }
 
 pub(super) fn run(input: &KilnInput, plan: &FiringPlan, shifts: &[f64]) -> Result<Run, NoUse> {
@@ -25,10 +38,16 @@ pub(super) fn run(input: &KilnInput, plan: &FiringPlan, shifts: &[f64]) -> Resul
     let forecast =
         simulate(&model, plan, &free, Extent::Cooling).map_err(|_none| NoUse::NotSimulated)?;
     let zones = forecast.zones.iter();
+    let peak_over_s = forecast.peak_over(plan).map(|s| s.to_s());
+    let programme = programme_s(plan, model.input.room.to_k());
+    let behind = peak_over_s
+        .zip(programme)
+        .map(|(over, planned)| over - planned);
     Ok(Run {
+        behind_s: behind.unwrap_or(0.0).max(0.0),
         curve: Curve::of_forecast(&forecast, &model.input),
         zones: zones.map(|z| (z.tiers.clone(), z.cone_position)).collect(),
-        peak_over_s: forecast.peak_over(plan).map(|s| s.to_s()),
+        peak_over_s,
         energy_j: forecast.energy_j.to_j(),
     })
 }

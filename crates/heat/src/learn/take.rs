@@ -47,7 +47,7 @@ impl Learnt {
         let told = ahead(&first, &next, self);
         let fitted = fit(&ready, &mean, &next, &first, threads)?;
         let refused = self.refuses(&ready, &fitted);
-        let (missed, squares) = against(&ready, &told, &first, self.late.0);
+        let (missed, squares) = against(&ready, &told, &first);
         let deviation = fitted.covariance[(POWER, POWER)].max(0.0).sqrt();
         let power = fitted.at[POWER] - past.input.ageing.ln();
         let looked = Looked {
@@ -64,10 +64,11 @@ impl Learnt {
         self.doubted = None;
         let walked = self.used() > 0;
         self.settle(&mean, &next, &fitted, walked);
-        if let Some((miss, told)) = looked.missed.as_ref().and_then(|m| m.peak_s).zip(told.peak) {
-            let own = told.value * self.scatter.peak.0;
-            let seen = self.late.0 + miss;
-            self.late = Scatter::weigh(self.late, seen, Span::s(told.by_kiln.hypot(own)));
+        let peak_s = looked.missed.as_ref().and_then(|m| m.peak_s);
+        if let (Some(miss), Some(peak), Some((_, run))) = (peak_s, told.peak, first.first()) {
+            let own = peak.value * self.scatter.peak.0;
+            let later = self.late.of(run).0 + miss.to_s();
+            self.late.see(run, later, peak.by_kiln.hypot(own));
         }
         if walked {
             Scatter::see(&mut self.scatter.cone, &squares.cone);
@@ -151,7 +152,7 @@ struct Squares {
 }
 
 /// What happened against what was foretold.
-fn against(ready: &Ready, told: &Ahead, first: &[(f64, Run)], late: Span) -> (Missed, Squares) {
+fn against(ready: &Ready, told: &Ahead, first: &[(f64, Run)]) -> (Missed, Squares) {
     let mut squares = Squares::default();
     let more = |miss: f64, deviation: f64| (miss * miss - deviation * deviation).max(0.0);
     let mut cones = Vec::new();
@@ -181,7 +182,8 @@ fn against(ready: &Ready, told: &Ahead, first: &[(f64, Run)], late: Span) -> (Mi
     if let (Some(start), Some(end), Some(planned)) = (start, end, planned) {
         let took = end.time_s - start.time_s;
         if ready.curve.clean(start.time_s, end.time_s) {
-            let miss = took - planned.time_s - late.to_s();
+            let late = told.peak.zip(first.first().and_then(|f| f.1.peak_over_s));
+            let miss = took - planned.time_s - late.map_or(0.0, |(t, run)| t.value - run);
             let doubt = told.peak.map_or(0.0, |t| t.by_kiln);
             squares
                 .peak
