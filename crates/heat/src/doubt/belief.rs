@@ -91,7 +91,7 @@ fn root(matrix: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
             let left = value - known;
             if k == i {
                 let least = -1e-12 * value.abs();
-                if !(left >= least) {
+                if left.is_nan() || left < least {
                     return None;
                 }
                 row.push(left.max(0.0).sqrt());

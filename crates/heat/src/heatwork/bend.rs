@@ -3,7 +3,6 @@
 use glost_model::cone::Cone;
 
 use super::clock::{Clock, share_of_hours};
-use super::steepness;
 use crate::family::{Column, Member, family};
 
 impl Clock {
@@ -19,21 +18,29 @@ impl Clock {
     /// own place. An upright or a flat cone only says that it is no more, or no less. `None` for a cone without a law.
     pub fn place(self, cone: Cone) -> Option<f64> {
         let members = family(Column::SelfSupporting);
-        let at = members.iter().position(|m| m.cone == cone)?;
-        let member = members.get(at)?;
+        let member = members.iter().find(|m| m.cone == cone)?;
         let first = Self::first(member);
-        let share = share_of_hours(self.past_twelve());
-        let done = first + share * (1.0 - first);
-        let short_k = -done.ln() / steepness(member);
-        let here = member.cone.position();
-        // The ladder between this cone and the one below; below 022 as between the lowest two.
-        let pair = match at.checked_sub(1) {
-            Some(below) => (members.get(below)?, member),
-            None => (member, members.get(1)?),
-        };
-        let end = |m: &Member| m.law.usual_k();
-        let gap_k = end(pair.1) - end(pair.0);
-        let step = pair.1.cone.position() - pair.0.cone.position();
-        Some(here - short_k / gap_k * step)
+        let done = first + share_of_hours(self.past_twelve()) * (1.0 - first);
+        let at_k = member.law.usual_k() - short_k(member, done);
+        // Decimals are linear in end points; below 022 as between the lowest two.
+        let above = members.iter().position(|m| m.law.usual_k() > at_k)?.max(1);
+        let (a, b) = (members.get(above - 1)?, members.get(above)?);
+        let (from_k, to_k) = (a.law.usual_k(), b.law.usual_k());
+        let (from, to) = (a.cone.position(), b.cone.position());
+        Some(from + (to - from) * (at_k - from_k) / (to_k - from_k))
     }
+}
+
+/// How far short of its end, heated at 60 °C/h, a cone has this share of its heat-work: halved down to a hundredth of a K.
+fn short_k(member: &Member, done: f64) -> f64 {
+    let (mut near, mut far) = (0.0, 40.0);
+    for _ in 0..12 {
+        let middle = (near + far) / 2.0;
+        if member.law.share_at(middle) > done {
+            near = middle;
+        } else {
+            far = middle;
+        }
+    }
+    (near + far) / 2.0
 }

@@ -149,7 +149,7 @@ impl Curve {
     }
 
     /// It begins with a cold kiln.
-    pub fn from_cold(&self) -> bool {
+    pub fn begins_cold(&self) -> bool {
         self.points.first().is_some_and(|p| p.sensor_c < 60.0)
     }
 

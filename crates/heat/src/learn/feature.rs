@@ -90,7 +90,7 @@ impl Marks {
             up_c,
             down_c: DOWN_C.into_iter().filter(|c| *c < top - 60.0).collect(),
             peaked: top > target_c - 12.0,
-            from_cold: log.from_cold(),
+            from_cold: log.begins_cold(),
         }
     }
 
@@ -150,7 +150,9 @@ pub(super) fn features(
             }
         }
     }
-    for (i, pair) in marks.down_c.windows(2).enumerate() {
+    // A kiln that never peaked cools from elsewhere.
+    let falls = marks.down_c.windows(2).filter(|_| marks.peaked);
+    for (i, pair) in falls.enumerate() {
         let (Some(a), Some(b)) = (log.down(pair[0]), log.down(pair[1])) else {
             continue;
         };

@@ -4,7 +4,7 @@ use faer::linalg::solvers::Solve;
 use faer::{Mat, Side};
 
 use super::curve::NoUse;
-use super::feature::misses;
+use super::feature::{Kind, misses};
 use super::known::{COUNT, KNOWN};
 use super::model::{Run, fan};
 use super::past::Ready;
@@ -15,7 +15,8 @@ pub(super) struct Fitted {
     /// Where the kiln is in this firing.
     pub at: Vec<f64>,
     pub covariance: Mat<f64>,
-    /// Mean of the squared misses that are left, each counted up to [`MOST_SQUARE`], and how many there were.
+    /// Mean of the squared misses that are left, each counted up to [`MOST_SQUARE`]: of cones or of the log, whichever is
+    /// the greater.
     pub left: f64,
     /// The misses.
     pub misses: Vec<Option<f64>>,
@@ -28,7 +29,7 @@ const FAR: f64 = 2.0;
 /// And for judging a fit, no more than this.
 const MOST_SQUARE: f64 = 25.0;
 /// Steps.
-const STEPS: usize = 4;
+const STEPS: usize = 6;
 /// Steps for which slopes are worked out anew.
 const FRESH: usize = 2;
 /// Features of one firing are off together; so many times fewer are as good as independent.
@@ -128,15 +129,25 @@ pub(super) fn fit(
         }
     }
     let (square, _) = normal(&here, &slope, &at, mean, &firm);
-    let known = here.iter().flatten();
-    let count = known.clone().count().max(1) as f64;
     Ok(Fitted {
         covariance: inverse(&square).ok_or(NoUse::NotSimulated)?,
-        left: known.map(|m| (m * m).min(MOST_SQUARE)).sum::<f64>() / count,
+        left: left(ready, &here),
         moved: squared(&at, mean, &firm),
         misses: here,
         at,
     })
+}
+
+fn left(ready: &Ready, misses: &[Option<f64>]) -> f64 {
+    let of = |cones: bool| {
+        let all = ready.features.iter().zip(misses);
+        let mine = all.filter(|(f, _)| matches!(f.kind, Kind::Cone(..)) == cones);
+        let squares: Vec<f64> = mine
+            .filter_map(|(_, m)| m.map(|m| (m * m).min(MOST_SQUARE)))
+            .collect();
+        squares.iter().sum::<f64>() / squares.len().max(1) as f64
+    };
+    of(true).max(of(false))
 }
 
 type Missed = Vec<Option<f64>>;

@@ -52,6 +52,9 @@ pub(super) fn run(input: &KilnInput, plan: &FiringPlan, shifts: &[f64]) -> Resul
     })
 }
 
+/// A step along a prior and the answer there.
+type Moved = (f64, Run);
+
 /// Step of a slope, in widths of the prior: wide enough that what the integrator rounds is small beside it.
 const STEP: f64 = 0.3;
 
@@ -61,7 +64,7 @@ pub(super) fn fan(
     plan: &FiringPlan,
     shifts: &[f64],
     threads: usize,
-) -> Result<Vec<(f64, Run)>, NoUse> {
+) -> Result<Vec<Moved>, NoUse> {
     let one = |i: usize| {
         let mut at = shifts.to_vec();
         let mut by = 0.0;
@@ -76,7 +79,7 @@ pub(super) fn fan(
         run(input, plan, &at).map(|r| (by, r))
     };
     let threads = threads.clamp(1, COUNT + 1);
-    let mut found: Vec<(usize, Result<(f64, Run), NoUse>)> = std::thread::scope(|scope| {
+    let mut found: Vec<(usize, Result<Moved, NoUse>)> = std::thread::scope(|scope| {
         let share = |first: usize| {
             let mine = (first..=COUNT).step_by(threads);
             mine.map(|i| (i, one(i))).collect::<Vec<_>>()

@@ -7,7 +7,7 @@ use glost_model::{Energy, Temperature};
 use jiff::Timestamp;
 
 use super::curve::{Curve, NoUse};
-use super::feature::{Feature, Marks, features, held_more};
+use super::feature::{Feature, Kind, Marks, features, held_more};
 use super::model::{Run, run};
 use crate::kiln::KilnInput;
 
@@ -67,7 +67,8 @@ impl Ready {
         input.opening.unload = input.opening.unload.max(Temperature::c(220.0));
         let energy = past.energy.filter(|e| e.is_finite());
         let features = features(&curve, &marks, &past.cones, energy);
-        if features.len() < LEAST_FEATURES {
+        let of_log = |f: &&Feature| !matches!(f.kind, Kind::Cone(..));
+        if features.iter().filter(of_log).count() < LEAST_FEATURES {
             return Err(NoUse::Gaps);
         }
         let mut ready = Self {

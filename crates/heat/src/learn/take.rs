@@ -15,7 +15,7 @@ use super::past::{Past, Ready};
 /// A fit that leaves more than this on the average, in squared deviations, does not explain the firing.
 const LEFT: f64 = 4.0;
 /// A kiln that moves further from one firing to the next, in squared deviations over all parameters, has a fault or was
-/// loaded otherwise than planned: one sound firing in some thousands by the law of chi squared with six degrees.
+/// loaded otherwise than planned: one sound firing in some thousands by the law of chi squared with seven degrees.
 const MOVED: f64 = 26.0;
 /// Two firings that say the same this nearly are believed, in squared deviations.
 const AGREE: f64 = 12.0;
@@ -41,12 +41,28 @@ impl Learnt {
             return Err(NoUse::NotSimulated);
         }
         let mean = self.mean_for(&past.input);
-        let next = square(&self.ahead());
+        let mut next = square(&self.ahead());
         let ready = Ready::of(past, &mean)?;
         let first = fan(&ready.input, &ready.plan, &mean, threads)?;
         let told = ahead(&first, &next, self);
-        let fitted = fit(&ready, &mean, &next, &first, threads)?;
-        let refused = self.refuses(&ready, &fitted);
+        let mut fitted = fit(&ready, &mean, &next, &first, threads)?;
+        let mut doubted = None;
+        let mut refused = None;
+        if fitted.left > LEFT || (self.used() > 0 && fitted.moved > MOVED) {
+            // As if nothing were known of it but where it was.
+            let fresh = square(&Self::nothing().ahead());
+            let wide = fit(&ready, &mean, &fresh, &first, threads)?;
+            if wide.left > LEFT {
+                let why = worst(&ready.features, &wide.misses, &ready.marks);
+                refused = Some(format!("the model cannot explain it: {why}"));
+            } else if self.used() == 0 || self.agrees(&wide) {
+                self.covariance = Self::nothing().covariance;
+                (next, fitted) = (fresh, wide);
+            } else {
+                refused = Some(self.changed(&wide));
+                doubted = Some(wide.at);
+            }
+        }
         let (missed, squares) = against(&ready, &told, &first);
         let deviation = fitted.covariance[(POWER, POWER)].max(0.0).sqrt();
         let power = fitted.at[POWER] - past.input.ageing.ln();
@@ -57,11 +73,10 @@ impl Learnt {
             power: refused.is_none().then_some((power, deviation)),
             refused,
         };
+        self.doubted = doubted;
         if looked.refused.is_some() {
-            self.doubted = Some(fitted.at);
             return Ok(looked);
         }
-        self.doubted = None;
         let walked = self.used() > 0;
         self.settle(&mean, &next, &fitted, walked);
         let peak_s = looked.missed.as_ref().and_then(|m| m.peak_s);
@@ -79,40 +94,32 @@ impl Learnt {
         Ok(looked)
     }
 
-    /// Why a firing is not believed.
-    fn refuses(&mut self, ready: &Ready, fitted: &Fitted) -> Option<String> {
-        let why = || worst(&ready.features, &fitted.misses, &ready.marks);
-        if fitted.left > LEFT {
-            return Some(format!("the model cannot explain it: {}", why()));
-        }
-        if fitted.moved <= MOVED || self.used() == 0 {
-            return None;
-        }
-        if let Some(before) = &self.doubted {
-            // Twice the same: the kiln has changed.
-            let firm = inverse(&fitted.covariance)?;
-            let off: Vec<f64> = fitted.at.iter().zip(before).map(|(a, b)| a - b).collect();
-            let apart: f64 = (0..COUNT)
-                .map(|i| {
-                    (0..COUNT)
-                        .map(|k| off[i] * firm[(i, k)] * off[k])
-                        .sum::<f64>()
-                })
-                .sum();
-            if apart / 2.0 <= AGREE {
-                return None;
-            }
-        }
-        let furthest = (0..COUNT).max_by(|a, b| {
-            let far = |i: &usize| (fitted.at[*i] - self.mean[*i]).abs() / KNOWN[*i].prior.width;
-            far(a).total_cmp(&far(b))
-        });
+    /// The firing before said the same and was not believed.
+    fn agrees(&self, wide: &Fitted) -> bool {
+        let (Some(before), Some(firm)) = (&self.doubted, inverse(&wide.covariance)) else {
+            return false;
+        };
+        let off: Vec<f64> = wide.at.iter().zip(before).map(|(a, b)| a - b).collect();
+        let apart: f64 = (0..COUNT)
+            .map(|i| {
+                (0..COUNT)
+                    .map(|k| off[i] * firm[(i, k)] * off[k])
+                    .sum::<f64>()
+            })
+            .sum();
+        apart / 2.0 <= AGREE
+    }
+
+    /// Says what would have changed.
+    fn changed(&self, wide: &Fitted) -> String {
+        let far = |i: &usize| (wide.at[*i] - self.mean[*i]).abs() / KNOWN[*i].prior.width;
+        let furthest = (0..COUNT).max_by(|a, b| far(a).total_cmp(&far(b)));
         let what = furthest
             .and_then(|i| KNOWN.get(i))
             .map_or("it", |k| k.prior.what);
-        Some(format!(
+        format!(
             "the kiln would have changed more since the firing before than kilns do ({what}): a fault, or another load than planned; if the next firing says the same it is believed"
-        ))
+        )
     }
 
     /// What stays of a firing's kiln, apart from what was of one day.
@@ -181,7 +188,8 @@ fn against(ready: &Ready, told: &Ahead, first: &[(f64, Run)]) -> (Missed, Square
     let mut energy_j = None;
     if let (Some(start), Some(end), Some(planned)) = (start, end, planned) {
         let took = end.time_s - start.time_s;
-        if ready.curve.clean(start.time_s, end.time_s) {
+        let clean = ready.curve.clean(start.time_s, end.time_s);
+        if clean {
             let late = told.peak.zip(first.first().and_then(|f| f.1.peak_over_s));
             let miss = took - planned.time_s - late.map_or(0.0, |(t, run)| t.value - run);
             let doubt = told.peak.map_or(0.0, |t| t.by_kiln);
@@ -190,7 +198,9 @@ fn against(ready: &Ready, told: &Ahead, first: &[(f64, Run)]) -> (Missed, Square
                 .push(more(miss, doubt) / planned.time_s.max(1.0).powi(2));
             peak_s = Some(Span::s(miss));
         }
-        if let (Some(a), Some(b), Some(c)) = (start.drawn_j, end.drawn_j, planned.drawn_j) {
+        if let (true, Some(a), Some(b), Some(c)) =
+            (clean, start.drawn_j, end.drawn_j, planned.drawn_j)
+        {
             let (drawn, foretold) = (b - a, c.max(1.0));
             let miss = drawn - foretold;
             let doubt = told.energy.by_kiln;

@@ -8,9 +8,11 @@ use glost_model::shown::Shown;
 use glost_model::{Span, Temperature};
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
-use rand::RngExt as _;
 use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
+
+mod bad;
+mod changed;
 
 use super::known::moved;
 use super::trial::{Ask, Draw, Off, Trial, Way, figures, past, trial};
@@ -203,82 +205,6 @@ fn it_is_kept_and_read_back_to_the_last_bit() {
     assert!(!broken.can_be_used());
 }
 
-fn strange(number: usize, fault: Option<Planted>, firings: usize) -> Vec<Past> {
-    let mut draw = Draw::new(5, number);
-    (0..firings)
-        .filter_map(|i| {
-            let (load, plan) = draw.next()?;
-            let faults: Vec<Planted> = fault.into_iter().filter(|_| i + 1 == firings).collect();
-            let fired = draw
-                .kiln
-                .fire(&plan, &load, &faults, Draw::start(i), Span::minutes(2.0));
-            Some(past(i, &load, &plan, &fired))
-        })
-        .collect()
-}
-
-#[test]
-fn a_firing_with_a_fault_does_not_poison_what_was_learnt() {
-    let sound = learn(&strange(0, None, 3), &[], 2);
-    for (fault, how_much) in [
-        (Fault::ElementOut(1), 1.0),
-        (Fault::Stall, 0.4),
-        (Fault::SensorSlips, 0.8),
-        (Fault::LidOpen, 0.4),
-        (Fault::SensorReversed, 1.0),
-        (Fault::SensorOpen, 1.0),
-    ] {
-        let planted = Planted {
-            fault,
-            at: Span::h(4.0),
-            how_much,
-        };
-        let with = learn(&strange(0, Some(planted), 3), &[], 2);
-        println!(
-            "{fault:?}: {:?}",
-            with.firings.last().and_then(|f| f.refused.clone())
-        );
-        for (k, (a, b)) in KNOWN.iter().zip(with.mean.iter().zip(&sound.mean)) {
-            let far = (a - b).abs() / k.prior.width;
-            assert!(
-                far < 1.0,
-                "{fault:?}: {} moved by {far:.2} widths",
-                k.prior.id
-            );
-        }
-    }
-}
-
-#[test]
-fn a_kiln_that_changed_is_believed_the_second_time() {
-    let shifts = vec![0.0; COUNT];
-    let mut weak = shifts.clone();
-    weak[place("power").unwrap()] = -0.14;
-    let mut pasts: Vec<Past> = (0..3).map(|i| own(i, &shifts)).collect();
-    pasts.extend(
-        (3..6)
-            .map(|i| own(i % 3, &weak))
-            .zip(3..)
-            .map(|(mut p, i)| {
-                let by = Draw::start(i).duration_since(p.at);
-                p.at += by;
-                p.log.iter_mut().for_each(|s| s.at += by);
-                p.id = i.to_string();
-                p
-            }),
-    );
-    let learnt = learn(&pasts, &[], 2);
-    let refused: Vec<bool> = learnt.firings.iter().map(|f| f.refused.is_some()).collect();
-    assert_eq!(
-        refused,
-        [false, false, false, true, false, false],
-        "{:?}",
-        learnt.firings
-    );
-    let power = learnt.mean[place("power").unwrap()];
-    assert!((power + 0.14).abs() < 0.05, "{power}");
-}
-
 #[test]
 fn a_marked_stretch_and_a_gap_are_passed_over() {
     let mut one = own(1, &[0.0; COUNT]);
@@ -339,7 +265,7 @@ fn new_elements_and_a_new_sensor_begin_anew() {
                 && (deviation - KNOWN[place(id).unwrap()].prior.width).abs() < 1e-12
         );
     }
-    assert_eq!(width(&before, "lining").0, width(&after, "lining").0);
+    assert!((width(&before, "lining").0 - width(&after, "lining").0).abs() < 1e-15);
     assert!(after.can_be_used());
 }
 
@@ -376,97 +302,6 @@ fn before_the_first_firing_it_says_nothing_and_changes_nothing() {
     }
     let belief = none.belief_for(&base()).unwrap();
     assert_eq!(belief.len(), COUNT);
-}
-
-fn unchanged(pasts: &[Past]) {
-    let sound = learn(&[own(0, &[0.0; COUNT])], &[], 2);
-    for p in pasts {
-        let mut with = sound.clone();
-        with.take(p, 2);
-        let last = with.firings.last().unwrap();
-        assert!(last.refused.is_some(), "{last:?}");
-        assert_eq!(
-            (&with.mean, &with.covariance),
-            (&sound.mean, &sound.covariance)
-        );
-        assert!(with.can_be_used());
-    }
-}
-
-#[test]
-fn logs_that_cannot_be_are_refused_with_why_and_change_nothing() {
-    let good = own(1, &[0.0; COUNT]);
-    let with = |change: &dyn Fn(&mut Past)| {
-        let mut p = good.clone();
-        change(&mut p);
-        p
-    };
-    unchanged(&[
-        with(&|p| p.log.clear()),
-        with(&|p| p.log.truncate(5)),
-        with(&|p| p.log.iter_mut().for_each(|s| s.sensor = None)),
-        with(&|p| {
-            p.log
-                .iter_mut()
-                .for_each(|s| s.sensor = Some(Temperature::c(f64::NAN)))
-        }),
-        with(&|p| {
-            p.log
-                .iter_mut()
-                .for_each(|s| s.sensor = Some(Temperature::c(20.0)))
-        }),
-        with(&|p| p.plan.segments.clear()),
-        with(&|p| p.plan.segments[0].target = Temperature::c(f64::NAN)),
-        with(&|p| p.input.height = glost_model::Length::ZERO),
-        with(&|p| p.input.ageing = f64::NAN),
-        with(&|p| p.bad.push((Timestamp::MIN, Timestamp::MAX))),
-    ]);
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
-    #[test]
-    fn no_log_makes_it_panic_or_leaves_it_unusable(
-        readings in proptest::collection::vec(
-            (-100_000i64..400_000, prop_oneof![-100.0f64..2500.0, Just(f64::NAN), Just(f64::INFINITY)],
-             prop_oneof![Just(f64::NAN), -1.0f64..2.0], prop_oneof![Just(f64::NAN), -1e9f64..1e9]),
-            0..80,
-        ),
-        clock in prop_oneof![-30.0f64..30.0, Just(f64::NAN)],
-        energy in prop_oneof![-1e9f64..1e9, Just(f64::NAN)],
-    ) {
-        let start = Draw::start(0);
-        let log = readings.iter().map(|(t, c, duty, meter)| {
-            let at = start + SignedDuration::from_secs(*t);
-            let mut s = Sample::of_sensor(at, Temperature::c(*c));
-            s.duty = Some(*duty);
-            s.meter = Some(glost_model::Energy::j(*meter));
-            s
-        });
-        let cone = ConeRead {
-            tier: "2".into(),
-            cone: Cone::parse("6").unwrap(),
-            clock,
-            who: String::new(),
-            at: start,
-        };
-        let p = Past {
-            id: "any".into(),
-            at: start,
-            input: base(),
-            plan: glaze(120.0),
-            log: log.collect(),
-            bad: Vec::new(),
-            cones: vec![cone],
-            energy: Some(glost_model::Energy::j(energy)),
-        };
-        let learnt = learn(&[p], &[], 2);
-        prop_assert!(learnt.can_be_used());
-        prop_assert!(learnt.mean.iter().all(|m| m.is_finite()));
-        if learnt.used() == 0 {
-            prop_assert_eq!(learnt.mean, Learnt::nothing().mean);
-        }
-    }
 }
 
 #[test]

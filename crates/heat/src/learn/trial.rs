@@ -144,7 +144,7 @@ impl Draw {
     }
 
     /// The next load and plan.
-    pub fn next(&mut self) -> Option<(KilnInput, FiringPlan)> {
+    pub fn next_firing(&mut self) -> Option<(KilnInput, FiringPlan)> {
         let r = &mut self.rng;
         let levels = r.random_range(self.sizes.levels.saturating_sub(1)..=self.sizes.levels + 1);
         let filled = r.random_range(0.55..1.1);
@@ -216,7 +216,7 @@ fn one(ask: &Ask, number: usize) -> Trial {
     let mut learnt = Learnt::nothing();
     let mut before: Option<(Ahead, Fired)> = None;
     for i in 0..=ask.firings {
-        let Some((load, plan)) = draw.next() else {
+        let Some((load, plan)) = draw.next_firing() else {
             continue;
         };
         let fired = draw
