@@ -1,12 +1,13 @@
 //! Measure the load planner: against published records, against its own bound, and beside what other
 //! programs did on the same shelves. Every layout is judged by `glost_check` before it counts. And measure the heat
-//! model, in [`measure_heat`].
+//! model, in [`measure_heat`], and learning, in [`measure_learn`].
 
 mod book;
 mod circles;
 mod firings;
 mod heat;
 mod instances;
+mod learn;
 mod loads;
 mod made;
 mod peers;
@@ -16,6 +17,7 @@ pub use book::{Size, fill};
 pub use circles::least;
 pub use heat::{FIRING, heat_row_names, measure_heat, timed_equations};
 pub use instances::{INSTANCES, Instance, Task, instance};
+pub use learn::{LearnAsk, learn_names, measure_learn};
 pub use made::made_up;
 pub use peers::{Peer, kept_peers};
 

@@ -1,6 +1,7 @@
 //! `glost figures`
 
 mod heat;
+mod learn;
 mod placing;
 mod show;
 mod studio;
@@ -20,6 +21,7 @@ pub struct Figures {
 enum Of {
     Placing(placing::Placing),
     Heat(heat::Heat),
+    Learn(learn::Learn),
     Studio(studio::Studio),
 }
 
@@ -28,6 +30,7 @@ impl Figures {
         match self.of {
             Of::Placing(p) => p.run(),
             Of::Heat(h) => h.run(),
+            Of::Learn(l) => l.run(),
             Of::Studio(s) => s.run(),
         }
     }
