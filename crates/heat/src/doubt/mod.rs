@@ -2,12 +2,13 @@
 //! measured, and the answers are sorted. And how much power is in hand before a programme fails.
 
 mod bands;
-mod cube;
+pub(crate) mod cube;
 mod margin;
 mod priors;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use bands::band;
 pub use margin::{Strength, margin, strength};
 pub use priors::{PRIORS, Prior};
 
@@ -147,7 +148,7 @@ fn draw(
     let mut input = kiln.clone();
     let shifts: Vec<f64> = priors.iter().zip(point).map(|(p, z)| p.width * z).collect();
     for (prior, shift) in priors.iter().zip(&shifts) {
-        (prior.shift)(&mut input, *shift);
+        prior.shift(&mut input, *shift);
     }
     let open_below = input.opening.open;
     let model = KilnModel::new(input)?;

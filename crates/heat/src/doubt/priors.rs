@@ -22,6 +22,13 @@ pub struct Prior {
     pub(super) shift: fn(&mut KilnInput, f64),
 }
 
+impl Prior {
+    /// Moves a kiln by this much, in the unit of the width.
+    pub fn shift(&self, kiln: &mut KilnInput, by: f64) {
+        (self.shift)(kiln, by);
+    }
+}
+
 /// Wider than this many standard deviations nothing is drawn: the thinnest slices of the normal law hold elements of
 /// twice their resistance, which somebody would have noticed.
 pub(super) const MOST: f64 = 3.0;
