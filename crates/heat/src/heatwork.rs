@@ -108,6 +108,34 @@ impl HeatWork {
         Ok(())
     }
 
+    /// What cones between others have received: shares that add up to 1 of what each of them has, in the logarithm,
+    /// as cones go by it. Nothing when there are none or they are of several columns.
+    pub(crate) fn mixed(all: &[(&Self, f64)]) -> Option<Self> {
+        let column = all.first()?.0.column;
+        if all.iter().any(|(w, _)| w.column != column) {
+            return None;
+        }
+        // What has received nothing at all has received next to nothing.
+        let done = |g: &Gathered| g.done.max(1e-300);
+        let mixed = |i: usize| {
+            let of = |what: &dyn Fn(&Gathered) -> f64| {
+                let each = all
+                    .iter()
+                    .filter_map(|(w, s)| Some(what(w.got.get(i)?) * s));
+                each.sum::<f64>()
+            };
+            let total = of(&|g| done(g).ln()).clamp(-690.0, 50.0).exp();
+            Gathered {
+                done: total,
+                cold: total * of(&|g| g.cold / done(g)),
+            }
+        };
+        Some(Self {
+            column,
+            got: (0..family(column).len()).map(mixed).collect(),
+        })
+    }
+
     fn find(&self, cone: Cone) -> Option<(&'static Member, f64)> {
         let mut all = family(self.column).iter().zip(&self.got);
         all.find(|(m, _)| m.cone == cone).map(|(m, g)| (m, g.done))

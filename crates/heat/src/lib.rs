@@ -14,6 +14,7 @@ pub mod network;
 pub mod sensor;
 pub mod strange;
 pub mod validation;
+pub mod watch;
 
 pub use family::{Column, Confidence, end_point, end_point_at, end_point_doubt, end_point_in};
 pub use heatwork::{Clock, HeatWork, NotACurve, Place, Reached};

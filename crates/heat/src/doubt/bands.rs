@@ -147,7 +147,7 @@ impl Curve<'_> {
 }
 
 /// Sorted, with the ranks between two draws on the straight line between them.
-fn band(mut all: Vec<f64>) -> Band<f64> {
+pub(crate) fn band(mut all: Vec<f64>) -> Band<f64> {
     all.sort_by(f64::total_cmp);
     let rank = |share: f64| {
         let at = share * all.len().saturating_sub(1) as f64;

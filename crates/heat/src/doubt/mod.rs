@@ -3,13 +3,14 @@
 
 mod bands;
 mod belief;
-mod cube;
+pub(crate) mod cube;
 mod margin;
 mod priors;
 #[cfg(test)]
 mod tests;
 
 pub use belief::Belief;
+pub(crate) use bands::band;
 pub use margin::{Strength, margin, strength};
 pub use priors::{ENDS, PRIORS, Prior};
 

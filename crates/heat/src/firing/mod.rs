@@ -19,6 +19,7 @@ mod stretch;
 pub use aim::{Wishes, cost};
 pub use by_hand::{ByHand, by_hand};
 pub use compare::zones_of;
+pub(crate) use limits::cooling_limits;
 pub use limits::{KnownRate, WALLS_MM, known_rates};
 pub use mend::{Mended, mend, with_peak};
 

@@ -109,7 +109,7 @@ impl Firing<'_> {
         let set = self.set_index();
         let integral = y[set + 1 + self.group_of(zone)];
         let sensor = self.shown_k(self.group_sensor(self.group_of(zone)), y);
-        let w = wanted(y[set], sensor, integral);
+        let w = wanted(y[set], sensor, integral, self.aim.limits());
         let (resistance, slope) = self.model.wire.with_slope(self.temp(element, y));
         let power_w = z.power_w * self.model.wire_hot / resistance;
         Drawn {
@@ -122,7 +122,7 @@ impl Firing<'_> {
 
     /// Share of the plugs that is out and its derivative by the sensor, 1/K.
     pub(super) fn plugs(&self, y: &[f64]) -> (f64, f64) {
-        let heated = !matches!(self.aim, Aim::Off { .. });
+        let heated = !matches!(self.aim, Aim::Off { .. } | Aim::Follow { shut: true, .. });
         match self.model.input.plugs_in_at {
             Some(at) if heated => {
                 let over = (self.sensor_k(y) - at.to_k()) / PLUGS_WITHIN_K;

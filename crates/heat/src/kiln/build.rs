@@ -100,6 +100,23 @@ impl KilnModel {
         Builder::new(&input).build(&levels)
     }
 
+    /// Whether an unknown of the network counts energy that a node held at a temperature has received.
+    pub(super) fn counts(&self, index: usize) -> bool {
+        let held = [self.room, self.vent, self.reactions];
+        held.iter().any(|n| self.net.index(*n) == index)
+    }
+
+    /// Mean of a zone's ware, or its cone when it has none, K.
+    pub(super) fn ware_k(&self, zone: &Zone, y: &[f64]) -> f64 {
+        let temp = |node: NodeId| self.net.temp_k(node, 0.0, y);
+        let mass: f64 = zone.ware.iter().map(|w| w.mass_kg).sum();
+        if mass <= 0.0 {
+            return temp(zone.witness);
+        }
+        let of = |w: &WareClass| w.mass_kg * (temp(w.skin) + 2.0 * temp(w.core)) / 3.0;
+        zone.ware.iter().map(of).sum::<f64>() / mass
+    }
+
     /// Number of the zone whose cone the firing aims at: the one in the middle of the chamber.
     pub fn reference_zone(&self) -> usize {
         self.reference

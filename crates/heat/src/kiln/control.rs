@@ -22,6 +22,17 @@ pub enum Aim {
         /// Set point, K.
         target_k: f64,
     },
+    /// The set point moves at a rate whatever the kiln does, and the share of full power lies between two limits.
+    /// With limits beyond 0 and 1 the kiln is made to follow what its sensor was seen to do, and the share tells what
+    /// power that takes.
+    Follow {
+        /// Rate, K/s.
+        rate: f64,
+        /// Least and most share of full power.
+        between: (f64, f64),
+        /// Everything is shut, as it is on the way down.
+        shut: bool,
+    },
     /// No power, until sensor and ware are below this, K.
     Off {
         /// Cool enough.
@@ -88,11 +99,22 @@ pub struct Wanted {
     pub rate_by_integral: f64,
 }
 
-/// The controller's answer to a set point, a sensor and its integral.
-pub fn wanted(set_k: f64, sensor_k: f64, integral: f64) -> Wanted {
+impl Aim {
+    /// Least and most share of full power.
+    pub fn limits(self) -> (f64, f64) {
+        match self {
+            Self::Follow { between, .. } => between,
+            _ => (0.0, 1.0),
+        }
+    }
+}
+
+/// The controller's answer to a set point, a sensor and its integral, between a least and a most share.
+pub fn wanted(set_k: f64, sensor_k: f64, integral: f64, (least, most): (f64, f64)) -> Wanted {
     let error = set_k - sensor_k;
     let asked = error / BAND_K + integral;
-    let (share, slope) = limited(asked);
+    let (share, slope) = limited((asked - least) / (most - least));
+    let share = least + (most - least) * share;
     let unwind = (slope - 1.0) / UNWIND_S;
     Wanted {
         share,

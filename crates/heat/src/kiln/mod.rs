@@ -8,10 +8,12 @@ mod acts;
 mod assemble;
 mod build;
 mod cell;
+mod cones;
 mod control;
 mod from_plan;
 mod input;
 mod listing;
+mod live;
 mod materials;
 mod opening;
 mod parts;
@@ -23,12 +25,14 @@ mod system;
 mod zones;
 
 pub use build::{KilnModel, NotAKiln, Zone};
+pub(crate) use control::WAIT_K;
 pub use from_plan::from_plan;
 pub use input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput};
+pub(crate) use live::{Drive, Live, between};
 pub use opening::OpeningLimits;
 pub(crate) use reactions::drying_time;
 pub use simulate::{Accuracy, Extent, NotSimulated, simulate, simulate_as};
-pub(crate) use simulate::{Course, in_detail};
+pub(crate) use simulate::{Course, Standing, in_detail};
 
 #[cfg(test)]
 mod tests_kiln;

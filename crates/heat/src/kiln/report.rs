@@ -5,18 +5,14 @@ use glost_model::forecast::{Cooled, EnergySplit, Forecast, Sample, ZoneResult};
 use glost_model::tariff::{Tariff, highest_draw};
 use glost_model::{Energy, Power, Rate, Span, TempDiff, Temperature};
 
-use super::build::{KilnModel, Zone};
+use super::build::KilnModel;
+use super::cones::Cones;
 use super::control::Aim;
 use super::section::Section;
 use super::simulate::Late;
 use super::system::Firing;
-use crate::heatwork::HeatWork;
 use crate::network::NodeId;
 
-/// Below this no cone receives heat-work worth counting, K.
-const COUNTS_K: f64 = 750.0;
-/// Cones bend no further when the kiln has fallen by this, K: its rate is then below a hundredth.
-pub const SET_K: f64 = 150.0;
 /// A segment slower than its rate by this share, and this long, is mentioned, s.
 const LATE_SHARE: f64 = 1.1;
 const LATE_S: f64 = 900.0;
@@ -28,11 +24,8 @@ const THIN: f64 = 0.9;
 pub struct Recorder<'m> {
     model: &'m KilnModel,
     samples: Vec<Sample>,
-    work: Vec<HeatWork>,
-    last: Option<(f64, Vec<f64>)>,
+    cones: Cones,
     peaks: Vec<f64>,
-    /// Highest temperature of each zone's cone, K.
-    cone_peaks: Vec<f64>,
     strain: Vec<f64>,
     /// Most power of each segment as a share of all, and temperature there, °C.
     drawn: Vec<(f64, f64)>,
@@ -50,10 +43,8 @@ impl<'m> Recorder<'m> {
         Self {
             model,
             samples: Vec::new(),
-            work: vec![HeatWork::new(); n],
-            last: None,
+            cones: Cones::new(n),
             peaks: vec![0.0; n],
-            cone_peaks: vec![0.0; n],
             strain: vec![0.0; n],
             drawn: Vec::new(),
             notes: Vec::new(),
@@ -64,47 +55,25 @@ impl<'m> Recorder<'m> {
         }
     }
 
+    /// Goes on with cones that have received heat-work.
+    pub fn resume(model: &'m KilnModel, cones: Cones) -> Self {
+        Self {
+            cones,
+            ..Self::new(model)
+        }
+    }
+
     fn temp(&self, node: NodeId, y: &[f64]) -> f64 {
         self.model.net.temp_k(node, 0.0, y)
     }
 
-    /// Mean of a zone's ware, or its cone when it has none, K.
-    fn ware_k(&self, zone: &Zone, y: &[f64]) -> f64 {
-        let mass: f64 = zone.ware.iter().map(|w| w.mass_kg).sum();
-        if mass <= 0.0 {
-            return self.temp(zone.witness, y);
-        }
-        let of = |w: &super::build::WareClass| {
-            w.mass_kg * (self.temp(w.skin, y) + 2.0 * self.temp(w.core, y)) / 3.0
-        };
-        zone.ware.iter().map(of).sum::<f64>() / mass
-    }
-
     pub fn look(&mut self, firing: &Firing<'_>, time_s: f64, y: &[f64], segment: usize) {
         let model = self.model;
-        let cones: Vec<f64> = model
-            .zones
-            .iter()
-            .map(|z| self.temp(z.witness, y))
-            .collect();
-        for (peak, cone) in self.cone_peaks.iter_mut().zip(&cones) {
-            *peak = peak.max(*cone);
+        if !self.cones.look(model, time_s, y) {
+            self.notes
+                .push("A step of the curve was left out of the heat-work.".into());
         }
-        if let Some((before_s, before)) = &self.last {
-            let cones = before.iter().zip(&cones).zip(&self.cone_peaks);
-            for (work, ((a, b), peak)) in self.work.iter_mut().zip(cones) {
-                if a.max(*b) > COUNTS_K.max(peak - SET_K) {
-                    let (a, b) = (Temperature::k(*a), Temperature::k(*b));
-                    // Finite and in order: the integrator's times rise.
-                    if work.push(Span::s(time_s - before_s), a, b).is_err() {
-                        self.notes
-                            .push("A step of the curve was left out of the heat-work.".into());
-                    }
-                }
-            }
-        }
-        self.last = Some((time_s, cones));
-        let ware: Vec<f64> = model.zones.iter().map(|z| self.ware_k(z, y)).collect();
+        let ware: Vec<f64> = model.zones.iter().map(|z| model.ware_k(z, y)).collect();
         for (i, zone) in model.zones.iter().enumerate() {
             self.peaks[i] = self.peaks[i].max(ware[i]);
             if let Some(thick) = zone
@@ -182,15 +151,12 @@ impl<'m> Recorder<'m> {
 
     /// Cone position of a zone; just under 022 when even that one stands.
     pub fn position(&self, zone: usize) -> f64 {
-        self.work
-            .get(zone)
-            .and_then(HeatWork::position)
-            .unwrap_or(-22.0)
+        self.cones.position(zone)
     }
 
     /// The same in the words of the trade.
     fn cone(&self, zone: usize) -> String {
-        let work = self.work.get(zone);
+        let work = self.cones.of(zone);
         work.map_or_else(String::new, |w| w.reached().to_string())
     }
 

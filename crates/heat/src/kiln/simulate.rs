@@ -7,8 +7,9 @@ use glost_model::forecast::Forecast;
 use glost_model::tariff::Tariff;
 
 use super::build::KilnModel;
+use super::cones::{Cones, SET_K};
 use super::control::{ARRIVED_K, Aim};
-use super::report::{Recorder, SET_K};
+use super::report::Recorder;
 use super::system::Firing;
 use crate::network::integrate::{NotIntegrated, Reached, Run, Shape, Stop, Work, integrate_shaped};
 
@@ -31,6 +32,9 @@ pub enum NotSimulated {
     /// A target or hold that is not finite, or below 0 K, or a rate of zero.
     #[error("segment {0} of the firing plan has a rate, target or hold that cannot be")]
     Segment(usize),
+    /// Temperatures that are no numbers.
+    #[error("the heat equations lead nowhere: this kiln cannot do what its sensor shows")]
+    Lost,
 }
 
 /// How exactly to integrate.
@@ -85,6 +89,19 @@ pub(crate) struct Course<'m> {
     stalled: bool,
     /// Segments behind it.
     over: usize,
+}
+
+/// A kiln in the middle of a firing.
+#[derive(Debug, Clone)]
+pub(crate) struct Standing {
+    /// Since the start, s.
+    pub time_s: f64,
+    /// The unknowns.
+    pub y: Vec<f64>,
+    /// Segments behind it.
+    pub over: usize,
+    /// What its cones have received.
+    pub cones: Cones,
 }
 
 /// A segment that took longer than its rate says.
@@ -148,7 +165,7 @@ fn run_through(
 }
 
 /// The shape of a kiln's equations, the same whatever the controller does; worked out once for a kiln.
-fn shape(model: &KilnModel) -> Result<&Shape, NotIntegrated> {
+pub(super) fn shape(model: &KilnModel) -> Result<&Shape, NotIntegrated> {
     if let Some(known) = model.shape.get() {
         return Ok(known);
     }
@@ -175,6 +192,23 @@ impl<'m> Course<'m> {
         })
     }
 
+    /// A kiln as it stands: so many segments of its programme are over.
+    pub fn resume(
+        model: &'m KilnModel,
+        accuracy: Accuracy,
+        stands: Standing,
+    ) -> Result<Self, NotSimulated> {
+        let mut course = Self::new(model, accuracy)?;
+        if stands.y.len() != course.y.len() {
+            return Err(NotIntegrated::Unknowns.into());
+        }
+        course.record = Recorder::resume(model, stands.cones);
+        course.time_s = stands.time_s;
+        course.y = stands.y;
+        course.over = stands.over;
+        Ok(course)
+    }
+
     /// Goes on until so many segments of the plan are over.
     pub fn through(&mut self, plan: &FiringPlan, segments: usize) -> Result<(), NotSimulated> {
         let ahead = plan.segments.iter().take(segments).enumerate();
@@ -196,6 +230,11 @@ impl<'m> Course<'m> {
             self.over = i + 1;
         }
         Ok(())
+    }
+
+    /// All segments of the plan are behind it; a kiln that stalls never comes there.
+    pub fn has_ended(&self, plan: &FiringPlan) -> bool {
+        !self.stalled && self.over >= plan.segments.len()
     }
 
     /// Cools down once all segments of the plan are over.

@@ -30,13 +30,17 @@ impl System for Firing<'_> {
         let set = self.set_index();
         dy[set] = match self.aim {
             Aim::Ramp { rate, .. } => set_rate(rate, y[set], self.sensor_k(y)).0,
+            Aim::Follow { rate, .. } => rate,
             _ => 0.0,
         };
         for g in 0..self.groups() {
             let k = set + 1 + g;
             dy[k] = match self.aim {
                 Aim::Off { .. } => 0.0,
-                _ => wanted(y[set], self.shown_k(self.group_sensor(g), y), y[k]).integral_rate,
+                aim => {
+                    let shown = self.shown_k(self.group_sensor(g), y);
+                    wanted(y[set], shown, y[k], aim.limits()).integral_rate
+                }
             };
         }
     }
@@ -108,7 +112,7 @@ impl System for Firing<'_> {
         for g in 0..self.groups() {
             let k = set + 1 + g;
             let sensor = self.group_sensor(g);
-            let w = wanted(y[set], self.shown_k(sensor, y), y[k]);
+            let w = wanted(y[set], self.shown_k(sensor, y), y[k], self.aim.limits());
             put(k, set, on * w.rate_by_set);
             put(
                 k,
@@ -149,15 +153,14 @@ impl System for Firing<'_> {
                     -short - ARRIVED_K
                 }
             }
-            Aim::Hold { .. } => 1.0,
+            Aim::Hold { .. } | Aim::Follow { .. } => 1.0,
             Aim::Off { until_k } => self.warmest_k(y) - until_k,
         }
     }
 }
 
 fn y_is_energy(m: &KilnModel, index: usize) -> bool {
-    let held = [m.room, m.vent, m.reactions];
-    index == m.net.node_count() || held.iter().any(|n| m.net.index(*n) == index)
+    index == m.net.node_count() || m.counts(index)
 }
 
 #[cfg(test)]
@@ -192,6 +195,11 @@ mod tests {
                     target_k: 400.0,
                 },
                 Aim::Hold { target_k: 900.0 },
+                Aim::Follow {
+                    rate: 0.01,
+                    between: (-0.25, 2.0),
+                    shut: false,
+                },
                 Aim::Off { until_k: 300.0 },
             ] {
                 let firing = Firing { model: &model, aim };

@@ -13,6 +13,7 @@ use glost_model::{Rate, Span, Temperature};
 use super::facts::Facts;
 pub use known::{KnownRate, WALLS_MM, known_rates};
 pub use pace::hold_past_quartz;
+pub(crate) use strain::cooling_limits;
 
 /// Whose temperature a limit is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -10,6 +10,7 @@ use glost_model::{Length, Rate, Temperature};
 use super::known::{KnownRate, WALLS_MM};
 use super::{Cap, Of};
 use crate::firing::facts::Facts;
+use crate::kiln::{KilnInput, WareInput};
 
 /// Strain that a wall bears: strength 20 MPa × (1 − 0.2) / 60 GPa, from memory.
 const BORNE: f64 = 2.7e-4;
@@ -124,6 +125,43 @@ pub fn caps(facts: &Facts) -> Vec<Cap> {
         }
     };
     ALL.iter().map(cap).collect()
+}
+
+/// How fast ware may fall over a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fall {
+    /// From here to here, K.
+    pub from_k: f64,
+    /// See `from_k`.
+    pub to_k: f64,
+    /// At most, K/s.
+    pub k_per_s: f64,
+}
+
+/// Cristobalite shrinks by about 1 % in length near 220 °C, over some 40 K, where a body holds it; a tenth of a body
+/// is taken for it (from memory).
+const CRISTOBALITE: f64 = 0.1 * 0.01 / 40.0;
+const CRISTOBALITE_FROM: Temperature = Temperature::c(240.0);
+const CRISTOBALITE_TO: Temperature = Temperature::c(200.0);
+
+/// Limits of cooling where bodies shrink at once, for the thickest way for heat of a load.
+pub(crate) fn cooling_limits(kiln: &KilnInput) -> Vec<Fall> {
+    let tops = || kiln.shelves.iter().map(|s| s.top);
+    let way = |w: &WareInput| {
+        let stands = tops().any(|t| (w.foot - t).abs() < Length::mm(2.0));
+        let half = if stands { 1.0 } else { 0.5 };
+        w.wall.to_m() * half
+    };
+    let across = kiln.ware.iter().map(way).fold(0.0, f64::max).max(1e-4);
+    let fall = |from: Temperature, to: Temperature, extra: f64| Fall {
+        from_k: from.to_k(),
+        to_k: to.to_k(),
+        k_per_s: borne(BISQUE_M2_PER_S, across, ALPHA + extra, true),
+    };
+    vec![
+        fall(QUARTZ_TO, QUARTZ_FROM, QUARTZ),
+        fall(CRISTOBALITE_FROM, CRISTOBALITE_TO, CRISTOBALITE),
+    ]
 }
 
 /// For people to read: bisqued ware, flat on its shelf.

@@ -1,0 +1,90 @@
+//! Which alarms are on, when they begin and when they end.
+
+use std::collections::BTreeMap;
+
+use super::{ALL, Alarm, AlarmKind, Finding, HIDES, View};
+
+/// An alarm whose cause no longer shows for this long has ended, s.
+const QUIET_S: f64 = 1500.0;
+
+/// One that is on.
+#[derive(Debug, Clone)]
+struct On {
+    found: Finding,
+    last_s: f64,
+}
+
+/// All of them.
+#[derive(Debug, Clone, Default)]
+pub struct Bell {
+    on: BTreeMap<AlarmKind, On>,
+}
+
+/// What changed.
+#[derive(Debug, Clone, Default)]
+pub struct Rings {
+    pub began: Vec<AlarmKind>,
+    pub ended: Vec<AlarmKind>,
+}
+
+impl Bell {
+    /// Looks at a firing.
+    pub fn look(&mut self, view: &View<'_>) -> Rings {
+        let mut rings = Rings::default();
+        for (rule, judge) in ALL {
+            let hidden = HIDES
+                .iter()
+                .any(|(by, these)| self.is_on(*by) && these.contains(&rule.kind));
+            if hidden && !self.is_on(rule.kind) {
+                continue;
+            }
+            let found = judge(view).filter(|_| !hidden);
+            match (self.on.get_mut(&rule.kind), found) {
+                (Some(on), Some(mut found)) => {
+                    found.since_s = found.since_s.min(on.found.since_s);
+                    on.found = found;
+                    on.last_s = view.now_s;
+                }
+                (None, Some(found)) => {
+                    let last_s = view.now_s;
+                    self.on.insert(rule.kind, On { found, last_s });
+                    rings.began.push(rule.kind);
+                }
+                (Some(on), None) => {
+                    if !rule.stays && view.now_s - on.last_s >= QUIET_S {
+                        self.on.remove(&rule.kind);
+                        rings.ended.push(rule.kind);
+                    }
+                }
+                (None, None) => {}
+            }
+        }
+        rings
+    }
+
+    /// How many are on.
+    pub fn count(&self) -> usize {
+        self.on.len()
+    }
+
+    /// Whether one is on.
+    pub fn is_on(&self, kind: AlarmKind) -> bool {
+        self.on.contains_key(&kind)
+    }
+
+    /// Those that are on, the gravest first.
+    pub fn alarms(&self, at: impl Fn(f64) -> jiff::Timestamp) -> Vec<Alarm> {
+        let on = ALL.iter().filter_map(|(rule, _)| {
+            let On { found, .. } = self.on.get(&rule.kind)?;
+            Some(Alarm {
+                kind: rule.kind,
+                since: at(found.since_s),
+                how_sure: found.how_sure,
+                words: found.words.clone(),
+                look_at: rule.look_at,
+                remedy: rule.remedy,
+            })
+        });
+        on.collect()
+    }
+}

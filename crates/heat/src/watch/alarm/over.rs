@@ -1,0 +1,39 @@
+//! It gets more heat-work than its cone asks for.
+
+use super::{AlarmKind, Finding, Rule, View};
+
+/// Beyond the wanted cone, and beyond what the plan itself leads to, by this, in cones.
+const OVER: f64 = 0.5;
+/// Deviations of what is foreseen that are left to doubt.
+const DOUBT: f64 = 0.7;
+
+pub const RULE: Rule = Rule {
+    kind: AlarmKind::OverFiring,
+    id: "over-firing",
+    title: "It will be over-fired",
+    limit: "the middle of the kiln is foreseen to pass its cone by half a cone, and what the plan leads to as well",
+    reason: "Glazes run, bodies bloat and slump; nothing brings that back.",
+    source: "band of ±½ cone: common practice, no source",
+    look_at: &[
+        "Witness cones now, through shaded glasses.",
+        "What the controller says of peak and hold; has it ended?",
+    ],
+    remedy: "End the firing now if the cones agree.",
+    stays: false,
+};
+
+pub fn judge(view: &View<'_>) -> Option<Finding> {
+    let near = view.near?;
+    let wanted = view.plan.cone.position();
+    let least = near.cone - DOUBT * near.deviation;
+    (least > wanted + OVER && near.cone > near.planned + OVER).then(|| Finding {
+        since_s: view.now_s,
+        how_sure: 0.85,
+        words: format!(
+            "Cone {} is wanted; the middle of the kiln is on its way to {}. {}",
+            view.plan.cone,
+            crate::Place::At(near.cone),
+            view.so_far
+        ),
+    })
+}

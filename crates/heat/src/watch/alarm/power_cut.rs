@@ -1,0 +1,61 @@
+//! No power comes at all.
+
+use super::super::track::Phase;
+use super::{AlarmKind, Finding, Rule, View};
+
+/// A kiln that takes less than this share has none.
+const NONE: f64 = 0.04;
+/// For this long, s.
+const SHOWS_S: f64 = 600.0;
+/// Below its set point by this, or asked for this share at least.
+const BELOW_K: f64 = 12.0;
+const ASKED: f64 = 0.2;
+
+pub const RULE: Rule = Rule {
+    kind: AlarmKind::PowerCut,
+    id: "power-cut",
+    title: "No power comes",
+    limit: "for 10 min the kiln takes less than 4 % of its power while a fifth is asked for, or while it is 12 K below its set point",
+    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is.",
+    source: "proposed here, by trial",
+    look_at: &[
+        "Did somebody end it? Then nothing is wrong: tick the firing as ended.",
+        "Room lights, isolator, breaker, plug; an over-temperature stop or a timer that has run out.",
+        "Controller: does it show an error, or a programme that waits to be started again?",
+    ],
+    remedy: "What bends cones is kept: heat-work received does not get lost. Above 600 °C start the programme again at the segment that it was in; the kiln follows as fast as it may. Below 600 °C go up through 573 °C as slowly as the plan has it. Leave all shut meanwhile.",
+    stays: false,
+};
+
+pub fn judge(view: &View<'_>) -> Option<Finding> {
+    let now = view.now()?;
+    if matches!(now.phase, Phase::Over) {
+        return None;
+    }
+    let none = view.all_lately(SHOWS_S, |s| {
+        let wanted = s.asked.is_some_and(|a| a.now >= ASKED)
+            || s.lag_k().is_some_and(|l| l >= BELOW_K / 2.0);
+        !s.coasted
+            && s.share < NONE
+            && s.rate < 0.0
+            && wanted
+            && s.reading_k.is_some_and(|k| k > 353.0)
+    });
+    let below = now.lag_k().is_some_and(|l| l >= BELOW_K)
+        || now.asked.is_some_and(|a| a.told && a.now >= ASKED);
+    if !none || !below {
+        return None;
+    }
+    let these = view.lately(SHOWS_S);
+    let first = these.first()?;
+    Some(Finding {
+        since_s: first.to_s - first.long_s,
+        how_sure: 0.95,
+        words: format!(
+            "The kiln falls by {} at {} as if it were off. {}",
+            view.rate(-now.rate),
+            view.temperature(now.reading_k?),
+            view.so_far
+        ),
+    })
+}

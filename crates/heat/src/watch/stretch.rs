@@ -1,0 +1,346 @@
+//! A few minutes of a log, taken in.
+
+use super::alarm::{AlarmKind, Near, Stretch, View};
+use super::asked::Seen;
+use super::evidence::{Sign, Told};
+use super::intake::Batch;
+use super::track::{Phase, Track};
+use super::{Event, Watch};
+use crate::kiln::{Drive, Extent, NotSimulated};
+
+/// A hole in the log longer than this is bridged by the programme, not by a straight line, s.
+const HOLE_S: f64 = 2700.0;
+/// After a hole, or anything that breaks the sensor's curve, what was asked for does not count for so long, s.
+const SETTLES_S: f64 = 2400.0;
+/// The programme is followed in steps of this where nothing is read, s.
+const STEP_S: f64 = 300.0;
+/// How near its end a firing is looked ahead of, in cones and K, and how often, s.
+const NEAR_CONES: f64 = 4.0;
+const NEAR_K: f64 = 60.0;
+const NEAR_EVERY_S: f64 = 900.0;
+/// A set point that is worked out is put right when the sensor is over it by this, K: the controller began its ramp
+/// sooner than thought.
+const AHEAD_K: f64 = 4.0;
+/// The end of a hold may come this much sooner than was worked out, s.
+const SOONER_S: f64 = 1500.0;
+const FELL_K: f64 = 12.0;
+
+impl Watch {
+    pub(super) fn stretch(&mut self, batch: &Batch) -> Vec<Event> {
+        let from_s = self.now_s();
+        let long_s = batch.to_s - from_s;
+        let before_k = self.past.last().and_then(|s| s.reading_k);
+        let blind = self.blind();
+        let read = batch.reading_k.filter(|_| !blind);
+        if self.first_k.is_none()
+            && let Some(k) = read
+        {
+            self.first_k = Some(k);
+            if from_s <= 0.0 && batch.to_s <= HOLE_S {
+                self.begin(k);
+            }
+        }
+        let coasts = read.is_none() || long_s > HOLE_S;
+        let mut over = Vec::new();
+        let took = if coasts {
+            self.settles_s = batch.to_s + SETTLES_S;
+            self.asked.forget();
+            self.coast(batch, &mut over)
+        } else {
+            let k = read.unwrap_or_default();
+            over.extend(self.track.step(&self.ask.plan, long_s, k, batch.set_k));
+            let shut = self.track.phase == Phase::Over;
+            self.kilns.lead(batch.to_s, k, Drive::Seen, shut)
+        };
+        let Ok(took) = took else {
+            self.settles_s = batch.to_s + SETTLES_S;
+            return self.reached(over, batch.to_s);
+        };
+        let (share, _) = self.off.figure(took.share, &took.slopes);
+        if !coasts {
+            self.align(batch, share, &mut over);
+        }
+        let rate = match (batch.reading_k, before_k) {
+            (Some(k), Some(b)) if !coasts => (k - b) / long_s,
+            _ => 0.0,
+        };
+        let planned = self.track.segment_of(&self.ask.plan);
+        let planned = planned.and_then(|(target, rate)| {
+            let up = target >= self.track.set_k - 1.0;
+            rate.map(|r| if up { r.abs() } else { -r.abs() })
+        });
+        let lag_k = read.map_or(0.0, |k| self.track.set_k - k);
+        let falls = planned.is_some_and(|p| p < 0.0) || self.falls_freely();
+        let asked = if coasts {
+            None
+        } else {
+            self.asked.step(&Seen {
+                long_s,
+                duty: batch.duty,
+                lag_k: if falls { lag_k.min(0.0) } else { lag_k },
+                rate,
+                planned: planned.filter(|_| self.track.phase == Phase::Ramp),
+                over: self.track.phase == Phase::Over,
+                climbs: !falls && self.track.phase != Phase::Over,
+            })
+        };
+        let full_w = self.kilns.middle().full_w();
+        let zones = self.kilns.middle().model().zones.len();
+        let ware = (0..zones).map(|z| self.kilns.at(&self.off.by, |l| l.ware_k(z)));
+        let now = Stretch {
+            to_s: batch.to_s,
+            long_s,
+            reading_k: batch.reading_k,
+            rate,
+            set_k: self.track.set_k,
+            set_told: self.track.told,
+            segment: self.track.segment,
+            phase: self.track.phase,
+            planned: planned.filter(|_| self.track.phase == Phase::Ramp),
+            asked,
+            share,
+            metered: batch.metered_w.map(|w| w / (full_w * self.power())),
+            ware_k: ware.collect(),
+            coasted: coasts,
+        };
+        if !coasts && let Some(asked) = asked {
+            let settled = batch.to_s >= self.settles_s;
+            let sane = share > -0.2 && share < 1.6 && !super::alarm::fell(&now);
+            if !sane {
+                self.settles_s = self.settles_s.max(batch.to_s + SETTLES_S / 2.0);
+            }
+            let room_k = self.ask.kiln.room.to_k();
+            self.evidence.push(Told {
+                to_s: batch.to_s,
+                long_s,
+                asked: asked.smooth,
+                share: took.share,
+                slopes: took.slopes,
+                over_k: batch.reading_k.map_or(0.0, |k| k - room_k),
+                counts: if settled && sane { asked.counts } else { 0.0 },
+            });
+        }
+        self.past.push(now);
+        self.judge();
+        let mut events = self.reached(over, batch.to_s);
+        events.extend(self.ring(batch));
+        events
+    }
+
+    /// What the sensor shows is not to be believed.
+    fn blind(&self) -> bool {
+        [
+            AlarmKind::SensorReversed,
+            AlarmKind::SensorErratic,
+            AlarmKind::SensorFrozen,
+        ]
+        .iter()
+        .any(|k| self.bell.is_on(*k))
+    }
+
+    /// The kiln may be warm from its last firing.
+    fn begin(&mut self, k: f64) {
+        if self.kilns.warm(k).is_ok() {
+            self.track = Track::new(&self.ask.plan, k.max(self.ask.kiln.room.to_k()));
+        }
+    }
+
+    /// Nothing is read: the kilns do what the programme has them do.
+    fn coast(
+        &mut self,
+        batch: &Batch,
+        over: &mut Vec<usize>,
+    ) -> Result<super::kilns::Took, NotSimulated> {
+        let mut took = None;
+        while self.now_s() < batch.to_s - 1e-6 || took.is_none() {
+            let left_s = batch.to_s - self.now_s();
+            let step_s = left_s.min(STEP_S);
+            let sensor_k = self.kilns.middle().sensor_k();
+            over.extend(
+                self.track
+                    .step(&self.ask.plan, step_s, sensor_k, batch.set_k),
+            );
+            let off = self.track.phase == Phase::Over;
+            let drive = if off { Drive::Off } else { Drive::Controlled };
+            let set_k = if off { sensor_k } else { self.track.set_k };
+            let to_s = self.now_s() + step_s;
+            took = Some(self.kilns.lead(to_s, set_k, drive, off)?);
+        }
+        took.ok_or(NotSimulated::Lost)
+    }
+
+    /// Puts right where the programme is by what the kiln does, where no set point is told.
+    fn align(&mut self, batch: &Batch, share: f64, over: &mut Vec<usize>) {
+        let (Some(k), None) = (batch.reading_k, batch.set_k) else {
+            return;
+        };
+        let plan = &self.ask.plan;
+        let Some((target_k, _)) = self.track.segment_of(plan) else {
+            return;
+        };
+        let last = self.track.segment + 1 == plan.segments.len();
+        let next_up = plan
+            .segments
+            .get(self.track.segment + 1)
+            .is_some_and(|s| s.target.to_k() > target_k + 1.0);
+        let soon = match self.track.phase {
+            Phase::Hold { left_s } => left_s < SOONER_S,
+            Phase::Arrive { .. } => true,
+            _ => false,
+        };
+        if soon && last && k < target_k - FELL_K && share < 0.08 {
+            over.push(self.track.segment);
+            self.track.segment += 1;
+            self.track.phase = Phase::Over;
+        } else if soon && next_up && k > target_k + 2.0 * AHEAD_K {
+            over.push(self.track.segment);
+            self.track.segment += 1;
+            self.track.phase = Phase::Ramp;
+            self.track.set_k = k;
+        } else if self.track.phase == Phase::Ramp
+            && target_k > self.track.set_k
+            && k > self.track.set_k + AHEAD_K
+            && share > 0.05
+        {
+            self.track.set_k = k.min(target_k);
+        }
+    }
+
+    fn falls_freely(&self) -> bool {
+        let plan = &self.ask.plan;
+        let here = plan.segments.get(self.track.segment);
+        let before = self
+            .track
+            .segment
+            .checked_sub(1)
+            .and_then(|i| plan.segments.get(i));
+        match (here, before) {
+            (Some(h), Some(b)) => {
+                h.target < b.target && !matches!(self.track.phase, Phase::Hold { .. })
+            }
+            _ => false,
+        }
+    }
+
+    /// Power of the kiln over that of its description, as believed now.
+    fn power(&self) -> f64 {
+        let belief = self.kilns.belief();
+        let power = belief.power();
+        power.map_or(1.0, |i| (self.off.by.get(i).copied().unwrap_or(0.0)).exp())
+    }
+
+    /// Makes up its mind about the kiln and its faults.
+    fn judge(&mut self) {
+        self.faults = Sign::ALL.map(|s| self.evidence.likeliest(s)).into();
+        let on = |kind: AlarmKind| self.bell.is_on(kind);
+        let weak = on(AlarmKind::ElementOut) || on(AlarmKind::MainsLow);
+        let sign = if weak {
+            Some(Sign::Weak)
+        } else if on(AlarmKind::LidOpen) {
+            Some(Sign::Leak)
+        } else if on(AlarmKind::StuckOn) {
+            Some(Sign::Stuck)
+        } else {
+            None
+        };
+        let fault = self.faults.iter().flatten().find(|f| Some(f.sign) == sign);
+        self.off = self.evidence.off(fault);
+        self.lost = match fault {
+            Some(f) if f.sign == Sign::Weak => f.size.clamp(0.0, 0.9),
+            _ => 0.0,
+        };
+    }
+
+    fn reached(&self, over: Vec<usize>, to_s: f64) -> Vec<Event> {
+        let at = self.at(to_s);
+        over.into_iter()
+            .map(|segment| Event::Reached { segment, at })
+            .collect()
+    }
+
+    fn ring(&mut self, batch: &Batch) -> Vec<Event> {
+        self.look_near();
+        let so_far = self.so_far();
+        let view = View {
+            now_s: batch.to_s,
+            batch,
+            plan: &self.ask.plan,
+            input: &self.ask.kiln,
+            past: &self.past,
+            faults: &self.faults,
+            near: self.near,
+            first_k: self.first_k.unwrap_or(self.ask.kiln.room.to_k()),
+            so_far: &so_far,
+        };
+        let rings = self.bell.look(&view);
+        let began = self.bell.alarms(|s| self.at(s));
+        let began = began
+            .into_iter()
+            .filter(|a| rings.began.contains(&a.kind))
+            .map(Event::Began);
+        began
+            .chain(rings.ended.iter().copied().map(Event::Ended))
+            .collect()
+    }
+
+    /// Heat-work so far, in words.
+    fn so_far(&self) -> String {
+        let cones = self.kilns.middle().cones();
+        let middle = self.kilns.middle().model().reference_zone();
+        cones.of(middle).map_or_else(String::new, |w| {
+            format!("Heat-work so far, in the middle: cone {}.", w.reached())
+        })
+    }
+
+    /// Looks ahead to the cone of the middle where the end is near.
+    fn look_near(&mut self) {
+        let now_s = self.now_s();
+        let plan = &self.ask.plan;
+        let kiln = self.kilns.middle();
+        let middle = kiln.model().reference_zone();
+        let got = kiln.cones().position(middle);
+        let highest = plan
+            .segments
+            .iter()
+            .map(|s| s.target.to_k())
+            .fold(0.0, f64::max);
+        let near = got > plan.cone.position() - NEAR_CONES || kiln.sensor_k() > highest - NEAR_K;
+        if !near || now_s < self.near_s + NEAR_EVERY_S {
+            return;
+        }
+        self.near_s = now_s;
+        if self.track.phase == Phase::Over && kiln.sensor_k() < highest - 200.0 {
+            return;
+        }
+        let from = self.from();
+        let plan = from.plan_from_here();
+        let Ok(future) = from.future(&self.off.by, &plan, Extent::Firing) else {
+            return;
+        };
+        let Some(cone) = future.cones.get(middle).copied() else {
+            return;
+        };
+        let (_, slopes) = self.kilns.figure(|l| l.cones().position(middle));
+        let (_, deviation) = self.off.figure(0.0, &slopes);
+        let planned = self.planned.unwrap_or_else(|| self.planned_cone(middle));
+        self.planned = Some(planned);
+        self.near = Some(Near {
+            cone,
+            deviation: deviation.clamp(0.05, 3.0),
+            planned,
+        });
+    }
+
+    /// Cone of the middle that the plan leads to in the kiln as it was described; that wanted when it leads nowhere.
+    fn planned_cone(&self, middle: usize) -> f64 {
+        let wanted = self.ask.plan.cone.position();
+        let tariff = glost_model::tariff::Tariff::flat("", 0.0);
+        crate::kiln::KilnModel::new(self.ask.kiln.clone())
+            .ok()
+            .and_then(|model| {
+                crate::kiln::simulate(&model, &self.ask.plan, &tariff, Extent::Firing).ok()
+            })
+            .and_then(|f| f.zones.get(middle).map(|z| z.cone_position))
+            .unwrap_or(wanted)
+    }
+}
