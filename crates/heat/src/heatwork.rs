@@ -1,5 +1,6 @@
 //! Heat-work gathered along a temperature curve.
 
+mod bend;
 mod clock;
 #[cfg(test)]
 mod properties;

@@ -9,8 +9,10 @@ mod family;
 pub mod firing;
 mod heatwork;
 pub mod kiln;
+pub mod learn;
 pub mod network;
 pub mod sensor;
+pub mod strange;
 pub mod validation;
 pub mod watch;
 

@@ -2,6 +2,7 @@
 //! measured, and the answers are sorted. And how much power is in hand before a programme fails.
 
 mod bands;
+mod belief;
 pub(crate) mod cube;
 mod margin;
 mod priors;
@@ -9,8 +10,9 @@ mod priors;
 mod tests;
 
 pub(crate) use bands::band;
+pub use belief::Belief;
 pub use margin::{Strength, margin, strength};
-pub use priors::{PRIORS, Prior};
+pub use priors::{ENDS, PRIORS, Prior};
 
 use glost_model::cone::Cone;
 use glost_model::doubt::Doubt;
@@ -99,11 +101,26 @@ pub fn ensemble(
     tariff: &Tariff,
     draws: &Draws<'_>,
 ) -> Result<Ensemble, NotDrawn> {
+    let belief = Belief::of(draws.priors);
+    ensemble_by(kiln, plan, tariff, draws, &belief)
+}
+
+/// The same in kilns drawn by what is known of this one by now; the priors of `draws` are not looked at.
+///
+/// # Errors
+/// [`NotDrawn`].
+pub fn ensemble_by(
+    kiln: &KilnInput,
+    plan: &FiringPlan,
+    tariff: &Tariff,
+    draws: &Draws<'_>,
+    belief: &Belief,
+) -> Result<Ensemble, NotDrawn> {
     if draws.number == 0 {
         return Err(NotDrawn::None);
     }
-    let points = cube::cube(draws.number, draws.priors.len(), draws.seed, priors::MOST);
-    let one = |point: &Vec<f64>| draw(kiln, plan, tariff, draws.priors, point);
+    let points = cube::cube(draws.number, belief.len(), draws.seed, priors::MOST);
+    let one = |point: &Vec<f64>| draw(kiln, plan, tariff, belief, point);
     let reference = KilnModel::new(kiln.clone())?.reference_zone();
     let threads = draws.threads.clamp(1, draws.number);
     // Each draw is on its own, so who works it out when does not matter; they are put back in order.
@@ -142,14 +159,12 @@ fn draw(
     kiln: &KilnInput,
     plan: &FiringPlan,
     tariff: &Tariff,
-    priors: &[Prior],
+    belief: &Belief,
     point: &[f64],
 ) -> Result<Draw, NotDrawn> {
     let mut input = kiln.clone();
-    let shifts: Vec<f64> = priors.iter().zip(point).map(|(p, z)| p.width * z).collect();
-    for (prior, shift) in priors.iter().zip(&shifts) {
-        prior.shift(&mut input, *shift);
-    }
+    let shifts = belief.at(point);
+    belief.move_kiln(&mut input, &shifts);
     let open_below = input.opening.open;
     let model = KilnModel::new(input)?;
     let forecast = simulate(&model, plan, tariff, Extent::Cooling)?;
@@ -174,7 +189,24 @@ pub fn doubt(
     tariff: &Tariff,
     draws: &Draws<'_>,
 ) -> Result<Doubt, NotDrawn> {
-    let all = ensemble(kiln, plan, tariff, draws)?;
-    let margin = margin(kiln, plan, tariff)?;
+    let belief = Belief::of(draws.priors);
+    doubt_by(kiln, plan, tariff, draws, &belief)
+}
+
+/// The same by what is known of this kiln by now. The power in hand is that of the kiln in the middle of it.
+///
+/// # Errors
+/// [`NotDrawn`].
+pub fn doubt_by(
+    kiln: &KilnInput,
+    plan: &FiringPlan,
+    tariff: &Tariff,
+    draws: &Draws<'_>,
+    belief: &Belief,
+) -> Result<Doubt, NotDrawn> {
+    let all = ensemble_by(kiln, plan, tariff, draws, belief)?;
+    let mut middle = kiln.clone();
+    belief.move_kiln(&mut middle, belief.mean());
+    let margin = margin(&middle, plan, tariff)?;
     Ok(all.doubt(tariff, margin))
 }

@@ -27,8 +27,7 @@ impl Clock {
     /// first movement falls; the heat-work from there to down is its bend. At a steady rate heat-work
     /// piles up ever faster, so that the bend is slow first and fast after half, as the chart says.
     pub(super) fn of(member: &Member, fraction: f64) -> Self {
-        let warmer_k = USUAL_C_PER_H * BEND_MINUTES / 60.0;
-        let first = member.law.share_at(warmer_k);
+        let first = Self::first(member);
         let share = ((fraction - first) / (1.0 - first)).clamp(0.0, 1.0);
         let hours = HOURS.windows(2).find_map(|pair| match pair {
             [(a, from), (b, to)] if share <= *b => Some(from + (to - from) * (share - a) / (b - a)),
@@ -36,6 +35,26 @@ impl Clock {
         });
         Self(hours.unwrap_or(6.0))
     }
+
+    pub(super) const fn at(past_twelve: f64) -> Self {
+        Self(past_twelve)
+    }
+
+    /// Share of its heat-work at which a cone begins to move.
+    pub(super) fn first(member: &Member) -> f64 {
+        member.law.share_at(USUAL_C_PER_H * BEND_MINUTES / 60.0)
+    }
+}
+
+/// Share of the bend at so many hours past 12.
+pub(super) fn share_of_hours(past_twelve: f64) -> f64 {
+    let share = HOURS.windows(2).find_map(|pair| match pair {
+        [(a, from), (b, to)] if past_twelve <= *to => {
+            Some(a + (b - a) * (past_twelve - from) / (to - from))
+        }
+        _ => None,
+    });
+    share.unwrap_or(1.0)
 }
 
 /// To the half hour, as it is read by eye: `12`, `12:30`, `5`.

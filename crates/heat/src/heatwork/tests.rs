@@ -200,3 +200,33 @@ fn the_coldest_curve_is_read_too() {
     }
     assert_eq!(work.reached().to_string(), "cooler than 022");
 }
+
+/// A kiln heated steadily at 60 °C/h is read back from any cone that is bent but not flat.
+#[test]
+fn a_bent_cone_tells_where_the_kiln_is() {
+    let mut seen = 0;
+    for hot in 0..30 {
+        let end = Temperature::c(1170.0 + 3.0 * f64::from(hot));
+        let mut work = HeatWork::new();
+        let from = Temperature::c(800.0);
+        let took = Span::h((end - from).to_k() / 60.0);
+        work.push(took, from, end).unwrap();
+        let place = work.position().unwrap();
+        for name in ["4", "5", "6", "7"] {
+            let cone = Cone::parse(name).unwrap();
+            let clock = work.bend_clock(cone).unwrap();
+            let past = clock.past_twelve();
+            let read = Clock::read(past).unwrap().place(cone).unwrap();
+            if past <= 0.0 {
+                assert!(place <= read + 0.05, "{name} stands at {place}: {read}");
+            } else if past >= 6.0 {
+                assert!(place >= read - 0.05, "{name} is down at {place}: {read}");
+            } else {
+                assert!((place - read).abs() < 0.06, "{name} at {place}: {read}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 20, "{seen}");
+    assert!(Clock::read(f64::NAN).is_none());
+}

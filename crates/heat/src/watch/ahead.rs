@@ -91,7 +91,7 @@ impl From<'_> {
     /// [`NotForeseen`].
     pub fn model(&self, off: &[f64]) -> Result<KilnModel, NotForeseen> {
         let belief = self.kilns.belief();
-        let by: Vec<f64> = belief.mean.iter().zip(off).map(|(m, o)| m + o).collect();
+        let by: Vec<f64> = belief.mean().iter().zip(off).map(|(m, o)| m + o).collect();
         let mut input = belief.kiln(self.input, &by);
         input.tuning.power *= (1.0 - self.lost).clamp(0.02, 1.0);
         Ok(KilnModel::new(input)?)

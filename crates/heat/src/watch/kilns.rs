@@ -43,12 +43,12 @@ impl Kilns {
             if Some(i) == power {
                 return Ok(None);
             }
-            let mut by = belief.mean.clone();
+            let mut by = belief.mean().to_vec();
             by[i] += widths[i];
             cold(&by).map(Some)
         };
         Ok(Self {
-            middle: cold(&belief.mean)?,
+            middle: cold(belief.mean())?,
             moved: (0..widths.len()).map(moved).collect::<Result<_, _>>()?,
             widths,
             belief,

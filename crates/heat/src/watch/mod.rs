@@ -28,9 +28,9 @@ use glost_model::readings::Sample;
 use glost_model::{Span, Temperature};
 use jiff::{SignedDuration, Timestamp};
 
+use crate::doubt::{Belief, PRIORS};
 use crate::kiln::{KilnInput, NotAKiln, NotSimulated};
 pub use alarm::{Alarm, AlarmKind, Rule, rules};
-pub use believed::Believed;
 pub use estimate::{Advice, AdviceKind, Estimate, Foreseen, Stage, TierNow};
 
 /// What to watch.
@@ -40,8 +40,8 @@ pub struct WatchAsk {
     pub kiln: KilnInput,
     /// The programme, and the cone wanted.
     pub plan: FiringPlan,
-    /// What is believed of this kiln.
-    pub believed: Believed,
+    /// What is believed of this kiln; [`PRIORS`] or what was learnt.
+    pub believed: Belief,
     /// When it was switched on.
     pub on: Timestamp,
     /// Seed of the kilns that bands of what is ahead are drawn from.
@@ -54,7 +54,7 @@ impl WatchAsk {
         Self {
             kiln,
             plan,
-            believed: Believed::default(),
+            believed: Belief::of(&PRIORS),
             on,
             seed: 1,
         }
@@ -74,8 +74,8 @@ pub enum NotWatched {
     #[error("the firing plan has no segments: enter at least one")]
     NoProgramme,
     /// What is believed of the kiln is no belief.
-    #[error("what is believed of the kiln cannot be: {0}")]
-    Belief(String),
+    #[error("what is believed of the kiln is no normal law over anything")]
+    Belief,
 }
 
 /// What a sample brought.
@@ -107,6 +107,8 @@ pub struct Watch {
     off: evidence::Off,
     /// Share of its power that the kiln lost by a fault.
     lost: f64,
+    /// Power by the meter, as a share, led through the lag of the kiln.
+    metered: Option<f64>,
     past: Vec<alarm::Stretch>,
     bell: alarm::Bell,
     near: Option<alarm::Near>,
@@ -155,6 +157,7 @@ impl Watch {
             evidence,
             faults: Vec::new(),
             lost: 0.0,
+            metered: None,
             past: Vec::new(),
             bell: alarm::Bell::default(),
             near: None,

@@ -1,0 +1,1 @@
+//! What the fits say of upkeep.
