@@ -10,7 +10,7 @@ const SLOWER: f64 = 0.93;
 /// A kiln hotter than its set point by this gets nothing, K.
 const ABOVE_K: f64 = 20.0;
 /// What the kiln took is found with this lag, s; what was asked for is led through the same.
-const LAG_S: f64 = 600.0;
+pub const LAG_S: f64 = 600.0;
 /// What is only inferred counts after this long, s.
 const SETTLES_S: f64 = 1500.0;
 

@@ -10,13 +10,16 @@ use super::believed::Belief;
 use super::normal::{Square, dot, inverse, root, solve, spread};
 
 /// Standard deviation of a misfit in an hour of a kiln that is as it should be, as a share of full power: what the model
-/// leaves out. Proposed here, by trial.
+/// leaves out. Proposed here.
 const MISFIT: f64 = 0.05;
 /// Cold kilns are less well known: water, the start of the wire, sensors that trail.
 const COLD_MISFIT: f64 = 0.15;
 const COLD_K: f64 = 90.0;
 /// Misfits as far apart as this are independent, s.
 const MEMORY_S: f64 = 2700.0;
+/// The same between duty and meter: relays round, mains wander.
+const WIRES: f64 = 0.03;
+const WIRES_S: f64 = 1800.0;
 /// Size that a fault may have, standard deviation as a share.
 const FAULT: f64 = 0.6;
 
@@ -37,6 +40,19 @@ pub struct Told {
     pub over_k: f64,
     /// How far it counts, 0 to 1.
     pub counts: f64,
+    /// What is set against what.
+    pub sides: Sides,
+}
+
+/// What a misfit is between. A meter parts the way of power in two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sides {
+    /// What was asked for, and what the kiln took.
+    Whole,
+    /// What was asked for, and what the meter shows.
+    Wires,
+    /// What the meter shows, and what the kiln took.
+    Heat,
 }
 
 impl Told {
@@ -46,6 +62,9 @@ impl Told {
 
     /// One over its variance.
     fn weight(&self) -> f64 {
+        if self.sides == Sides::Wires {
+            return self.counts * (self.long_s / WIRES_S).min(1.0) / WIRES.powi(2);
+        }
         let cold = COLD_MISFIT * (-self.over_k.max(0.0) / COLD_K).exp();
         let variance = MISFIT.powi(2) + cold.powi(2);
         self.counts * (self.long_s / MEMORY_S).min(1.0) / variance
@@ -68,10 +87,11 @@ impl Sign {
     pub const ALL: [Self; 3] = [Self::Weak, Self::Leak, Self::Stuck];
 
     fn of(self, told: &Told) -> f64 {
-        match self {
-            Self::Weak => told.asked,
-            Self::Leak => (told.over_k / 1000.0).max(0.0),
-            Self::Stuck => -(1.0 - told.asked),
+        match (self, told.sides) {
+            (Self::Weak | Self::Stuck, Sides::Heat) | (Self::Leak, Sides::Wires) => 0.0,
+            (Self::Weak, _) => told.asked,
+            (Self::Leak, _) => (told.over_k / 1000.0).max(0.0),
+            (Self::Stuck, _) => -(1.0 - told.asked),
         }
     }
 }

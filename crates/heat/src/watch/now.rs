@@ -212,7 +212,7 @@ fn power(watch: &Watch) -> Band<f64> {
         return one;
     };
     let mean = belief
-        .mean
+        .mean()
         .get(i)
         .zip(watch.off.by.get(i))
         .map_or(0.0, |(m, o)| m + o);

@@ -1,8 +1,8 @@
 //! A few minutes of a log, taken in.
 
 use super::alarm::{AlarmKind, Near, Stretch, View};
-use super::asked::Seen;
-use super::evidence::{Sign, Told};
+use super::asked::{Seen, Share};
+use super::evidence::{Sides, Sign, Told};
 use super::intake::Batch;
 use super::track::{Phase, Track};
 use super::{Event, Watch};
@@ -10,6 +10,8 @@ use crate::kiln::{Drive, Extent, NotSimulated};
 
 /// A hole in the log longer than this is bridged by the programme, not by a straight line, s.
 const HOLE_S: f64 = 2700.0;
+/// A longer one is so even when the kiln has fallen in it, s.
+const LONG_HOLE_S: f64 = 4.0 * 3600.0;
 /// After a hole, or anything that breaks the sensor's curve, what was asked for does not count for so long, s.
 const SETTLES_S: f64 = 2400.0;
 /// The programme is followed in steps of this where nothing is read, s.
@@ -40,11 +42,14 @@ impl Watch {
                 self.begin(k);
             }
         }
-        let coasts = read.is_none() || long_s > HOLE_S;
+        // A kiln that has fallen in a hole of the log was without power too.
+        let fell = read.zip(before_k).is_some_and(|(k, b)| k < b - FELL_K);
+        let coasts = read.is_none() || long_s > HOLE_S && !(fell && long_s < LONG_HOLE_S);
         let mut over = Vec::new();
         let took = if coasts {
             self.settles_s = batch.to_s + SETTLES_S;
             self.asked.forget();
+            self.metered = None;
             self.coast(batch, &mut over)
         } else {
             let k = read.unwrap_or_default();
@@ -110,7 +115,7 @@ impl Watch {
                 self.settles_s = self.settles_s.max(batch.to_s + SETTLES_S / 2.0);
             }
             let room_k = self.ask.kiln.room.to_k();
-            self.evidence.push(Told {
+            let told = Told {
                 to_s: batch.to_s,
                 long_s,
                 asked: asked.smooth,
@@ -118,13 +123,56 @@ impl Watch {
                 slopes: took.slopes,
                 over_k: batch.reading_k.map_or(0.0, |k| k - room_k),
                 counts: if settled && sane { asked.counts } else { 0.0 },
-            });
+                sides: Sides::Whole,
+            };
+            self.tell(told, asked, batch);
         }
         self.past.push(now);
         self.judge();
         let mut events = self.reached(over, batch.to_s);
         events.extend(self.ring(batch));
         events
+    }
+
+    /// A meter says which half of the way from controller to heat a misfit is in.
+    fn tell(&mut self, told: Told, asked: Share, batch: &Batch) {
+        let power = self.kilns.belief().power();
+        let metered = batch.metered_w.filter(|w| *w >= 0.0 && asked.told);
+        let (Some(watts), Some(power)) = (metered, power) else {
+            self.evidence.push(told);
+            return;
+        };
+        let metered = watts / self.kilns.middle().full_w();
+        let mut slopes = vec![0.0; told.slopes.len()];
+        if let Some(slope) = slopes.get_mut(power) {
+            *slope = -metered;
+        }
+        let wires = Told {
+            asked: asked.now,
+            share: metered,
+            slopes,
+            counts: if batch.to_s >= self.settles_s {
+                1.0
+            } else {
+                0.0
+            },
+            sides: Sides::Wires,
+            ..told.clone()
+        };
+        let smooth = self.metered.map_or(metered, |m| {
+            m + (metered - m) * (1.0 - (-told.long_s / super::asked::LAG_S).exp())
+        });
+        self.metered = Some(smooth);
+        let mut heat = Told {
+            asked: smooth,
+            sides: Sides::Heat,
+            ..told
+        };
+        if let Some(slope) = heat.slopes.get_mut(power) {
+            *slope = 0.0;
+        }
+        self.evidence.push(wires);
+        self.evidence.push(heat);
     }
 
     /// What the sensor shows is not to be believed.

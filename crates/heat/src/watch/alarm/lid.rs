@@ -20,7 +20,7 @@ pub const RULE: Rule = Rule {
     title: "Lid, door or plug is open",
     limit: "a loss of 10 % of full power more than the kiln has, for 15 min; while it cools, a fall that takes such a loss for 15 min",
     reason: "An open lid lets more heat go than the elements of many kilns can give. Cracks in hot ware follow.",
-    source: "limits proposed here, by trial",
+    source: "limits proposed here",
     look_at: &[
         "Lid or door shut all round? Nothing between lid and wall?",
         "Plugs in? Vent hole as it ought to be, nobody at the peephole?",

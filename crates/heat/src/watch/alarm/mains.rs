@@ -10,9 +10,9 @@ pub const RULE: Rule = Rule {
     kind: AlarmKind::MainsLow,
     id: "mains-low",
     title: "Mains voltage is low, or elements are worn",
-    limit: "power given is less than power asked for by 10 to 19 %, for 15 min",
+    limit: "power given is less than power asked for by 10 to 26 %, for 15 min",
     reason: "Power goes with the square of the voltage: 5 % less voltage is 10 % less power. Elements whose resistance is a tenth higher give 9 % less.",
-    source: "Ohm's law; limits proposed here, by trial",
+    source: "Ohm's law; limits proposed here",
     look_at: &[
         "Mains voltage at the kiln under load, by somebody who may measure it; what else runs on this supply?",
         "Since when: at once means mains or a single coil, over months means worn elements.",

@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
     title: "No power comes",
     limit: "for 10 min the kiln takes less than 4 % of its power while a fifth is asked for, or while it is 12 K below its set point",
     reason: "A kiln without power cools as it does when it is shut and off, however far its programme is.",
-    source: "proposed here, by trial",
+    source: "proposed here",
     look_at: &[
         "Did somebody end it? Then nothing is wrong: tick the firing as ended.",
         "Room lights, isolator, breaker, plug; an over-temperature stop or a timer that has run out.",
@@ -27,10 +27,39 @@ pub const RULE: Rule = Rule {
     stays: false,
 };
 
+/// The log stopped with the power: a hole in which the kiln fell.
+fn hole(view: &View<'_>) -> Option<Finding> {
+    const HOLE_S: f64 = 780.0;
+    const AFTER_S: f64 = 3600.0;
+    let last = view.lately(AFTER_S).iter().rev();
+    let hole = last.into_iter().find(|s| s.long_s >= HOLE_S)?;
+    let before = view.past.iter().rfind(|s| s.to_s < hole.to_s - 1.0)?;
+    let usual = before.long_s <= 0.5 * hole.long_s;
+    let (from, to) = (before.reading_k?, hole.reading_k?);
+    let fell = from - to > 10.0 && hole.share < NONE && !hole.coasted;
+    let wanted =
+        before.asked.is_some_and(|a| a.now >= ASKED) || before.lag_k().is_some_and(|l| l > 0.0);
+    let planned_fall = before.planned.is_some_and(|p| p < 0.0);
+    (usual && fell && wanted && !planned_fall).then(|| Finding {
+        since_s: hole.to_s - hole.long_s,
+        how_sure: 0.9,
+        words: format!(
+            "The log stood still for {} and the kiln fell from {} to {} meanwhile, as if it were off. {}",
+            glost_model::shown::hours(glost_model::Span::s(hole.long_s)),
+            view.temperature(from),
+            view.temperature(to),
+            view.so_far
+        ),
+    })
+}
+
 pub fn judge(view: &View<'_>) -> Option<Finding> {
     let now = view.now()?;
     if matches!(now.phase, Phase::Over) {
         return None;
+    }
+    if let Some(found) = hole(view) {
+        return Some(found);
     }
     let none = view.all_lately(SHOWS_S, |s| {
         let wanted = s.asked.is_some_and(|a| a.now >= ASKED)

@@ -21,7 +21,7 @@ pub const RULE: Rule = Rule {
     title: "The controller runs another programme",
     limit: "set point 15 K beyond the highest target, a ramp a third faster than planned, or a hold where none is planned, for 25 min",
     reason: "06 and 6 are 220 K apart, and a number typed wrong or a programme of last week melts a load.",
-    source: "named first among the pains of shared kilns; limits proposed here, by trial",
+    source: "named first among the pains of shared kilns; limits proposed here",
     look_at: &[
         "Programme in the controller, segment by segment, beside the firing plan.",
         "Cone: 06 is not 6.",

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
     title: "Elements stay on",
     limit: "power beyond what is asked for by 12 % of full power for 15 min, or power at 12 K over the set point for 9 min",
     reason: "A relay that welds shut keeps its elements on whatever the controller wants, also after the end of the programme: one studio kiln due off at midnight was full on at 16:00 the next day.",
-    source: "notes on safety of studio kilns; limits proposed here, by trial",
+    source: "notes on safety of studio kilns; limits proposed here",
     look_at: &[
         "Isolator within reach? If the kiln is over its set point or its programme is over: switch it off there.",
         "Does it still hum or glow when the controller says off?",
