@@ -1,4 +1,5 @@
 //! Files cut into pieces.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod made;
 
