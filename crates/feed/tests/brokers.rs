@@ -1,4 +1,9 @@
 //! A broker: messages of any kind, and Debian's mosquitto on the loopback address.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test fails by panicking"
+)]
 
 mod made;
 

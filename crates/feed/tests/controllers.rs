@@ -1,4 +1,9 @@
 //! A controller by Modbus TCP: frames of any kind, and pymodbus as the other side.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test fails by panicking"
+)]
 
 mod made;
 

@@ -73,6 +73,12 @@ impl Channel {
         }
         let Some(first) = self.first else {
             self.first = Some(found);
+            // The first can be where it stands still from.
+            self.flat = Some(Flat {
+                since: (at, found),
+                set_point,
+                told: false,
+            });
             self.believe((at, found));
             return room(found).into_iter().map(|what| (what, false)).collect();
         };
