@@ -9,8 +9,8 @@ mod priors;
 #[cfg(test)]
 mod tests;
 
-pub use belief::Belief;
 pub(crate) use bands::band;
+pub use belief::Belief;
 pub use margin::{Strength, margin, strength};
 pub use priors::{ENDS, PRIORS, Prior};
 

@@ -151,7 +151,11 @@ fn understood(layout: &Layout) -> Vec<String> {
         Time::Arrival => "No column tells the time.".to_owned(),
         Time::Stamp { at, .. } => format!("{} tells day and time.", name(*at)),
         Time::DateAndTime { date, time, .. } => {
-            format!("{} tells the day and {} the time.", name(*date), name(*time))
+            format!(
+                "{} tells the day and {} the time.",
+                name(*date),
+                name(*time)
+            )
         }
         Time::Unix { at, .. } => format!("{} tells the time in seconds since 1970.", name(*at)),
         Time::Elapsed { at, .. } => format!(

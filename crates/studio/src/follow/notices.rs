@@ -43,7 +43,10 @@ pub(super) fn of(
         out.push(notice(
             NoticeKind::Silent,
             "",
-            format!("No reading for {}. The kiln may be on all the same.", hours(quiet)),
+            format!(
+                "No reading for {}. The kiln may be on all the same.",
+                hours(quiet)
+            ),
             "Go and look at the kiln and its display.",
             true,
         ));
@@ -64,7 +67,10 @@ pub(super) fn of(
         out.push(notice(
             NoticeKind::End,
             "",
-            format!("The programme ends in about {}.", hours(e.ends_in.middle.unwrap_or(Span::ZERO))),
+            format!(
+                "The programme ends in about {}.",
+                hours(e.ends_in.middle.unwrap_or(Span::ZERO))
+            ),
             "Be at the kiln, look at the cones, see that it switches off.",
             false,
         ));

@@ -41,6 +41,7 @@ pub fn routes() -> Router<App> {
             "/firings/{id}/readings",
             get(readings::list).post(readings::take),
         )
+        .route("/metrics", get(crate::app::meter::show))
         .route("/people", get(given::people))
         .route("/kilns", get(given::kilns))
         .route("/clays", get(given::clays))

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
 use super::parts::{Asked, Named, Sent};
-use super::problem::{AnyProblem, NoSuchThing};
+use super::problem::{AnyProblem, NoSuchThing, NotChanged};
 use super::{Caller, Problem};
 
 /// What was read at one moment. Leave out what a broken sensor tells.
@@ -61,7 +61,7 @@ pub struct KeptOut {
 /// Sends readings of a firing that is under way, or was. They are on the disk when the answer comes, and may be sent again
 /// when it does not.
 #[utoipa::path(post, path = "/firings/{id}/readings", tag = "firings", params(("id" = String, Path, description = "Its number")), request_body = SamplesBody,
-    responses((status = 201, description = "They are kept", body = KeptOut), AnyProblem, NoSuchThing))]
+    responses((status = 201, description = "They are kept", body = KeptOut), AnyProblem, NoSuchThing, NotChanged))]
 pub async fn take(
     c: Caller,
     Named(id): Named,

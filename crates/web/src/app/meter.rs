@@ -91,7 +91,7 @@ pub async fn count(State(app): State<App>, request: Request, next: Next) -> Resp
     answer
 }
 
-/// `/metrics` in the text format of OpenMetrics' forerunner that Prometheus reads; for a program with the token of
+/// `/api/v1/metrics` in the text format of OpenMetrics' forerunner that Prometheus reads; for a program with the token of
 /// somebody who governs the studio.
 pub async fn show(caller: Caller) -> Result<Response, Problem> {
     caller.must(Act::Govern)?;

@@ -184,7 +184,6 @@ pub fn routes(app: App) -> Router {
         .route("/undo/{turn}", post(room::undo::done))
         .route("/asset/{name}", get(asset::asset))
         .route("/healthz", get(room::today::health))
-        .route("/metrics", get(meter::show))
         .fallback(async || Trouble::Missing.into_response())
         .method_not_allowed_fallback(async || {
             (StatusCode::METHOD_NOT_ALLOWED, "This cannot be done here.").into_response()

@@ -6,7 +6,8 @@ use axum::body::Bytes;
 use axum::extract::multipart::MultipartError;
 use axum::extract::{self, FromRequest, FromRequestParts, Request};
 use axum::http::StatusCode;
-use axum::http::request::Parts;
+use axum::http::header::CONTENT_TYPE;
+use axum::http::request;
 use axum::response::IntoResponse as _;
 use glost_studio::desk::DeskError;
 use serde::de::DeserializeOwned;
@@ -50,7 +51,7 @@ impl<S: Send + Sync> FromRequest<S> for Form {
 
 impl<S: Send + Sync> FromRequestParts<S> for Query {
     type Rejection = Trouble;
-    async fn from_request_parts(parts: &mut Parts, _state: &S) -> Result<Self, Trouble> {
+    async fn from_request_parts(parts: &mut request::Parts, _state: &S) -> Result<Self, Trouble> {
         let read = parts.extract::<extract::Query<Pairs>>().await;
         let extract::Query(pairs) = read.map_err(|e| unread(e.status()))?;
         whole(&pairs)?;
@@ -60,7 +61,7 @@ impl<S: Send + Sync> FromRequestParts<S> for Query {
 
 impl<S: Send + Sync, T: DeserializeOwned + Send> FromRequestParts<S> for Path<T> {
     type Rejection = Trouble;
-    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Trouble> {
+    async fn from_request_parts(parts: &mut request::Parts, state: &S) -> Result<Self, Trouble> {
         // Nothing that is kept has such a name.
         if parts.uri.path().contains("%00") {
             return Err(Trouble::Missing);
@@ -105,6 +106,55 @@ impl Files {
         let name = part.name().unwrap_or("").to_owned();
         let file = part.file_name().map(str::to_owned);
         Ok(Some((name, file, part.bytes().await.map_err(broken)?)))
+    }
+}
+
+/// A file that came with a form.
+#[derive(Debug)]
+pub struct FilePart {
+    /// Field.
+    pub field: String,
+    /// Its name on the sender's disk.
+    pub name: String,
+    /// What is in it.
+    pub bytes: Bytes,
+}
+
+/// A form that may have files, sent either way.
+#[derive(Debug)]
+pub struct Parts {
+    /// Its texts.
+    pub fields: Pairs,
+    /// Its files that hold something.
+    pub files: Vec<FilePart>,
+}
+
+impl<S: Send + Sync> FromRequest<S> for Parts {
+    type Rejection = Trouble;
+    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+        let kind = request.headers().get(CONTENT_TYPE);
+        let many = kind.is_some_and(|k| k.as_bytes().starts_with(b"multipart/"));
+        let mut read = Self {
+            fields: Vec::new(),
+            files: Vec::new(),
+        };
+        if !many {
+            read.fields = Form::from_request(request, state).await?.0;
+            return Ok(read);
+        }
+        let mut sent = Files::from_request(request, state).await?;
+        while let Some((field, name, bytes)) = sent.next_named().await? {
+            match name {
+                Some(_) if bytes.is_empty() => {}
+                Some(name) => read.files.push(FilePart { field, name, bytes }),
+                None => {
+                    let text = String::from_utf8(bytes.to_vec()).map_err(|_not| Trouble::Unread)?;
+                    read.fields.push((field, text));
+                }
+            }
+        }
+        whole(&read.fields)?;
+        Ok(read)
     }
 }
 

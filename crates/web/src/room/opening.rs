@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use super::fire_day::{answer, number};
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Files, Form, Path, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Parts, Path, Trouble, Typed, Visit, escaped};
 use crate::page::cautions::list;
 use crate::page::wide;
 
@@ -106,15 +106,9 @@ pub async fn cones(
 /// Notes a fault, with a photo if there is one.
 pub async fn fault(v: Visit, Path(id): Path<String>, mut form: Files) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
-    let mut typed = Typed::default();
-    let mut photo = None;
-    while let Some((name, bytes)) = form.next().await? {
-        if name != "photo" {
-            typed.set(&name, String::from_utf8_lossy(&bytes).into_owned());
-        } else if !bytes.is_empty() {
-            photo = Some(bytes.to_vec());
-        }
-    }
+    let sent = sent?;
+    let photo = sent.files.first().map(|f| f.bytes.to_vec());
+    let typed = Typed(sent.fields);
     let kind = FaultKind::of_key(typed.get("kind"))
         .ok_or_else(|| DeskError::cannot("there is no such fault", "Choose one of the list"))?;
     let done = v

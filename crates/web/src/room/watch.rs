@@ -21,7 +21,7 @@ use tokio_stream::wrappers::WatchStream;
 use super::curves::since;
 use super::firing::{later, plan_of, title};
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Files, Form, Here, Path, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Parts, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 use crate::page::{drawing, wide};
 
@@ -91,7 +91,9 @@ pub async fn events(v: Visit, Path(id): Path<String>) -> Result<Response, Troubl
     let told = seen.then(move |seen| {
         let (v, firing) = (std::sync::Arc::clone(&v), firing.clone());
         async move {
-            let html = known(&v, &firing, &seen).await.map(maud::PreEscaped::into_string);
+            let html = known(&v, &firing, &seen)
+                .await
+                .map(maud::PreEscaped::into_string);
             let html = html.unwrap_or_else(|e| html! { p.warn { (e) } }.into_string());
             let told = serde_json::json!({ "html": html, "over": seen.over });
             Ok::<_, Infallible>(Event::default().data(told.to_string()))
@@ -100,7 +102,9 @@ pub async fn events(v: Visit, Path(id): Path<String>) -> Result<Response, Troubl
     // It ends when the program is told to stop.
     let stop = WatchStream::from_changes(closing).map(|_| None);
     let told = told.map(Some).merge(stop).map_while(|t| t);
-    Ok(Sse::new(told).keep_alive(KeepAlive::default()).into_response())
+    Ok(Sse::new(told)
+        .keep_alive(KeepAlive::default())
+        .into_response())
 }
 
 /// Writes down a reading of the display.
@@ -138,20 +142,24 @@ fn read(v: &Visit, typed: &Typed) -> Result<(jiff::Timestamp, Temperature), Desk
     let sample = glost_studio::follow::typed(typed.get("reading"), v.shown(), at)
         .map_err(|fault| DeskError::Faults(vec![fault]))?;
     let read = sample.sensor.ok_or_else(|| {
-        DeskError::field("reading", "nothing was written", "Write what the display shows")
+        DeskError::field(
+            "reading",
+            "nothing was written",
+            "Write what the display shows",
+        )
     })?;
     Ok((at, read))
 }
 
 /// Brings a log in.
-pub async fn log(v: Visit, Path(id): Path<String>, mut form: Files) -> Result<Response, Trouble> {
+pub async fn log(
+    v: Visit,
+    Path(id): Path<String>,
+    sent: Result<Parts, Trouble>,
+) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
-    let mut bytes = Vec::new();
-    while let Some((name, part)) = form.next().await? {
-        if name == "log" {
-            bytes = part.to_vec();
-        }
-    }
+    let files = sent?.files;
+    let bytes = files.first().map(|f| f.bytes.clone()).unwrap_or_default();
     let done = v
         .app
         .desk
