@@ -21,6 +21,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "glost-placing",
             "glost-check",
             "glost-heat",
+            "glost-feed",
             "glost-sheets",
             "glost-store",
         ],

@@ -172,7 +172,7 @@ fn every_form_with_a_version_shows_both() {
 fn fields_of(page: &str, to: &str) -> Vec<(String, String)> {
     let part = between(
         page,
-        &format!("<form method=\"post\" action=\"{to}\">"),
+        &format!("<form method=\"post\" action=\"{to}\""),
         "</form>",
     );
     let mut all = Vec::new();

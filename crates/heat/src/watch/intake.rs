@@ -228,7 +228,7 @@ mod tests {
         let batch = intake.take(at(0), &sample(300, 25.0)).unwrap();
         assert_eq!((batch.to_s, batch.bad), (300.0, 2));
         assert_eq!(batch.reading_k, Some(298.15));
-        assert_eq!(Span::s(batch.to_s).to_minutes(), 5.0);
+        assert!((Span::s(batch.to_s).to_minutes() - 5.0).abs() < 1e-9);
     }
 
     #[test]

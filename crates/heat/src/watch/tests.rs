@@ -60,7 +60,7 @@ proptest! {
 /// A firing of a kiln unlike the model; what the watch said, and when.
 fn watched(number: usize, faults: &[Planted]) -> (Vec<(f64, AlarmKind)>, Estimate, f64) {
     let mut draw = crate::learn::trial::Draw::new(7, number);
-    let (load, plan) = draw.next().unwrap();
+    let (load, plan) = draw.next_firing().unwrap();
     let start = crate::learn::trial::Draw::start(0);
     let fired = draw
         .kiln

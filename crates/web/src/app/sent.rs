@@ -112,8 +112,6 @@ impl Files {
 /// A file that came with a form.
 #[derive(Debug)]
 pub struct FilePart {
-    /// Field.
-    pub field: String,
     /// Its name on the sender's disk.
     pub name: String,
     /// What is in it.
@@ -146,7 +144,7 @@ impl<S: Send + Sync> FromRequest<S> for Parts {
         while let Some((field, name, bytes)) = sent.next_named().await? {
             match name {
                 Some(_) if bytes.is_empty() => {}
-                Some(name) => read.files.push(FilePart { field, name, bytes }),
+                Some(name) => read.files.push(FilePart { name, bytes }),
                 None => {
                     let text = String::from_utf8(bytes.to_vec()).map_err(|_not| Trouble::Unread)?;
                     read.fields.push((field, text));

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use super::set_up::{shown, units};
 use crate::app::fields::{Fields, hidden};
-use crate::app::{Files, Form, Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Parts, Trouble, Typed, Visit};
 use crate::page::wide;
 
 const TITLE: &str = "Bring lists in";
@@ -55,27 +55,28 @@ fn units_of(s: Shown) -> [(&'static str, &'static str); 3] {
 }
 
 /// Looks lists through.
-pub async fn look(v: Visit, mut form: Files) -> Result<Response, Trouble> {
+pub async fn look(v: Visit, sent: Result<Parts, Trouble>) -> Result<Response, Trouble> {
     v.must(Act::Keep)?;
-    let mut typed = Typed::default();
+    let sent = sent?;
+    let typed = Typed(sent.fields);
     let mut files: Vec<ListFile> = Vec::new();
     let mut faults: Vec<Fault> = Vec::new();
-    while let Some((field, named, bytes)) = form.next_named().await? {
-        let name = match field.as_str() {
-            "files" => named.unwrap_or_default(),
-            "text" => "the text".to_owned(),
-            _ => {
-                typed.set(&field, String::from_utf8_lossy(&bytes).into_owned());
-                continue;
-            }
-        };
-        if bytes.iter().all(u8::is_ascii_whitespace) {
-            continue;
-        }
-        match String::from_utf8(bytes.to_vec()) {
-            Ok(text) => files.push(ListFile { name, text }),
+    let text = typed.get("text");
+    if !text.trim().is_empty() {
+        files.push(ListFile {
+            name: "the text".to_owned(),
+            text: text.to_owned(),
+        });
+    }
+    for file in sent.files {
+        match String::from_utf8(file.bytes.to_vec()) {
+            Ok(text) if text.trim().is_empty() => {}
+            Ok(text) => files.push(ListFile {
+                name: file.name,
+                text,
+            }),
             Err(_) => faults.push(Fault {
-                file: name,
+                file: file.name,
                 line: None,
                 field: String::new(),
                 what: "is not UTF-8 text".to_owned(),

@@ -104,7 +104,11 @@ pub async fn cones(
 }
 
 /// Notes a fault, with a photo if there is one.
-pub async fn fault(v: Visit, Path(id): Path<String>, mut form: Files) -> Result<Response, Trouble> {
+pub async fn fault(
+    v: Visit,
+    Path(id): Path<String>,
+    sent: Result<Parts, Trouble>,
+) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
     let sent = sent?;
     let photo = sent.files.first().map(|f| f.bytes.to_vec());

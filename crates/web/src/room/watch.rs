@@ -20,7 +20,7 @@ use tokio_stream::wrappers::WatchStream;
 
 use super::curves::since;
 use super::firing::{later, plan_of, title};
-use crate::app::fields::{Fields, Look, hidden};
+use crate::app::fields::{Fields, Look};
 use crate::app::{Form, Here, Parts, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 use crate::page::{drawing, wide};
@@ -135,7 +135,7 @@ fn read(v: &Visit, typed: &Typed) -> Result<(jiff::Timestamp, Temperature), Desk
         text => text
             .parse::<DateTime>()
             .ok()
-            .and_then(|at| at.to_zoned(v.zone.clone()).ok())
+            .and_then(|at| at.to_zoned_datetime(v.zone.clone()).ok())
             .map(|z| z.timestamp())
             .ok_or_else(|| DeskError::field("at", "is no time", "Choose day and time"))?,
     };

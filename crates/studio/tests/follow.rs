@@ -1,0 +1,265 @@
+//! A firing followed from its samples: what is known comes from what is kept, also by a program that starts again.
+
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::io::Cursor;
+use std::sync::Arc;
+
+use glost_model::book::{Firing, Person, Role};
+use glost_model::cone::Cone;
+use glost_model::load::FiringKind;
+use glost_model::plan_file::PlanFile;
+use glost_model::readings::Sample;
+use glost_model::{Span, Temperature};
+use glost_store::{Look, Store};
+use glost_studio::desk::propose::{Effort, plan_draft};
+use glost_studio::desk::seed::KNOWN;
+use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
+use glost_studio::follow::{Follow, Seen, Stage};
+use glost_studio::{demo_texts, open_texts};
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
+
+const ON: i64 = 1_795_000_000;
+
+fn on() -> Timestamp {
+    Timestamp::from_second(ON).unwrap()
+}
+
+fn later() -> Timestamp {
+    Timestamp::from_second(ON + 200 * 3600).unwrap()
+}
+
+struct Studio {
+    desk: Desk,
+    nia: Person,
+    firing: Firing,
+    plan: PlanFile,
+    #[expect(dead_code, reason = "keeps the folder for as long as the test runs")]
+    folder: tempfile::TempDir,
+}
+
+/// The invented studio with a firing that is on.
+async fn firing() -> Studio {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("studio.db").display().to_string();
+    let desk = Desk::new(
+        Store::open(&place).await.unwrap(),
+        folder.path().join("photos"),
+    );
+    let (studio, _) = open_texts(&demo_texts()).unwrap();
+    desk.bring_in(&studio, &KNOWN, on()).await.unwrap();
+    let people = desk.store.list::<Person>(&Look::default()).await.unwrap();
+    let nia = people.into_iter().find(|p| p.body.role == Role::Technician);
+    let nia = nia.unwrap().body;
+    let actor = Actor {
+        person: &nia,
+        at: on(),
+    };
+    let new = NewFiring {
+        kiln: "Heron".into(),
+        cone: Cone::parse("6").unwrap(),
+        kind: FiringKind::Glaze,
+        starts: None,
+    };
+    let firing = desk.new_firing(actor, &new).await.unwrap();
+    let id = firing.id.clone();
+    let (studio, book) = desk.studio_with_waiting().await.unwrap();
+    let today = jiff::civil::date(2026, 11, 18);
+    let plan = plan_draft(
+        studio,
+        &book,
+        &firing,
+        today,
+        1,
+        Effort::Short,
+        &|_, _, _| true,
+    );
+    let plan = plan.unwrap();
+    desk.keep_plan(actor, &id, &plan, "plan firing")
+        .await
+        .unwrap();
+    let version = async || desk.firing(&id).await.unwrap().version;
+    desk.accept(actor, &id, version().await, None)
+        .await
+        .unwrap();
+    let before = desk.take_samples(actor, &id, &[]).await;
+    assert!(
+        matches!(before, Err(DeskError::Cannot { .. })),
+        "it is not on yet"
+    );
+    desk.begin_loading(actor, &id, version().await)
+        .await
+        .unwrap();
+    desk.read_back(actor, &id, version().await, "")
+        .await
+        .unwrap();
+    desk.start(actor, &id, version().await, None, Vec::new())
+        .await
+        .unwrap();
+    let firing = desk.firing(&id).await.unwrap().body;
+    Studio {
+        desk,
+        nia,
+        firing,
+        plan,
+        folder,
+    }
+}
+
+/// What the plan foresees, as samples of each minute up to `until`.
+fn foreseen(plan: &PlanFile, until: Span) -> Vec<Sample> {
+    let forecast = plan.forecast.as_ref().unwrap();
+    let mut out = Vec::new();
+    let mut minute = 0.0;
+    for pair in forecast.samples.windows(2) {
+        let (a, b) = (&pair[0], &pair[1]);
+        while minute * 60.0 < b.time_s.to_s() && minute * 60.0 < until.to_s() {
+            let share = (minute * 60.0 - a.time_s.to_s()) / (b.time_s - a.time_s).to_s();
+            let c = a.sensor_c.to_c() + share * (b.sensor_c.to_c() - a.sensor_c.to_c());
+            let at = on()
+                .checked_add(SignedDuration::from_secs_f64(minute * 60.0))
+                .unwrap();
+            out.push(Sample::of_sensor(
+                at,
+                Temperature::c((c * 10.0).round() / 10.0),
+            ));
+            minute += 1.0;
+        }
+    }
+    out
+}
+
+async fn seen(follow: &Follow, id: &str, samples: u64) -> Arc<Seen> {
+    let mut hear = follow.firing(id);
+    let all = |s: &Arc<Seen>| s.samples == samples && s.estimate.is_some() || s.trouble.is_some();
+    hear.wait_for(all).await.unwrap().clone()
+}
+
+#[tokio::test]
+async fn a_firing_that_goes_as_planned_is_known_and_quiet() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    let forecast = s.plan.forecast.as_ref().unwrap();
+    let peak = forecast.peak_over(s.plan.firing.as_ref().unwrap()).unwrap();
+    let all = foreseen(&s.plan, peak - Span::h(1.0));
+    for part in all.chunks(400) {
+        desk.take_samples(actor, id, part).await.unwrap();
+    }
+    assert_eq!(
+        desk.take_samples(actor, id, &all[..10]).await.unwrap(),
+        0,
+        "once is enough"
+    );
+
+    let follow = Follow::new(desk.clone(), later);
+    let known = seen(&follow, id, all.len() as u64).await;
+    assert_eq!(known.trouble, None);
+    let e = known.estimate.as_ref().unwrap();
+    assert_eq!(e.alarms, [], "all goes as planned");
+    assert!(known.past.is_empty(), "{:?}", known.past);
+    assert_eq!(e.sensor_told, all.last().unwrap().sensor);
+    let zones: Vec<f64> = forecast.zones.iter().map(|z| z.cone_position).collect();
+    for (tier, planned) in e.tiers.iter().zip(&zones) {
+        let off = tier.cone_foreseen.middle - planned;
+        assert!(
+            off.abs() < 0.25,
+            "{}: {off:+.2} cones off the plan",
+            tier.tiers
+        );
+    }
+    let ends = e.ends_in.middle.unwrap();
+    let foretold = forecast.firing_s - Span::s(e.at.duration_since(on()).as_secs_f64());
+    assert!(
+        (ends - foretold).abs() < Span::minutes(20.0),
+        "{} min",
+        (ends - foretold).to_minutes()
+    );
+
+    // The program is killed and starts again: the same is known from what is kept.
+    let again = seen(&Follow::new(desk.clone(), later), id, all.len() as u64).await;
+    assert_eq!(again.estimate, known.estimate);
+
+    // More comes while somebody looks.
+    let mut hear = follow.firing(id);
+    let to_come = foreseen(&s.plan, forecast.firing_s);
+    desk.take_samples(actor, id, &to_come[all.len()..all.len() + 30])
+        .await
+        .unwrap();
+    let grown = hear
+        .wait_for(|s| s.samples == all.len() as u64 + 30)
+        .await
+        .unwrap()
+        .clone();
+    assert!(grown.estimate.as_ref().unwrap().at > e.at);
+    assert!(!matches!(
+        grown.estimate.as_ref().unwrap().stage,
+        Stage::Waiting
+    ));
+}
+
+#[tokio::test]
+async fn a_log_is_kept_whole_or_not_at_all() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    let utc = TimeZone::UTC;
+    let line = |i: i64| {
+        let at = Timestamp::from_second(ON + 60 * i).unwrap();
+        format!(
+            "{};{}",
+            at.strftime("%Y-%m-%d %H:%M:%S"),
+            format!("{:.1}", 20.0 + i as f64).replace('.', ",")
+        )
+    };
+    let lines: Vec<String> = (0..300).map(line).collect();
+    let text = format!("time;kiln temp °C\n{}\n", lines.join("\n"));
+    let broken = text.replace("120,0", "12x0,0");
+    let faults = desk
+        .bring_log(actor, id, Cursor::new(broken.into_bytes()), &utc)
+        .await;
+    let Err(DeskError::Faults(faults)) = faults else {
+        unreachable!("{faults:?}");
+    };
+    assert!(
+        faults.len() == 1 && faults[0].what.contains("line 102"),
+        "{faults:?}"
+    );
+    assert_eq!(desk.samples_kept(id).await.unwrap(), None);
+    let brought = desk
+        .bring_log(actor, id, Cursor::new(text.clone().into_bytes()), &utc)
+        .await
+        .unwrap();
+    assert_eq!((brought.read, brought.new), (300, 300), "{brought:?}");
+    assert!(
+        brought
+            .understood
+            .iter()
+            .any(|w| w.contains("the controller's sensor in °C")),
+        "{brought:?}"
+    );
+    let again = desk
+        .bring_log(actor, id, Cursor::new(text.into_bytes()), &utc)
+        .await
+        .unwrap();
+    assert_eq!((again.read, again.new), (300, 0));
+    let thin = desk.samples_thinned(id, 20).await.unwrap();
+    assert!(
+        thin.len() >= 20
+            && thin.len() <= 22
+            && thin.last().unwrap().sensor == Some(Temperature::c(319.0))
+    );
+    for nothing in [&b""[..], b"\n\n", b"\xff\xfe\x00", b"a,b\n1,2\n"] {
+        let refused = desk
+            .bring_log(actor, id, Cursor::new(nothing.to_vec()), &utc)
+            .await;
+        assert!(matches!(refused, Err(DeskError::Faults(_))), "{refused:?}");
+    }
+}
