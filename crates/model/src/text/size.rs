@@ -24,15 +24,46 @@ const CORNERS: usize = 200;
 /// Corners nearer than this are one, m.
 const NEAR_M: f64 = 1e-6;
 
-/// Reads a number with a point for decimals.
+/// Reads a number with a point for decimals, or with a fraction as rulers have it: `34 1/2`, `4¾`.
 pub(super) fn number(text: &str) -> Result<f64, Wrong> {
-    let found = text.trim().parse::<f64>().ok().filter(|n| n.is_finite());
-    found.ok_or_else(|| {
+    let text = text.trim();
+    let decimal = text.parse::<f64>().ok().filter(|n| n.is_finite());
+    decimal.or_else(|| with_fraction(text)).ok_or_else(|| {
         (
             format!("'{}' is not a number", short(text)),
             "Write a number without a unit, with a point for decimals".to_owned(),
         )
     })
+}
+
+/// Fractions that have a letter of their own.
+const LETTERS: [(char, f64); 7] = [
+    ('⅛', 0.125),
+    ('¼', 0.25),
+    ('⅜', 0.375),
+    ('½', 0.5),
+    ('⅝', 0.625),
+    ('¾', 0.75),
+    ('⅞', 0.875),
+];
+/// What rulers divide an inch by.
+const PARTS: [u32; 6] = [2, 4, 8, 16, 32, 64];
+
+fn with_fraction(text: &str) -> Option<f64> {
+    let whole = |t: &str| match t.trim() {
+        "" => Some(0.0),
+        t if t.bytes().all(|b| b.is_ascii_digit()) => t.parse::<f64>().ok(),
+        _ => None,
+    };
+    let letter = |(c, part): &(char, f64)| Some(whole(text.strip_suffix(*c)?)? + part);
+    if let Some(found) = LETTERS.iter().find_map(letter) {
+        return Some(found);
+    }
+    let (before, parts) = text.split_once('/')?;
+    let (head, over) = before.rsplit_once(' ').unwrap_or(("", before));
+    let (over, parts): (u32, u32) = (over.parse().ok()?, parts.parse().ok()?);
+    let proper = PARTS.contains(&parts) && (1..parts).contains(&over);
+    proper.then_some(whole(head)? + f64::from(over) / f64::from(parts))
 }
 
 /// Reads a size.
@@ -240,4 +271,31 @@ fn holds(outline: &[Point], p: Point, slack: Length) -> bool {
         }
     }
     inside
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fractions_are_read_as_rulers_have_them() {
+        for (text, found) in [
+            ("34 1/2", 34.5),
+            ("4¾", 4.75),
+            ("4 ¾", 4.75),
+            ("1/16", 0.0625),
+            (" 7 ", 7.0),
+            ("2.5", 2.5),
+        ] {
+            assert!(
+                number(text).is_ok_and(|n| (n - found).abs() < 1e-12),
+                "{text}"
+            );
+        }
+        for bad in [
+            "1/3", "3/2", "0/4", "4-1/2", "1.5 1/2", "-1 1/2", "1/", "/2", "½½", "inf", "",
+        ] {
+            assert!(number(bad).is_err(), "{bad}");
+        }
+    }
 }

@@ -40,7 +40,7 @@ impl Row<'_, '_> {
                 .ok()
                 .map(|n| n as f64),
             DeValue::Float(f) => f.as_str().parse::<f64>().ok(),
-            DeValue::String(s) if self.page().is_form() => s.parse::<f64>().ok(),
+            DeValue::String(s) if self.page().is_form() => super::size::number(s).ok(),
             _ => None,
         };
         let found = found.filter(|n| n.is_finite());

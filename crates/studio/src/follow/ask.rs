@@ -12,15 +12,15 @@ use glost_model::plan_file::PlanFile;
 pub fn ask_of(firing: &Firing, plan: Option<PlanFile>) -> Result<WatchAsk, String> {
     let on = firing
         .started
-        .ok_or("Nobody has written down that this kiln is on.")?;
-    let plan = plan.ok_or("This firing has no plan, so nothing can be foreseen of it.")?;
+        .ok_or("Nobody has written down that this kiln is on")?;
+    let plan = plan.ok_or("This firing has no plan, so nothing can be foreseen of it")?;
     let programme = plan
         .firing
-        .ok_or("This firing has no planned programme, so nothing can be foreseen of it.")?;
+        .ok_or("This firing has no planned programme, so nothing can be foreseen of it")?;
     let kiln = plan
         .studio
         .kiln(&plan.load.kiln)
-        .ok_or("The kiln of the plan is not among its kilns.")?;
+        .ok_or("The kiln of the plan is not among its kilns")?;
     let input = from_plan(&plan.studio, kiln, &plan.load);
     Ok(WatchAsk::new(input, programme, on))
 }

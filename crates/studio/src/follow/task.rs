@@ -39,7 +39,9 @@ pub(super) async fn run(
         match look(&desk, clock, &id, &mut course).await {
             Ok(going) => {
                 course.seen.over = !going;
-                course.seen.trouble = None;
+                if going {
+                    course.seen.trouble = None;
+                }
             }
             Err(e) => {
                 tracing::warn!(error = %e, firing = id, "a firing cannot be followed just now");
@@ -77,9 +79,22 @@ async fn look(
     course: &mut Course,
 ) -> Result<bool, DeskError> {
     let firing = desk.firing(id).await?.body;
+    let going = matches!(firing.state, FiringState::Firing | FiringState::Cooling);
     if course.watch.is_none() {
-        let ask = ask_of(&firing, desk.plan(id).await?)
-            .map_err(|why| DeskError::cannot(why, "Plan its firing before it is loaded"))?;
+        let ask = match ask_of(&firing, desk.plan(id).await?) {
+            Ok(ask) => ask,
+            Err(why) if going => {
+                return Err(DeskError::cannot(
+                    why,
+                    "Plan its firing before it is loaded",
+                ));
+            }
+            // It never will be.
+            Err(why) => {
+                course.seen.trouble = Some(why);
+                return Ok(false);
+            }
+        };
         let made = tokio::task::spawn_blocking(move || Watch::new(&ask)).await;
         let made = made.map_err(|e| DeskError::Machine(e.to_string()))?;
         let why = "Look at the numbers of the kiln and at the programme";
@@ -115,7 +130,6 @@ async fn look(
         course.on.clone_from(&now.alarms);
         course.seen.estimate = Some(Arc::new(now));
     }
-    let going = matches!(firing.state, FiringState::Firing | FiringState::Cooling);
     if going {
         call(desk, clock(), &firing, course).await?;
     }

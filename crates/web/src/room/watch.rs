@@ -99,9 +99,10 @@ pub async fn events(v: Visit, Path(id): Path<String>) -> Result<Response, Troubl
             Ok::<_, Infallible>(Event::default().data(told.to_string()))
         }
     });
-    // It ends when the program is told to stop.
+    // It ends when nothing more will come, or the program is told to stop.
     let stop = WatchStream::from_changes(closing).map(|_| None);
-    let told = told.map(Some).merge(stop).map_while(|t| t);
+    let told = told.map(Some).chain(tokio_stream::once(None));
+    let told = told.merge(stop).map_while(|t| t);
     Ok(Sse::new(told)
         .keep_alive(KeepAlive::default())
         .into_response())
