@@ -12,6 +12,7 @@ pub mod kiln;
 pub mod learn;
 pub mod network;
 pub mod sensor;
+mod spread;
 pub mod strange;
 pub mod validation;
 pub mod watch;

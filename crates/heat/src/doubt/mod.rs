@@ -22,6 +22,7 @@ use glost_model::tariff::Tariff;
 use glost_model::{Span, Temperature};
 
 use crate::kiln::{Extent, KilnInput, KilnModel, NotAKiln, NotSimulated, simulate};
+use crate::spread::in_order;
 
 /// A kiln this far from its cone has missed it, in cones.
 pub const MISSED: f64 = 0.5;
@@ -122,32 +123,9 @@ pub fn ensemble_by(
     let points = cube::cube(draws.number, belief.len(), draws.seed, priors::MOST);
     let one = |point: &Vec<f64>| draw(kiln, plan, tariff, belief, point);
     let reference = KilnModel::new(kiln.clone())?.reference_zone();
-    let threads = draws.threads.clamp(1, draws.number);
-    // Each draw is on its own, so who works it out when does not matter; they are put back in order.
-    let mut found: Vec<(usize, Result<Draw, NotDrawn>)> = std::thread::scope(|scope| {
-        let share = |first: usize| {
-            let mine = points.iter().enumerate().skip(first).step_by(threads);
-            mine.map(|(i, p)| (i, one(p))).collect::<Vec<_>>()
-        };
-        let others: Vec<_> = (1..threads)
-            .map(|t| scope.spawn(move || share(t)))
-            .collect();
-        let mut all = share(0);
-        for other in others {
-            all.extend(
-                other
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            );
-        }
-        all
-    });
-    found.sort_by_key(|(i, _)| *i);
+    let found = in_order(points.len(), draws.threads, |i| one(&points[i]));
     Ok(Ensemble {
-        draws: found
-            .into_iter()
-            .map(|(_, d)| d)
-            .collect::<Result<_, _>>()?,
+        draws: found.into_iter().collect::<Result<_, _>>()?,
         seed: draws.seed,
         cone: plan.cone,
         reference,

@@ -7,6 +7,7 @@ use super::curve::{Curve, NoUse};
 use super::feature::Zones;
 use super::known::{COUNT, KNOWN, moved};
 use crate::kiln::{Extent, KilnInput, KilnModel, simulate};
+use crate::spread::in_order;
 
 /// One simulation.
 #[derive(Debug, Clone)]
@@ -78,25 +79,5 @@ pub(super) fn fan(
         }
         run(input, plan, &at).map(|r| (by, r))
     };
-    let threads = threads.clamp(1, COUNT + 1);
-    let mut found: Vec<(usize, Result<Moved, NoUse>)> = std::thread::scope(|scope| {
-        let share = |first: usize| {
-            let mine = (first..=COUNT).step_by(threads);
-            mine.map(|i| (i, one(i))).collect::<Vec<_>>()
-        };
-        let others: Vec<_> = (1..threads)
-            .map(|t| scope.spawn(move || share(t)))
-            .collect();
-        let mut all = share(0);
-        for other in others {
-            all.extend(
-                other
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            );
-        }
-        all
-    });
-    found.sort_by_key(|(i, _)| *i);
-    found.into_iter().map(|(_, r)| r).collect()
+    in_order(COUNT + 1, threads, one).into_iter().collect()
 }

@@ -10,6 +10,7 @@ use rand_chacha::ChaCha8Rng;
 
 use super::{Ahead, Learnt, Past, Told, foretell};
 use crate::kiln::KilnInput;
+use crate::spread::in_order;
 use crate::strange::{Fired, StrangeKiln};
 use crate::validation::kilns::{REFERENCE, SMALL, Sizes, kiln, plan};
 
@@ -79,28 +80,9 @@ pub struct Trial {
 
 /// Tries it.
 pub fn trial(ask: &Ask) -> Trial {
-    let threads = ask.threads.clamp(1, ask.kilns.max(1));
-    let mut found: Vec<(usize, Trial)> = std::thread::scope(|scope| {
-        let share = |first: usize| {
-            let mine = (first..ask.kilns).step_by(threads);
-            mine.map(|i| (i, one(ask, i))).collect::<Vec<_>>()
-        };
-        let others: Vec<_> = (1..threads)
-            .map(|t| scope.spawn(move || share(t)))
-            .collect();
-        let mut all = share(0);
-        for other in others {
-            all.extend(
-                other
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            );
-        }
-        all
-    });
-    found.sort_by_key(|(i, _)| *i);
+    let found = in_order(ask.kilns, ask.threads, |i| one(ask, i));
     let mut all = Trial::default();
-    for (_, t) in found {
+    for t in found {
         all.cases.extend(t.cases);
         all.refused.extend(t.refused);
         all.gave_up += t.gave_up;
