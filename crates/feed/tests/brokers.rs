@@ -206,6 +206,11 @@ impl Mosquitto {
             .map_while(Result::ok);
         let runs = log.any(|l| l.contains("running"));
         assert!(runs, "mosquitto ended before it ran; is port {port} taken?");
+        while std::net::TcpStream::connect(("127.0.0.1", port)).is_err() {
+            let ended = child.try_wait().unwrap();
+            assert!(ended.is_none(), "mosquitto ended: {ended:?}");
+            std::thread::yield_now();
+        }
         // Read on, so that the broker never waits for room.
         std::thread::spawn(move || log.for_each(drop));
         Self { child, port }

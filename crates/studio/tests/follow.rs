@@ -94,7 +94,7 @@ async fn firing() -> Studio {
     desk.read_back(actor, &id, version().await, "")
         .await
         .unwrap();
-    desk.start(actor, &id, version().await, None, Vec::new())
+    desk.start(actor, &id, version().await, None, Vec::new(), true)
         .await
         .unwrap();
     let firing = desk.firing(&id).await.unwrap().body;
@@ -136,7 +136,7 @@ async fn seen(follow: &Follow, id: &str, samples: u64) -> Arc<Seen> {
     hear.wait_for(all).await.unwrap().clone()
 }
 
-#[tokio::test]
+#[tokio::test(flavor = "multi_thread")]
 async fn a_firing_that_goes_as_planned_is_known_and_quiet() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());
@@ -202,7 +202,7 @@ async fn a_firing_that_goes_as_planned_is_known_and_quiet() {
     ));
 }
 
-#[tokio::test]
+#[tokio::test(flavor = "multi_thread")]
 async fn a_log_is_kept_whole_or_not_at_all() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());

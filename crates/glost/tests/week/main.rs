@@ -139,6 +139,9 @@ async fn week(screen: Screen, name: &str) {
     read_back(driver).await;
     write(driver, "meter", "1000").await;
     press(driver, "The kiln is on").await;
+    says(driver, "pieces are ticked on the load sheet").await;
+    looked(driver).await;
+    press(driver, "The kiln is on").await;
     says(driver, "Firing.").await;
     seen("during").await;
     press(driver, "Done: step A").await;
@@ -149,6 +152,12 @@ async fn week(screen: Screen, name: &str) {
     seen("cooling").await;
 
     // Opened, emptied, handed back.
+    press(driver, "It is open").await;
+    says(driver, "nothing was read off the display").await;
+    write(driver, "display", "480").await;
+    press(driver, "It is open").await;
+    says(driver, "too hot to open").await;
+    write(driver, "display", "61").await;
     press(driver, "It is open").await;
     seen("opened").await;
     for clock in driver
@@ -445,9 +454,11 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
     says(driver, "nobody has read the programme back").await;
     driver.goto(studio.at(&firing)).await.unwrap();
     read_back(driver).await;
+    looked(driver).await;
     press(driver, "The kiln is on").await;
     write(driver, "why", "its programme was over").await;
     press(driver, "The kiln is off").await;
+    write(driver, "display", "58").await;
     press(driver, "It is open").await;
     press(driver, "The kiln is empty").await;
     driver.goto(studio.at("/back")).await.unwrap();
@@ -465,6 +476,11 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
 }
 
 /// Reads the programme off the page, as off a display.
+/// Says that the kiln stands as on the load sheet.
+async fn looked(driver: &WebDriver) {
+    touch(&driver.find(By::Css("input[name=loaded]")).await.unwrap()).await;
+}
+
 async fn read_back(driver: &WebDriver) {
     let peak = driver
         .execute(

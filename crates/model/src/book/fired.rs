@@ -206,6 +206,13 @@ pub struct Firing {
 }
 
 impl Firing {
+    /// From when on it may be opened, by the plan.
+    pub fn open_from(&self) -> Option<Timestamp> {
+        let after = self.summary.open_after_s?;
+        let after = jiff::SignedDuration::try_from_secs_f64(after.to_s()).ok()?;
+        self.started?.checked_add(after).ok()
+    }
+
     /// Energy by the meter.
     pub fn metered(&self) -> Option<Energy> {
         match (self.meter_start, self.meter_end) {

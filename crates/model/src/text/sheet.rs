@@ -4,7 +4,7 @@ use csv::{ReaderBuilder, StringRecord};
 
 use super::spot::{MOST_LETTERS, Page, short, unfit};
 
-/// Columns, all of them needed; their order is free.
+/// Columns; their order is free.
 pub(super) const COLUMNS: [&str; 23] = [
     "id",
     "what",
@@ -39,7 +39,19 @@ const MOST_CORNERS: usize = 4_000;
 const MOST_GLAZES: usize = 1_000;
 
 /// Columns that a sheet may do without.
-const SPARE: [&str; 2] = ["held", "inside"];
+const SPARE: [&str; 11] = [
+    "foot_size",
+    "glazes",
+    "glaze_margin",
+    "delicacy",
+    "cone",
+    "due",
+    "came_in",
+    "priority",
+    "group",
+    "held",
+    "inside",
+];
 
 /// One line of the sheet.
 pub(super) struct Slip<'p, 't> {

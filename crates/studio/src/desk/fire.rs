@@ -43,10 +43,34 @@ impl Desk {
         .await
     }
 
+    /// Takes the word back that the programme was read as planned, since somebody has read something else.
+    ///
+    /// # Errors
+    /// As [`Self::read_back`].
+    pub async fn read_otherwise(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+    ) -> Result<i64, DeskError> {
+        self.write(
+            actor,
+            id,
+            version,
+            "read the programme otherwise",
+            |firing| {
+                firing.read_back = None;
+                Ok(())
+            },
+        )
+        .await
+    }
+
     /// Writes down that the kiln was switched on.
     ///
     /// # Errors
-    /// When the load is not there, nobody read the programme back, or the kiln has another firing.
+    /// When the load is not there, nobody read the programme back, or the kiln has another firing. Pieces that are not
+    /// ticked are a fault of `loaded`, unless somebody `looked`.
     pub async fn start(
         &self,
         actor: Actor<'_>,
@@ -54,8 +78,10 @@ impl Desk {
         version: i64,
         meter: Option<Energy>,
         may_stop: Vec<String>,
+        looked: bool,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Fire)?;
+        let (ticked, all) = self.loaded(id).await?;
         let mut turn = self
             .store
             .turn(actor.by(), &format!("start firing {id}"))
@@ -72,6 +98,13 @@ impl Desk {
             return Err(DeskError::cannot(
                 "nobody has read the programme back from the controller",
                 "Read every segment off the display and compare it; 06 and 6 are 220 °C apart",
+            ));
+        }
+        if ticked < all && !looked {
+            return Err(DeskError::field(
+                "loaded",
+                format!("{ticked} of {all} pieces are ticked on the load sheet"),
+                "Look into the kiln and tick what stands there, or say that you looked",
             ));
         }
         firing.state = FiringState::Firing;

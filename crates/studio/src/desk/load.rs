@@ -99,6 +99,20 @@ impl Desk {
         }
     }
 
+    /// Pieces of a load that are ticked as loaded, and all of them.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn loaded(&self, id: &str) -> Result<(u32, u32), DeskError> {
+        let all = self.firing(id).await?.body.summary.pieces;
+        let ticks = self.ticks(id).await?;
+        let pieces = ticks
+            .iter()
+            .filter(|(k, t)| t.done && k.starts_with("piece/"))
+            .count();
+        Ok((u32::try_from(pieces).unwrap_or(u32::MAX).min(all), all))
+    }
+
     /// The ticks of a firing.
     ///
     /// # Errors

@@ -1,11 +1,13 @@
 //! Opening the kiln: cones, faults, and the ware goes on its way.
 
+use glost_model::Temperature;
 use glost_model::book::ware::Fault;
 use glost_model::book::{Act, ConeRead, FaultKind, Firing, FiringState, State, Ware};
 use glost_model::cone::Cone;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use super::fire::note;
 use super::ware::photo_row;
 use super::words::{MOST_FIRING_NOTE, MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
@@ -37,17 +39,55 @@ pub struct FaultSeen {
 }
 
 impl Desk {
-    /// Writes down that the kiln was opened.
+    /// Writes down that the kiln was opened, with what the display showed. Sooner than the plan foresees that has to be
+    /// told, and a reading above what the ware bears needs a reason.
     ///
     /// # Errors
-    /// When it is not cooling.
-    pub async fn opened(&self, actor: Actor<'_>, id: &str, version: i64) -> Result<i64, DeskError> {
+    /// When it is not cooling; faults of `display` and `why` as told above.
+    pub async fn opened(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        version: i64,
+        display: Option<Temperature>,
+        why: &str,
+    ) -> Result<i64, DeskError> {
+        let why = words("why", why, MOST_FIRING_NOTE)?;
+        let forecast = self.plan(id).await?.and_then(|p| p.forecast);
+        let below = forecast.and_then(|f| f.may_open().map(|c| c.below_c));
         self.write(actor, id, version, "open", |firing| {
             if firing.state != FiringState::Cooling {
                 return Err(DeskError::cannot(
                     format!("firing {id} is {}", firing.state.words()),
                     "End it first",
                 ));
+            }
+            let early = firing.open_from().is_some_and(|from| actor.at < from);
+            let hot = display
+                .zip(below)
+                .is_some_and(|(shows, below)| shows > below);
+            if early && display.is_none() {
+                return Err(DeskError::field(
+                    "display",
+                    "it is early, and nothing was read off the display",
+                    "Read the display and write what it shows; the clock does not count",
+                ));
+            }
+            if hot && why.is_empty() {
+                return Err(DeskError::field(
+                    "why",
+                    "it is too hot to open: ware may crack, and people are burnt",
+                    "Close it and wait. If it is open all the same, write why",
+                ));
+            }
+            if let Some(shows) = display {
+                let reason = if why.is_empty() {
+                    String::new()
+                } else {
+                    format!(": {why}")
+                };
+                let read = format!("opened at {:.0} °C on the display{reason}", shows.to_c());
+                firing.notes.push(note(actor, &read));
             }
             firing.state = FiringState::Opened;
             firing.opened = Some(actor.at);

@@ -99,6 +99,8 @@ async fn notices_pass_as_the_firing_moves_on() {
     desk.end(actor(&bea), "0007", version, None, None, "")
         .await
         .unwrap();
-    desk.opened(actor(&bea), "0007", version + 1).await.unwrap();
+    desk.opened(actor(&bea), "0007", version + 1, None, "")
+        .await
+        .unwrap();
     assert_eq!(open(&desk).await, [NoticeKind::Alarm]);
 }

@@ -31,6 +31,8 @@ struct Job {
 #[derive(Debug, Clone)]
 pub struct Jobs {
     all: Arc<Mutex<HashMap<String, Job>>>,
+    /// Why the last job of a firing made nothing; until one makes something.
+    lost: Arc<Mutex<HashMap<String, String>>>,
     turn: Arc<Semaphore>,
 }
 
@@ -38,6 +40,7 @@ impl Default for Jobs {
     fn default() -> Self {
         Self {
             all: Arc::default(),
+            lost: Arc::default(),
             // The planner takes all cores that there are.
             turn: Arc::new(Semaphore::new(1)),
         }
@@ -108,6 +111,16 @@ impl Jobs {
                 }
             };
             drop(permit);
+            {
+                let mut lost = jobs.lost.lock().unwrap_or_else(PoisonError::into_inner);
+                match &done {
+                    Ok(()) => lost.remove(&name),
+                    Err(why) => {
+                        tracing::warn!(firing = name, why, "a plan could not be made");
+                        lost.insert(name.clone(), why.clone())
+                    }
+                };
+            }
             teller.progress.send_modify(|p| {
                 p.over = true;
                 p.share = 1.0;
@@ -125,6 +138,12 @@ impl Jobs {
     pub fn watch(&self, firing: &str) -> Option<watch::Receiver<Progress>> {
         let all = self.all.lock().unwrap_or_else(PoisonError::into_inner);
         all.get(firing).map(|j| j.progress.subscribe())
+    }
+
+    /// Why the last job of a firing made nothing.
+    pub fn lost(&self, firing: &str) -> Option<String> {
+        let lost = self.lost.lock().unwrap_or_else(PoisonError::into_inner);
+        lost.get(firing).cloned()
     }
 
     /// How many there are.

@@ -167,6 +167,12 @@ pub async fn read_back(
             .read_back(v.actor(), &id, typed.version(), typed.get("differs"))
             .await
     } else {
+        let desk = &v.app.desk;
+        let kept = desk.firing(&id).await?;
+        if kept.body.read_back.is_some() {
+            // Who looked last counts: an earlier yes must not start the kiln.
+            desk.read_otherwise(v.actor(), &id, kept.version).await?;
+        }
         Err(DeskError::Faults(faults))
     };
     answer(&v, &id, &typed, done).await
@@ -190,6 +196,7 @@ pub async fn start(
                     typed.version(),
                     meter,
                     typed.all("may_stop"),
+                    typed.get("loaded") == "yes",
                 )
                 .await
         }
@@ -272,7 +279,19 @@ pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<R
 pub async fn open(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
     let typed = Typed(sent);
-    let done = v.app.desk.opened(v.actor(), &id, typed.version()).await;
+    let display = match typed.get("display").trim() {
+        "" => Ok(None),
+        text => glost_studio::follow::typed(text, v.shown(), v.now)
+            .map(|s| s.sensor)
+            .map_err(|fault| DeskError::field("display", fault.what, fault.remedy)),
+    };
+    let done = match display {
+        Ok(display) => {
+            let (at, why) = (typed.version(), typed.get("why"));
+            v.app.desk.opened(v.actor(), &id, at, display, why).await
+        }
+        Err(e) => Err(e),
+    };
     answer(&v, &id, &typed, done).await
 }
 

@@ -10,7 +10,7 @@ use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
 use super::draft::progress;
-use crate::app::fields::{Fields, Look, hidden};
+use crate::app::fields::{Fields, Look, hidden, options};
 use crate::app::{Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 
@@ -57,9 +57,9 @@ pub async fn page(
         @if let Some(plan) = &plan { (facts(v, f, plan)) (ways(f)) }
         @match f.state {
             FiringState::Draft => (draft(v, kept, plan.as_ref())),
-            FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, &v.app.desk.who_fires().await?)),
+            FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, (&v.app.desk.who_fires().await?, v.app.desk.loaded(&f.id).await?))),
             FiringState::Firing => (during(v, kept, plan.as_ref(), fields, &names)),
-            FiringState::Cooling => (cooling(v, kept, plan.as_ref())),
+            FiringState::Cooling => (cooling(v, kept, plan.as_ref(), fields)),
             FiringState::Opened => (super::opening::part(v, kept, fields).await?),
             FiringState::Done | FiringState::CalledOff => {},
         }
@@ -141,6 +141,7 @@ fn draft(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>) -> Markup {
     html! {
         @if busy { (progress(&f.id)) }
         @else {
+            @if let Some(why) = v.app.jobs.lost(&f.id) { p.warn role="status" { "The last try made no plan: " (why) } }
             @if let Some(plan) = plan {
                 @if plan.load.placed().next().is_none() { p.empty { "Nothing that waits can go in this firing. See why under 'What stays out'." } }
                 @else if v.may(Act::Accept) {
@@ -203,7 +204,7 @@ fn before(
     plan: Option<&PlanFile>,
     fields: Fields<'_>,
     names: &std::collections::BTreeMap<String, String>,
-    fires: &[Person],
+    (fires, (ticked, all)): (&[Person], (u32, u32)),
 ) -> Markup {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
@@ -246,6 +247,7 @@ fn before(
             (fields.text("meter", "Meter before the start", Look { keys: "decimal", unit: "kWh", optional: true, ..Look::default() }))
             @let others: Vec<(String, String)> = fires.iter().filter(|p| p.id != v.person().id && p.role != Role::Technician).map(|p| (p.id.clone(), p.name.clone())).collect();
             @if !others.is_empty() { (fields.many("may_stop", "Who may stop it besides you and a technician?", "", &others)) }
+            @if ticked < all { (fields.many("loaded", &format!("{ticked} of {all} pieces are ticked on the load sheet"), "", &options([("yes", "I looked: the kiln stands as on the sheet")]))) }
             p { "You switch the kiln on at its own switch. Glost writes down that you did." }
             button.main type="submit" { "The kiln is on" }
         }
@@ -307,7 +309,7 @@ fn during(
     }
 }
 
-fn cooling(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>) -> Markup {
+fn cooling(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Fields<'_>) -> Markup {
     let f = &kept.body;
     let started = f.started.unwrap_or(v.now);
     html! {
@@ -321,7 +323,14 @@ fn cooling(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>) -> Markup {
             p { "The display counts, not the clock." }
         }
         @if v.may(Act::Fire) {
-            form method="post" action={ "/firings/" (f.id) "/open" } { (hidden("version", &kept.version.to_string())) button.main type="submit" { "It is open" } }
+            @let early = f.open_from().is_some_and(|from| v.now < from);
+            @if early { p.warn { "It is early: by the plan it may be opened from " (f.open_from().map_or_else(String::new, |t| v.when(t))) " on. Ware, shelves and people come to harm by opening too soon." } }
+            form method="post" action={ "/firings/" (f.id) "/open" } {
+                (hidden("version", &kept.version.to_string()))
+                (fields.text("display", "The display shows", Look { keys: "decimal", unit: v.shown().degree_sign(), optional: !early, ..Look::default() }))
+                @if early { (fields.text("why", "Why it is open so soon", Look { hint: "Only when it shows more than it should", optional: true, ..Look::default() })) }
+                button.main type="submit" { "It is open" }
+            }
         }
     }
 }

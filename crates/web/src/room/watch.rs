@@ -114,6 +114,7 @@ pub async fn reading(
     Path(id): Path<String>,
     Form(sent): Form<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
     let typed = Typed(sent);
     let done = match read(&v, &typed) {
         Ok((at, read)) => v.app.desk.read_by_hand(v.actor(), &id, at, read).await,
