@@ -157,7 +157,7 @@ async fn week(screen: Screen, name: &str) {
     write(driver, "display", "480").await;
     press(driver, "It is open").await;
     says(driver, "too hot to open").await;
-    write(driver, "display", "61").await;
+    write(driver, "display", "48").await;
     press(driver, "It is open").await;
     seen("opened").await;
     for clock in driver
