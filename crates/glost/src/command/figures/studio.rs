@@ -47,7 +47,7 @@ pub struct Studio {
 }
 
 /// Pages that people open, with who opens them. `{code}` is a piece that waits, `{firing}` a firing.
-const PAGES: [(&str, &str); 27] = [
+const PAGES: [(&str, &str); 25] = [
     ("nia", "/"),
     ("nia", "/ware"),
     ("nia", "/ware?state=waiting"),
@@ -65,8 +65,6 @@ const PAGES: [(&str, &str); 27] = [
     ("nia", "/studio/log"),
     ("nia", "/studio/people"),
     ("nia", "/kilns"),
-    ("nia", "/api/v1/ware?state=waiting"),
-    ("nia", "/api/v1/firings"),
     ("ilse", "/accounts"),
     ("wen", "/ware?words=bowl"),
     ("wen", "/help"),
