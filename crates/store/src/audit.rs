@@ -1,6 +1,6 @@
 //! Turns found by who, what and when; what each changed; which can be taken back.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use sqlx::{AssertSqlSafe, Row};
@@ -28,6 +28,12 @@ pub struct TurnLook<'a> {
 
 /// Words of a search that count.
 const MOST_WORDS: usize = 8;
+
+/// Numbers of turns for an `IN`: nothing but digits can come of them.
+fn listed(turns: &[i64]) -> String {
+    let all: Vec<String> = turns.iter().map(ToString::to_string).collect();
+    all.join(", ")
+}
 
 impl Store {
     /// Turns, the latest first.
@@ -70,31 +76,50 @@ impl Store {
         rows.iter().map(turn_row).collect()
     }
 
-    /// What a turn changed, in its order; at most so many of its changes.
+    /// What turns changed, each in its order: of each turn those from `skip` on, at most so many.
     ///
     /// # Errors
     /// [`StoreError::Sql`].
-    pub async fn changes(&self, turn: i64, most: u32) -> Result<Vec<ChangeRow>, StoreError> {
+    pub async fn changes(
+        &self,
+        turns: &[i64],
+        skip: u32,
+        most: u32,
+    ) -> Result<Vec<ChangeRow>, StoreError> {
+        if turns.is_empty() {
+            return Ok(Vec::new());
+        }
+        // Changes of a turn are numbered from one, without gaps.
+        let (after, last) = (i64::from(skip), i64::from(skip) + i64::from(most));
         let sql = format!(
-            "SELECT {TURN}, {CHANGE} FROM change c JOIN turn t ON t.id = c.turn WHERE c.turn = $1 ORDER BY c.seq LIMIT {most}"
+            "SELECT {TURN}, {CHANGE} FROM change c JOIN turn t ON t.id = c.turn WHERE c.turn IN ({})
+             AND c.seq > {after} AND c.seq <= {last} ORDER BY c.turn DESC, c.seq",
+            listed(turns)
         );
         let rows = sqlx::query(AssertSqlSafe(sql))
-            .bind(turn)
             .fetch_all(&self.pool)
             .await?;
         rows.iter().map(change_row).collect()
     }
 
-    /// How many things a turn changed.
+    /// How many things each of these turns changed; those that changed nothing are left out.
     ///
     /// # Errors
     /// [`StoreError::Sql`].
-    pub async fn count_changes(&self, turn: i64) -> Result<u64, StoreError> {
-        let row = sqlx::query("SELECT COUNT(*) FROM change WHERE turn = $1")
-            .bind(turn)
-            .fetch_one(&self.pool)
+    pub async fn count_changes(&self, turns: &[i64]) -> Result<BTreeMap<i64, u64>, StoreError> {
+        if turns.is_empty() {
+            return Ok(BTreeMap::new());
+        }
+        let sql = format!(
+            "SELECT turn, MAX(seq) FROM change WHERE turn IN ({}) GROUP BY turn",
+            listed(turns)
+        );
+        let rows = sqlx::query(AssertSqlSafe(sql))
+            .fetch_all(&self.pool)
             .await?;
-        Ok(row.try_get::<i64, _>(0)?.unsigned_abs())
+        rows.iter()
+            .map(|r| Ok((r.try_get(0)?, r.try_get::<i64, _>(1)?.unsigned_abs())))
+            .collect()
     }
 
     /// Which of these turns could be taken back now: they changed something, and nothing of it was changed since.
@@ -102,8 +127,7 @@ impl Store {
     /// # Errors
     /// [`StoreError::Sql`].
     pub async fn undoable(&self, turns: &[i64]) -> Result<BTreeSet<i64>, StoreError> {
-        let all: Vec<String> = turns.iter().map(ToString::to_string).collect();
-        if all.is_empty() {
+        if turns.is_empty() {
             return Ok(BTreeSet::new());
         }
         let sql = format!(
@@ -112,7 +136,7 @@ impl Store {
              AND NOT EXISTS (SELECT 1 FROM change c JOIN record r ON r.kind = c.kind AND r.id = c.id
                WHERE c.turn = t.id AND r.version <> c.version AND r.body <> c.after
                  AND NOT EXISTS (SELECT 1 FROM change d WHERE d.turn = c.turn AND d.kind = c.kind AND d.id = c.id AND d.seq > c.seq))",
-            all.join(", ")
+            listed(turns)
         );
         let rows = sqlx::query(AssertSqlSafe(sql))
             .fetch_all(&self.pool)

@@ -202,6 +202,23 @@ impl Store {
         q.rows(self).await?.iter().map(Kept::read).collect()
     }
 
+    /// Those that were changed after a turn, put away or not.
+    ///
+    /// # Errors
+    /// As [`Self::find`].
+    pub async fn changed_after<T: Record>(&self, turn: i64) -> Result<Vec<Kept<T>>, StoreError> {
+        let sql = format!(
+            "SELECT {} FROM record WHERE kind = $1 AND id IN (SELECT id FROM change WHERE turn > $2 AND kind = $1)",
+            Kept::<T>::COLUMNS
+        );
+        let rows = sqlx::query(AssertSqlSafe(sql))
+            .bind(T::KIND)
+            .bind(turn)
+            .fetch_all(&self.pool)
+            .await?;
+        rows.iter().map(Kept::read).collect()
+    }
+
     /// How many a list would hold, whatever its `skip` and `most`.
     ///
     /// # Errors

@@ -31,6 +31,8 @@ const STOCK: [&str; 7] = [
 ];
 /// Bytes of a record that a search looks at; PostgreSQL takes some 2,700 of a row into an index.
 const MOST_WORDS: usize = 1_000;
+/// Whoever writes to PostgreSQL holds the lock of this number; any number serves.
+const TURNS: i64 = 0x676c_6f73_7400;
 /// Counts their changes.
 const STOCK_STATE: &str = "stock-state";
 
@@ -49,7 +51,16 @@ impl Store {
     pub async fn turn(&self, by: By<'_>, verb: &str) -> Result<Turn, StoreError> {
         let mut tx = match self.dialect {
             Dialect::Sqlite => self.writer.begin_with("BEGIN IMMEDIATE").await?,
-            Dialect::Postgres => self.writer.begin().await?,
+            Dialect::Postgres => {
+                let mut tx = self.writer.begin().await?;
+                // One turn at a time there too, so that turns are seen in the order of their numbers: what was worked
+                // out from the book as of a turn needs no look at earlier ones.
+                sqlx::query("SELECT pg_advisory_xact_lock($1) IS NULL")
+                    .bind(TURNS)
+                    .execute(&mut *tx)
+                    .await?;
+                tx
+            }
         };
         let id = sqlx::query("INSERT INTO turn (at, who, verb) VALUES ($1, $2, $3) RETURNING id")
             .bind(by.at.as_microsecond())

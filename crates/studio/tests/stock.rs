@@ -282,7 +282,19 @@ async fn turns_are_found_and_told_field_by_field() {
     let all = find(TurnLook::default()).await;
     assert_eq!(all[0].turn.id, change);
     assert!(all[0].undoable);
-    let touched = &all[0].things[0];
+    let one = |turn: i64| {
+        let desk = &desk;
+        let nia = &nia;
+        async move {
+            desk.audit_one(by(nia, 3), turn, 0, Shown::default(), &TimeZone::UTC)
+                .await
+                .unwrap()
+        }
+    };
+    let told = one(change).await.unwrap();
+    assert_eq!((told.count, told.undoable), (1, true));
+    assert_eq!(one(9_999_999).await, None);
+    let touched = &told.things[0];
     assert_eq!(
         (touched.how, touched.name.as_str()),
         (How::Changed, kiln.name.as_str())

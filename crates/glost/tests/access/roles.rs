@@ -106,6 +106,7 @@ const ROUTES: &[Route] = &[
     look("/furniture", May(Act::Plan)),
     both("/studio", May(Act::Report), May(Act::Govern)),
     look("/studio/log", May(Act::Govern)),
+    look("/studio/log/{turn}", May(Act::Govern)),
     both("/studio/people", May(Act::Govern), May(Act::Govern)),
     send("/studio/people/invite", May(Act::Govern)),
     send("/studio/people/withdraw", May(Act::Govern)),

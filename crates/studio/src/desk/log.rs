@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use glost_model::book::{Act, Firing, Ware};
+use glost_model::book::{Act, Firing};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
-use glost_store::{Kept, Look, Order};
+use glost_store::{Kept, Record};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
@@ -48,31 +48,33 @@ impl Desk {
         actor: Actor<'_>,
         look: &LogLook<'_>,
         zone: &TimeZone,
-    ) -> Result<Vec<Kept<Firing>>, DeskError> {
+    ) -> Result<Vec<Arc<Kept<Firing>>>, DeskError> {
         actor.must(Act::Report)?;
-        let all = self
-            .store
-            .list::<Firing>(&Look {
-                words: look.words,
-                link: look.kiln,
-                order: Order::Last,
-                ..Look::default()
-            })
-            .await?;
-        let dated = look.from.is_some() || look.to.is_some();
+        let words: Vec<String> = look
+            .words
+            .unwrap_or("")
+            .split_whitespace()
+            .map(str::to_lowercase)
+            .collect();
         let fits = |f: &Firing| {
-            let day = f
-                .started
-                .or(f.starts)
-                .map(|t| t.to_zoned_datetime(zone.clone()).date());
-            let within = day.is_some_and(|d| {
-                look.from.is_none_or(|from| from <= d) && look.to.is_none_or(|to| d <= to)
-            });
-            look.kind.is_none_or(|k| k == f.kind)
+            look.kiln.is_none_or(|k| k == f.kiln)
+                && look.kind.is_none_or(|k| k == f.kind)
                 && look.cone.is_none_or(|c| c == f.cone)
-                && (!dated || within)
+                && within(f, look, zone)
+                && (words.is_empty() || {
+                    let all = f.keys().words.to_lowercase();
+                    words.iter().all(|w| all.contains(w.as_str()))
+                })
         };
-        Ok(all.into_iter().filter(|k| fits(&k.body)).collect())
+        let book = self.mirror().await?;
+        let mut all: Vec<_> = book
+            .firings
+            .values()
+            .filter(|k| k.archived.is_none() && fits(&k.body))
+            .map(|k| (k.body.keys().sort, Arc::clone(k)))
+            .collect();
+        all.sort_by(|a, b| (&b.0, &b.1.body.id).cmp(&(&a.0, &a.1.body.id)));
+        Ok(all.into_iter().map(|k| k.1).collect())
     }
 
     /// Faults by firing.
@@ -88,7 +90,8 @@ impl Desk {
 
     async fn count_faults(&self) -> Result<BTreeMap<String, FaultCount>, DeskError> {
         let mut out: BTreeMap<String, FaultCount> = BTreeMap::new();
-        for ware in self.store.list_holding::<Ware>("\"faults\":[{").await? {
+        let book = self.mirror().await?;
+        for ware in book.ware.values().filter(|k| k.archived.is_none()) {
             let mut here: BTreeMap<&str, bool> = BTreeMap::new();
             for fault in &ware.body.faults {
                 if let Some(firing) = &fault.firing {
@@ -103,4 +106,16 @@ impl Desk {
         }
         Ok(out)
     }
+}
+
+/// Whether a firing was started, or is to be, on one of the days looked for.
+fn within(f: &Firing, look: &LogLook<'_>, zone: &TimeZone) -> bool {
+    if look.from.is_none() && look.to.is_none() {
+        return true;
+    }
+    let day = f
+        .started
+        .or(f.starts)
+        .map(|t| t.to_zoned_datetime(zone.clone()).date());
+    day.is_some_and(|d| look.from.is_none_or(|from| from <= d) && look.to.is_none_or(|to| d <= to))
 }

@@ -17,6 +17,7 @@ pub mod load;
 pub mod log;
 pub mod logs;
 pub mod lose;
+mod mirror;
 pub mod notice;
 pub mod open;
 pub mod people;
@@ -63,6 +64,8 @@ pub struct Desk {
     cares: Remembered<i64, Vec<upkeep::Care>>,
     /// When waiting ware is expected back, as of some minutes ago.
     expected: Remembered<jiff::Timestamp, expect::Dates>,
+    /// All firings and ware, as of the last look.
+    mirror: mirror::Mirror,
     /// Faults by firing, as of the latest turn.
     faults: Remembered<i64, std::collections::BTreeMap<String, log::FaultCount>>,
     /// The report asked for last.
@@ -85,6 +88,7 @@ impl Desk {
             counts: Remembered::default(),
             cares: Remembered::default(),
             expected: Remembered::default(),
+            mirror: mirror::Mirror::default(),
             faults: Remembered::default(),
             report: Remembered::default(),
             heard: tokio::sync::broadcast::channel(64).0,

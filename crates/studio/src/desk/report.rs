@@ -2,8 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_model::book::{Act, Firing, Ware};
-use glost_store::Look;
+use glost_model::book::Act;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
@@ -14,8 +13,8 @@ use crate::report::{Books, Report};
 pub(super) type AsOf = (i64, (Option<Date>, Option<Date>), TimeZone);
 
 impl Desk {
-    /// What the book tells of firings that were started between two days, both among them. It reads all ware, so it is
-    /// kept until something changes.
+    /// What the book tells of firings that were started between two days, both among them. It looks at all ware, so it
+    /// is kept until something changes.
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`], or of the store.
@@ -38,17 +37,12 @@ impl Desk {
         within: (Option<Date>, Option<Date>),
         zone: &TimeZone,
     ) -> Result<Report, DeskError> {
-        let all = Look {
-            archived: true,
-            ..Look::default()
-        };
-        let firings = self.store.list::<Firing>(&Look::default()).await?;
-        let ware = self.store.list::<Ware>(&all).await?;
+        let book = self.mirror().await?;
         let zone = zone.clone();
         let told = tokio::task::spawn_blocking(move || {
-            let firings: Vec<Firing> = firings.into_iter().map(|k| k.body).collect();
-            let ware: Vec<Ware> = ware.into_iter().map(|k| k.body).collect();
-            Report::of(&Books::new(&firings, &ware, zone, within))
+            let firings = book.firings.values().filter(|k| k.archived.is_none());
+            let ware = book.ware.values().map(|k| &k.body);
+            Report::of(&Books::new(firings.map(|k| &k.body), ware, zone, within))
         });
         told.await.map_err(|e| DeskError::Machine(e.to_string()))
     }

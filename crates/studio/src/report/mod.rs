@@ -49,15 +49,15 @@ impl Report {
 #[derive(Debug)]
 pub struct Books<'a> {
     firings: BTreeMap<&'a str, &'a Firing>,
-    ware: &'a [Ware],
+    ware: Vec<&'a Ware>,
     zone: TimeZone,
 }
 
 impl<'a> Books<'a> {
     /// Firings that were started between two days, both among them, and the ware.
     pub fn new(
-        firings: &'a [Firing],
-        ware: &'a [Ware],
+        firings: impl IntoIterator<Item = &'a Firing>,
+        ware: impl IntoIterator<Item = &'a Ware>,
         zone: TimeZone,
         (from, to): (Option<Date>, Option<Date>),
     ) -> Self {
@@ -70,11 +70,11 @@ impl<'a> Books<'a> {
         };
         Self {
             firings: firings
-                .iter()
+                .into_iter()
                 .filter(within)
                 .map(|f| (f.id.as_str(), f))
                 .collect(),
-            ware,
+            ware: ware.into_iter().collect(),
             zone,
         }
     }
@@ -86,7 +86,7 @@ impl<'a> Books<'a> {
 
     /// Each piece with each of these firings that it stood in, and its tier there.
     fn stood(&self) -> impl Iterator<Item = (&'a Ware, &'a Firing, &'a str)> + '_ {
-        self.ware.iter().flat_map(move |w| {
+        self.ware.iter().copied().flat_map(move |w| {
             w.stood.iter().filter_map(move |s| {
                 let firing = self.firings.get(s.firing.as_str())?;
                 Some((w, *firing, s.tier.as_str()))

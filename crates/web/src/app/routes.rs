@@ -137,6 +137,7 @@ pub fn routes(app: App) -> Router {
             get(room::settings::show).post(room::settings::change),
         )
         .route("/studio/log", get(room::audit::show))
+        .route("/studio/log/{turn}", get(room::audit::one_turn))
         .route(
             "/studio/people",
             get(room::people::show).post(room::people::add),

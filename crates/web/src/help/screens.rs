@@ -173,7 +173,7 @@ pub(super) const ALL: &[Screen] = &[
     plain(
         "/studio/log",
         &[
-            "Everything that was done. Open one to see each field before and after; undo stands where nothing was built on it.",
+            "Everything that was done. Open one to see each field before and after; undo stands where nothing was built on it, and a thing that was new is then put away.",
         ],
     ),
     plain(

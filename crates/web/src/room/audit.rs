@@ -1,17 +1,18 @@
-//! Who did what, found by person, thing and day, with what each thing was before and is after.
+//! Who did what, found by person, thing and day; and one turn, with what each thing was before and is after.
 
 use axum::response::Response;
 use glost_model::book::{Act, Person};
 use glost_store::{Look as Listed, TurnLook};
 use glost_studio::desk::DeskError;
-use glost_studio::desk::audit::{Done, How, Touched};
+use glost_studio::desk::audit::{Done, How, TOLD, Touched};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
 use super::lists::{changes, filled, kind};
+use super::ware::pages;
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Query, Trouble, Typed, Visit, escaped};
+use crate::app::{Here, Path, Query, Trouble, Typed, Visit, escaped};
 
 /// Turns on one page.
 const PAGE: u32 = 40;
@@ -108,27 +109,69 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
 
 fn one(v: &Visit, done: &Done, name: Option<&String>, here: &str) -> Markup {
     let t = &done.turn;
-    let name = name.map_or(t.who.as_str(), String::as_str);
     html! { li {
         div.turn {
-            p { strong { (t.verb) } span.small { (name) ", " (v.when(t.at)) @if t.undone_by.is_some() { " · taken back" } } }
-            @if done.undoable { form method="post" action={ "/undo/" (t.id) } { (hidden("to", here)) button type="submit" aria-label={ "Undo: " (t.verb) } { "Undo" } } }
+            p { strong { (t.verb) } (by(v, done, name)) }
+            (undo(done, here))
         }
-        @if !done.things.is_empty() {
-            details { summary { (count(done)) }
-                @for thing in &done.things { (touched(thing)) }
-                @if done.count > done.things.len() as u64 { p { "And " (done.count - done.things.len() as u64) " more." } }
-                @if !done.undoable && t.undone_by.is_none() { p.hint { "It cannot be taken back any more: something of it was changed since." } }
-            }
+        @if !done.things.is_empty() { p { a.step href={ "/studio/log/" (t.id) } { (count(done)) } } }
+    } }
+}
+
+/// Who did it, when, and whether it still stands.
+fn by(v: &Visit, done: &Done, name: Option<&String>) -> Markup {
+    let t = &done.turn;
+    let name = name.map_or(t.who.as_str(), String::as_str);
+    html! { span.small { (name) ", " (v.when(t.at)) @if t.undone_by.is_some() { " · taken back" } } }
+}
+
+fn undo(done: &Done, here: &str) -> Markup {
+    html! { @if done.undoable {
+        form method="post" action={ "/undo/" (done.turn.id) } {
+            (hidden("to", here))
+            button type="submit" aria-label={ "Undo: " (done.turn.verb) } { "Undo" }
         }
     } }
+}
+
+/// One turn: each thing that it changed, field by field.
+pub async fn one_turn(
+    v: Visit,
+    Path(turn): Path<String>,
+    Query(q): Query<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    v.must(Act::Govern)?;
+    let turn: i64 = turn.parse().map_err(|_| Trouble::Missing)?;
+    let page: u32 = Typed(q).get("page").parse().unwrap_or(1).clamp(1, 10_000);
+    let desk = &v.app.desk;
+    let skip = (page - 1) * TOLD;
+    let found = desk
+        .audit_one(v.actor(), turn, skip, v.shown(), &v.zone)
+        .await?;
+    let Some(done) = found else {
+        return Err(Trouble::Missing);
+    };
+    let names = desk.names().await?;
+    let t = &done.turn;
+    let body = html! {
+        div.turn { p { (by(&v, &done, names.get(&t.who))) } (undo(&done, &v.path)) }
+        @if !done.undoable && t.undone_by.is_none() && done.count > 0 {
+            p.hint { "It cannot be taken back any more: something of it was changed since." }
+        }
+        @if let Some(other) = t.undoes { p { "It took something back: " a href={ "/studio/log/" (other) } { "what that was" } "." } }
+        @if let Some(other) = t.undone_by { p { a href={ "/studio/log/" (other) } { "How it was taken back" } "." } }
+        @if done.count == 0 { p.empty { "It changed nothing that is told field by field." } }
+        div.audit { @for thing in &done.things { (touched(thing)) } }
+        (pages(page, done.count, TOLD, &|page| format!("/studio/log/{turn}?page={page}")))
+        p.steps { a.step href="/studio/log" { "Everything that was done" } }
+    };
+    Ok(v.page(Here::Studio, &super::ware_one::sentence(&t.verb), &body))
 }
 
 fn count(done: &Done) -> String {
     let things: Vec<String> = done
         .things
         .iter()
-        .take(3)
         .map(|t| format!("{} {}", kind(&t.kind), t.name).trim().to_owned())
         .collect();
     let more = done.count.saturating_sub(things.len() as u64);

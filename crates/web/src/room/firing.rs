@@ -41,6 +41,8 @@ pub async fn page(
     faults: &[glost_model::fault::Fault],
 ) -> Result<Markup, DeskError> {
     let f = &kept.body;
+    // Asked before the plan is read: a job that ends in between has stored its plan.
+    let busy = v.app.jobs.watch(&f.id).is_some();
     let plan = plan_of(v, &f.id).await?;
     let names = v.app.desk.names().await?;
     let name = |id: &Option<String>| {
@@ -56,7 +58,7 @@ pub async fn page(
         (fields.summary())
         @if let Some(plan) = &plan { (facts(v, f, plan)) (ways(f)) }
         @match f.state {
-            FiringState::Draft => (draft(v, kept, plan.as_ref())),
+            FiringState::Draft => (draft(v, kept, plan.as_ref(), busy)),
             FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, (&v.app.desk.who_fires().await?, v.app.desk.loaded(&f.id).await?))),
             FiringState::Firing => (during(v, kept, plan.as_ref(), fields, &names)),
             FiringState::Cooling => (cooling(v, kept, plan.as_ref(), fields)),
@@ -134,10 +136,9 @@ fn ways(f: &Firing) -> Markup {
     } }
 }
 
-fn draft(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>) -> Markup {
+fn draft(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, busy: bool) -> Markup {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
-    let busy = v.app.jobs.watch(&f.id).is_some();
     html! {
         @if busy { (progress(&f.id)) }
         @else {

@@ -1,6 +1,8 @@
-//! Who did what: turns found by person, thing and day, each with what it changed, in words.
+//! Who did what: turns found by person, thing and day, and what each changed, in words.
 
 mod told;
+
+use std::collections::BTreeMap;
 
 use glost_model::book::Act;
 use glost_model::shown::Shown;
@@ -11,15 +13,17 @@ pub use told::Words;
 
 use super::{Actor, Desk, DeskError};
 
-/// Things of one turn that are told; a sheet of ware brings thousands in.
-const MOST_THINGS: u32 = 20;
+/// Things of each turn that a list names; a sheet of ware brings thousands in.
+const NAMED: u32 = 3;
+/// Things of one turn that are told at once.
+pub const TOLD: u32 = 50;
 
-/// A turn with what it changed.
+/// A turn with what it changed: in a list the names of the first few things, of one turn their fields as well.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Done {
     /// The turn.
     pub turn: TurnRow,
-    /// The first things that it changed.
+    /// Things that it changed.
     pub things: Vec<Touched>,
     /// How many it changed in all.
     pub count: u64,
@@ -51,7 +55,7 @@ pub struct Touched {
     pub name: String,
     /// What happened to it.
     pub how: How,
-    /// Its fields that differ; of a new thing those that are filled in.
+    /// Its fields that differ; of a new thing those that are filled in; none in a list.
     pub fields: Vec<FieldChange>,
 }
 
@@ -67,7 +71,8 @@ pub struct FieldChange {
 }
 
 impl Desk {
-    /// Turns with what each changed, the latest first, in the units and the time zone of whoever reads.
+    /// Turns with the first things that each changed, the latest first. Their fields are left out: writing out those of
+    /// a page full of turns takes longer than anybody waits.
     ///
     /// # Errors
     /// [`DeskError::NotAllowed`].
@@ -82,28 +87,70 @@ impl Desk {
         let turns = self.store.find_turns(look).await?;
         let ids: Vec<i64> = turns.iter().map(|t| t.id).collect();
         let undoable = self.store.undoable(&ids).await?;
+        let counts = self.store.count_changes(&ids).await?;
         let names = self.names().await?;
         let words = Words {
             shown,
             zone,
             names: &names,
         };
-        let mut all = Vec::new();
-        for turn in turns {
-            let changes = self.store.changes(turn.id, MOST_THINGS).await?;
-            let count = if changes.len() < MOST_THINGS as usize {
-                changes.len() as u64
-            } else {
-                self.store.count_changes(turn.id).await?
-            };
-            all.push(Done {
-                undoable: undoable.contains(&turn.id),
-                things: changes.iter().map(|c| touched(c, &words)).collect(),
-                count,
-                turn,
-            });
+        let mut things: BTreeMap<i64, Vec<Touched>> = BTreeMap::new();
+        for change in self.store.changes(&ids, 0, NAMED).await? {
+            let named = touched(&change, &words);
+            things.entry(change.turn.id).or_default().push(named);
         }
-        Ok(all)
+        let done = |turn: TurnRow| Done {
+            undoable: undoable.contains(&turn.id),
+            things: things.remove(&turn.id).unwrap_or_default(),
+            count: counts.get(&turn.id).copied().unwrap_or(0),
+            turn,
+        };
+        Ok(turns.into_iter().map(done).collect())
+    }
+
+    /// One turn with what it changed from the `skip`th thing on, at most [`TOLD`] of them, in the units and the time
+    /// zone of whoever reads; nothing when there is no such turn.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`].
+    pub async fn audit_one(
+        &self,
+        actor: Actor<'_>,
+        turn: i64,
+        skip: u32,
+        shown: Shown,
+        zone: &TimeZone,
+    ) -> Result<Option<Done>, DeskError> {
+        actor.must(Act::Govern)?;
+        let Some(row) = self.store.turn_row(turn).await? else {
+            return Ok(None);
+        };
+        let names = self.names().await?;
+        let words = Words {
+            shown,
+            zone,
+            names: &names,
+        };
+        let changes = self.store.changes(&[turn], skip, TOLD).await?;
+        let told = |change: &ChangeRow| {
+            let mut thing = touched(change, &words);
+            let after = words.fields(&change.kind, &change.after);
+            let before = change.before.as_ref();
+            let before = before.map(|b| words.fields(&change.kind, b));
+            thing.fields = differing(&before.unwrap_or_default(), &after);
+            thing
+        };
+        Ok(Some(Done {
+            undoable: self.store.undoable(&[turn]).await?.contains(&turn),
+            things: changes.iter().map(told).collect(),
+            count: self
+                .store
+                .count_changes(&[turn])
+                .await?
+                .remove(&turn)
+                .unwrap_or(0),
+            turn: row,
+        }))
     }
 }
 
@@ -114,18 +161,12 @@ fn touched(change: &ChangeRow, words: &Words<'_>) -> Touched {
         (true, (true, false)) => How::BroughtBack,
         _ => How::Changed,
     };
-    let after = words.fields(&change.kind, &change.after);
-    let before = change
-        .before
-        .as_ref()
-        .map(|b| words.fields(&change.kind, b))
-        .unwrap_or_default();
     Touched {
         kind: change.kind.clone(),
         id: change.id.clone(),
         name: words.name(&change.kind, &change.id, &change.after),
         how,
-        fields: differing(&before, &after),
+        fields: Vec::new(),
     }
 }
 
