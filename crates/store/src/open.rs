@@ -5,7 +5,7 @@ use std::str::FromStr;
 use std::time::Duration;
 
 use sqlx::any::{AnyConnectOptions, AnyPoolOptions};
-use sqlx::{AnyPool, Executor};
+use sqlx::{AnyPool, Connection, Executor};
 
 use crate::StoreError;
 
@@ -29,6 +29,8 @@ pub struct Store {
 }
 
 /// A commit is on the disk before it is acknowledged.
+/// After so long without a question a connection is asked first whether it is still there.
+const IDLE: Duration = Duration::from_secs(1);
 const SQLITE_SET_UP: &str = "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA busy_timeout = 10000; PRAGMA cache_size = -16000";
 
 impl Store {
@@ -57,6 +59,18 @@ impl Store {
             let pool = AnyPoolOptions::new()
                 .max_connections(most)
                 .acquire_timeout(Duration::from_secs(20));
+            // A connection that answered a moment ago is not asked again whether it is still there: that would double the
+            // trips to the server.
+            let pool = pool
+                .test_before_acquire(false)
+                .before_acquire(|connection, meta| {
+                    Box::pin(async move {
+                        if meta.idle_for >= IDLE {
+                            connection.ping().await?;
+                        }
+                        Ok(true)
+                    })
+                });
             match dialect {
                 Dialect::Postgres => pool,
                 Dialect::Sqlite => pool.after_connect(|connection, _| {

@@ -26,6 +26,16 @@ pub(super) struct Mirrored {
 pub(super) struct Mirror(Arc<Mutex<Option<Arc<Mirrored>>>>);
 
 impl Desk {
+    /// Reads what logs and reports need, so that the first who asks need not wait for it.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn warm(&self) -> Result<(), DeskError> {
+        self.mirror().await?;
+        self.fault_counts().await?;
+        Ok(())
+    }
+
     /// All firings and ware as they are now.
     pub(super) async fn mirror(&self) -> Result<Arc<Mirrored>, DeskError> {
         // Whoever asks while it is being read waits for it, so that many who ask at once cost one look.

@@ -48,6 +48,12 @@ pub async fn serve_app(
             }
         }
     });
+    let desk = app.desk.clone();
+    let warm = tokio::spawn(async move {
+        if let Err(e) = desk.warm().await {
+            tracing::warn!(error = %e, "the log will be read when somebody asks for it");
+        }
+    });
     let sender = Sender::new(app.desk.clone(), app.clock, notify::from_environment);
     let sender = tokio::spawn(sender.run());
     if let Err(e) = app.follow.begin().await {
@@ -65,6 +71,7 @@ pub async fn serve_app(
     .await
     .map_err(fail);
     tidy.abort();
+    warm.abort();
     // What it was at is kept, and sent by the next.
     sender.abort();
     store.close().await;

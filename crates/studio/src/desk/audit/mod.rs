@@ -15,6 +15,9 @@ use super::{Actor, Desk, DeskError};
 
 /// Things of each turn that a list names; a sheet of ware brings thousands in.
 const NAMED: u32 = 3;
+/// Whether a turn could be taken back is asked in a list for those that changed at most so many things; of others it is
+/// told on their own page, since each of their things has to be looked at.
+const ASKED: u64 = 20;
 /// Things of one turn that are told at once.
 pub const TOLD: u32 = 50;
 
@@ -27,7 +30,7 @@ pub struct Done {
     pub things: Vec<Touched>,
     /// How many it changed in all.
     pub count: u64,
-    /// Nothing stands in the way of taking it back.
+    /// Nothing stands in the way of taking it back; in a list never said of a turn that changed very many things.
     pub undoable: bool,
 }
 
@@ -86,8 +89,13 @@ impl Desk {
         actor.must(Act::Govern)?;
         let turns = self.store.find_turns(look).await?;
         let ids: Vec<i64> = turns.iter().map(|t| t.id).collect();
-        let undoable = self.store.undoable(&ids).await?;
         let counts = self.store.count_changes(&ids).await?;
+        let few: Vec<i64> = counts
+            .iter()
+            .filter(|c| *c.1 <= ASKED)
+            .map(|c| *c.0)
+            .collect();
+        let undoable = self.store.undoable(&few).await?;
         let names = self.names().await?;
         let words = Words {
             shown,
