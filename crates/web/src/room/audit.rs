@@ -141,7 +141,7 @@ pub async fn one_turn(
     Query(q): Query<Vec<(String, String)>>,
 ) -> Result<Response, Trouble> {
     v.must(Act::Govern)?;
-    let turn: i64 = turn.parse().map_err(|_| Trouble::Missing)?;
+    let turn: i64 = turn.parse().map_err(|_e| Trouble::Missing)?;
     let page: u32 = Typed(q).get("page").parse().unwrap_or(1).clamp(1, 10_000);
     let desk = &v.app.desk;
     let skip = (page - 1) * TOLD;
