@@ -103,6 +103,7 @@ fn studio() -> Studio {
             max_cone: cone("10"),
             max_temperature: Temperature::c(1300.0),
             element_ageing: 1.0,
+            taught: None,
             vent_fan: false,
             controller: Controller {
                 max_segments: 8,

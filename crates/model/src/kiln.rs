@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::cone::Cone;
 use crate::quantity::{Angle, Length, Power, Span, Temperature};
 use crate::shape::Chamber;
+use crate::taught::Taught;
 
 /// How the kiln is loaded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -115,4 +116,7 @@ pub struct Kiln {
     pub vent_fan: bool,
     /// What the controller can be told.
     pub controller: Controller,
+    /// What its own firings taught of it, when plans are to use that. The studio's folder does not hold it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taught: Option<Box<Taught>>,
 }

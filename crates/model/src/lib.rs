@@ -25,6 +25,7 @@ pub mod shape;
 pub mod shown;
 pub mod studio;
 pub mod tariff;
+pub mod taught;
 pub mod text;
 
 pub use quantity::{

@@ -1,7 +1,7 @@
 //! What the book holds, and by what each kind is found.
 
 use glost_model::book::{
-    Entry, Errand, Firing, Loss, Person, Raised, Settings, Stock, Thing, Upkeep, Ware,
+    Entry, Errand, Firing, Lessons, Loss, Person, Raised, Settings, Stock, Thing, Upkeep, Ware,
 };
 use glost_model::clay::{Clay, Glaze};
 use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
@@ -163,6 +163,22 @@ impl Record for Loss {
     }
 }
 
+impl Record for Lessons {
+    const KIND: &'static str = "lessons";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            state: if self.used { "used" } else { "unused" }.to_owned(),
+            link: self.kiln.clone(),
+            sort: self.kiln.clone(),
+            words: self.kiln.clone(),
+            ..Keys::default()
+        }
+    }
+}
+
 // What people were told of kilns, and the messages on their way.
 impl Record for Raised {
     const KIND: &'static str = "notice";
@@ -206,7 +222,7 @@ fn day(at: Timestamp) -> String {
 type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
 
 /// All kinds that the book holds.
-pub const KINDS: [&str; 15] = [
+pub const KINDS: [&str; 16] = [
     Person::KIND,
     Ware::KIND,
     Firing::KIND,
@@ -214,6 +230,7 @@ pub const KINDS: [&str; 15] = [
     Entry::KIND,
     Upkeep::KIND,
     Loss::KIND,
+    Lessons::KIND,
     Raised::KIND,
     Errand::KIND,
     <Clay as Thing>::KIND,
@@ -245,6 +262,7 @@ pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreErr
         (Entry::KIND, of::<Entry>),
         (Upkeep::KIND, of::<Upkeep>),
         (Loss::KIND, of::<Loss>),
+        (Lessons::KIND, of::<Lessons>),
         (Raised::KIND, of::<Raised>),
         (Errand::KIND, of::<Errand>),
         (Clay::KIND, of::<Stock<Clay>>),

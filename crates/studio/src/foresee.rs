@@ -1,8 +1,9 @@
 //! Foresee a firing: plan it for this load in this kiln, and say what to expect and how sure it is.
 
-use glost_heat::doubt::{Draws, doubt};
+use glost_heat::doubt::{Draws, doubt_by};
 use glost_heat::firing::{self, NotPlanned, Wishes};
 use glost_heat::kiln::from_plan;
+use glost_heat::learn::belief_about;
 use glost_model::plan_file::PlanFile;
 
 /// Adds the firing and its forecast to a plan, with the same wishes as the firing that it has. A load without ware
@@ -35,7 +36,9 @@ pub fn foresee_for(plan: &mut PlanFile, wishes: &Wishes) -> Result<(), NotPlanne
     let (firing, mut forecast) = (planned.plan, planned.forecast);
     let input = from_plan(&plan.studio, kiln, &plan.load);
     // A firing is worth having without it.
-    match doubt(&input, &firing, &plan.studio.tariff, &Draws::default()) {
+    let believed = belief_about(kiln);
+    let tariff = &plan.studio.tariff;
+    match doubt_by(&input, &firing, tariff, &Draws::default(), &believed) {
         Ok(doubt) => {
             let power = doubt.margin.words(firing.cone, plan.studio.shown);
             forecast.notes.extend(power);

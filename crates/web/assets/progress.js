@@ -10,7 +10,7 @@ source.onmessage = (message) => {
   if (p.over) {
     source.close();
     if (p.trouble) {
-      words.textContent = "There is no plan: " + p.trouble;
+      words.textContent = (part.dataset.failed ?? "There is no plan") + ": " + p.trouble;
       bar.remove();
       return;
     }

@@ -12,11 +12,13 @@ use glost_model::{Area, Length, Mass, Temperature};
 
 use super::input::{KilnInput, PostInput, SensorError, ShelfInput, Tuning, WareInput};
 use super::opening::OpeningLimits;
+use crate::learn;
 
 /// Temperature of a room that nobody measured.
 const ROOM: Temperature = Temperature::c(20.0);
 
-/// The kiln with the load of a plan. Shelves and pieces that the studio does not have are left out.
+/// The kiln with the load of a plan, where its own firings say that it is. Shelves and pieces that the studio does not
+/// have are left out.
 pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
     let (plan_area, perimeter) = chamber(&kiln.chamber);
     let shelves = plan.tiers.iter().filter_map(|t| {
@@ -47,7 +49,7 @@ pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
         let piece = studio.piece(&placed.piece)?;
         Some(ware(piece, tier.top_m + placed.raised_m))
     });
-    KilnInput {
+    let mut input = KilnInput {
         plan: plan_area,
         perimeter,
         height: kiln.height,
@@ -70,7 +72,9 @@ pub fn from_plan(studio: &Studio, kiln: &Kiln, plan: &LoadPlan) -> KilnInput {
         tuning: Tuning::default(),
         opening: OpeningLimits::of(studio, plan),
         shown: studio.shown,
-    }
+    };
+    learn::taught::apply(kiln, &mut input);
+    input
 }
 
 /// Area and length around.

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::known::{COUNT, KNOWN, POWER, words};
 use super::late::Late;
+use super::taught::aged;
 use crate::doubt::{Belief, Prior};
 use crate::kiln::KilnInput;
 
@@ -173,9 +174,8 @@ impl Learnt {
     /// The mean for a kiln whose elements somebody may have read since.
     pub(super) fn mean_for(&self, kiln: &KilnInput) -> Vec<f64> {
         let mut mean = self.mean.clone();
-        let known = self.used() > 0 && self.ageing > 0.0 && kiln.ageing > 0.0;
-        if let Some(power) = mean.get_mut(POWER).filter(|_| known) {
-            *power += (kiln.ageing / self.ageing).ln();
+        if let Some(power) = mean.get_mut(POWER).filter(|_| self.used() > 0) {
+            *power += aged(self.ageing, kiln.ageing);
         }
         mean
     }

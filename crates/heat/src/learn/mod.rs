@@ -18,6 +18,7 @@ mod learnt;
 mod model;
 mod past;
 mod take;
+pub(crate) mod taught;
 #[cfg(test)]
 mod tests;
 pub mod trial;
@@ -29,6 +30,7 @@ pub use known::{COUNT, KNOWN, Known, place};
 pub use late::Late;
 pub use learnt::{Foretold, LAST, Learnt, Looked, Missed, Parameter, Scatter, VERSION};
 pub use past::Past;
+pub use taught::belief_about;
 
 use glost_model::book::upkeep::{Upkeep, Wearing};
 use jiff::Timestamp;
@@ -36,6 +38,16 @@ use jiff::Timestamp;
 /// Learns from all firings of a kiln, in whatever order they come. Of `upkeep`, new elements and new sensors count:
 /// what was learnt of the old ones is forgotten. The answer is the same whatever the number of threads.
 pub fn learn(pasts: &[Past], upkeep: &[Upkeep], threads: usize) -> Learnt {
+    learn_watched(pasts, upkeep, threads, &mut |_| true)
+}
+
+/// The same, told of after each firing by how many were looked at; answering false ends it with those.
+pub fn learn_watched(
+    pasts: &[Past],
+    upkeep: &[Upkeep],
+    threads: usize,
+    watch: &mut dyn FnMut(usize) -> bool,
+) -> Learnt {
     let mut order: Vec<&Past> = pasts.iter().collect();
     order.sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
     let mut learnt = Learnt::nothing();
@@ -49,6 +61,9 @@ pub fn learn(pasts: &[Past], upkeep: &[Upkeep], threads: usize) -> Learnt {
         }
         before = Some(past.at);
         learnt.take(past, threads);
+        if !watch(learnt.firings.len()) {
+            break;
+        }
     }
     let done = |e: &&Upkeep| before.is_some_and(|b| e.at > b);
     for entry in upkeep.iter().filter(done) {

@@ -70,6 +70,7 @@ pub(super) fn kiln(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Opt
         max_cone: max_cone?,
         max_temperature: max_temperature?,
         element_ageing: element_ageing?,
+        taught: None,
         vent_fan: vent_fan?,
         controller: controller?,
     })

@@ -10,12 +10,14 @@ pub use cheapest::{Cheapest, There};
 pub use moment::Moment;
 pub use told::{Cost, Times, Told, ZoneTold};
 
-use glost_heat::doubt::{Draws, Ensemble, NotDrawn, ensemble, margin};
+use glost_heat::doubt::{Draws, Ensemble, NotDrawn, ensemble_by, margin};
 use glost_heat::firing::{NotPlanned, try_out};
 use glost_heat::kiln::{KilnInput, from_plan};
+use glost_heat::learn::belief_about;
 use glost_model::doubt::Margin;
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;
+use glost_model::kiln::Kiln;
 use glost_model::plan_file::PlanFile;
 use glost_model::studio::Studio;
 use glost_model::{Money, Span};
@@ -173,7 +175,7 @@ pub fn ask(file: &PlanFile, question: &Question) -> Result<Answers, AskError> {
     };
     let peak = firing.peak().ok_or(AskError::NoSegments)?;
     let input = from_plan(&file.studio, kiln, &file.load);
-    let planned = Foretold::new(&file.studio, &input, firing, forecast, question)?;
+    let planned = Foretold::new(&file.studio, (kiln, &input), firing, forecast, question)?;
     let mut remarks = Vec::new();
     let cheapest = cheapest::cheapest(&file.studio, question, &planned);
     let start = start::resolve(question, &planned, cheapest.as_ref(), &mut remarks)?;
@@ -227,7 +229,7 @@ pub(super) struct Foretold {
 impl Foretold {
     fn new(
         studio: &Studio,
-        kiln: &KilnInput,
+        (kiln, input): (&Kiln, &KilnInput),
         firing: FiringPlan,
         forecast: Forecast,
         question: &Question,
@@ -238,10 +240,10 @@ impl Foretold {
             ..Draws::default()
         };
         Ok(Self {
-            all: ensemble(kiln, &firing, &studio.tariff, &draws)?,
+            all: ensemble_by(input, &firing, &studio.tariff, &draws, &belief_about(kiln))?,
             firing,
             forecast,
-            open_below: kiln.opening.open,
+            open_below: input.opening.open,
         })
     }
 }
@@ -264,7 +266,7 @@ fn held_more(
     // How much power is left is told on its own.
     let power = |n: &String| n.contains("% of full power");
     let warnings = notes.filter(|n| !known(n) && !power(n)).cloned().collect();
-    let held = Foretold::new(studio, input, now.plan, now.forecast, question)?;
+    let held = Foretold::new(studio, (kiln, input), now.plan, now.forecast, question)?;
     let told = held.told(studio, start);
     let over = |f: &Foretold| f.forecast.peak_over(&f.firing);
     Ok(HeldMore {

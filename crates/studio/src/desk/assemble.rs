@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use glost_model::book::{Settings, State, Stock, Thing, Ware};
+use glost_model::book::{Lessons, Settings, State, Stock, Thing, Ware};
 use glost_model::furniture::Furniture;
+use glost_model::kiln::Kiln;
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
 use glost_store::{Look, StoreError};
@@ -45,9 +46,10 @@ impl Desk {
     async fn assemble(&self) -> Result<Given, DeskError> {
         let settings = self.store.get::<Settings>(Settings::ID).await?;
         let s = settings.body;
+        let kilns = self.kilns_as_known().await?;
         let studio = Studio {
             name: s.name.clone(),
-            kilns: self.things().await?,
+            kilns,
             furniture: Furniture {
                 shelves: self.things().await?,
                 posts: self.things().await?,
@@ -70,6 +72,20 @@ impl Desk {
             settings: s,
             settings_version: settings.version,
         })
+    }
+
+    /// Kilns with what their own firings taught of them, where plans are to use that.
+    async fn kilns_as_known(&self) -> Result<Vec<Kiln>, StoreError> {
+        let taught = self.taught().await?;
+        let all = self.store.list::<Stock<Kiln>>(&Look::default()).await?;
+        let known = all.into_iter().map(|k| {
+            let lessons = taught.iter().find(|l| l.id == k.body.id);
+            Kiln {
+                taught: lessons.and_then(Lessons::in_use).cloned().map(Box::new),
+                ..k.body.thing
+            }
+        });
+        Ok(known.collect())
     }
 
     async fn things<T: Thing>(&self) -> Result<Vec<T>, StoreError> {

@@ -12,6 +12,7 @@ mod expect;
 pub mod fire;
 pub mod firing;
 pub mod hand_back;
+pub mod lessons;
 pub mod lists;
 pub mod load;
 pub mod log;

@@ -88,19 +88,7 @@ impl Desk {
     }
 
     async fn care_of(&self, kiln: Kept<Stock<Kiln>>, now: Timestamp) -> Result<Care, DeskError> {
-        let look = Look {
-            link: Some(&kiln.body.id),
-            order: Order::Last,
-            ..Look::default()
-        };
-        let mut entries: Vec<Upkeep> = self
-            .store
-            .list::<Upkeep>(&look)
-            .await?
-            .into_iter()
-            .map(|k| k.body)
-            .collect();
-        entries.sort_by_key(|e| std::cmp::Reverse(e.at));
+        let entries = self.upkeep_of(&kiln.body.id).await?;
         let fired = self.fired(&kiln.body).await?;
         let counters = Wearing::PARTS.map(|part| {
             let since = last(&entries, part).map(|e| e.at);
@@ -122,8 +110,24 @@ impl Desk {
         })
     }
 
-    /// What a kiln fired, under any name that it had, unless another kiln has that name now.
+    /// What a kiln fired.
     async fn fired(&self, kiln: &Stock<Kiln>) -> Result<Vec<Fired>, DeskError> {
+        let all = self.firings_in(kiln).await?;
+        let fired = all.into_iter().filter_map(|f| {
+            f.started.map(|at| Fired {
+                at,
+                cone: f.cone,
+                hot: f.summary.hot_s,
+            })
+        });
+        Ok(fired.collect())
+    }
+
+    /// Firings in a kiln, under any name that it had, unless another kiln has that name now.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub(super) async fn firings_in(&self, kiln: &Stock<Kiln>) -> Result<Vec<Firing>, DeskError> {
         let mut names = BTreeSet::from([kiln.thing.name.clone()]);
         for change in self.store.history("kiln", &kiln.id).await? {
             let was: Option<Stock<Kiln>> = serde_json::from_str(&change.after).ok();
@@ -134,22 +138,32 @@ impl Desk {
                 names.remove(&other.body.thing.name);
             }
         }
-        let mut fired = Vec::new();
+        let mut all = Vec::new();
         for name in &names {
             let look = Look {
                 link: Some(name),
                 ..Look::default()
             };
-            for firing in self.store.list::<Firing>(&look).await? {
-                let f = firing.body;
-                fired.extend(f.started.map(|at| Fired {
-                    at,
-                    cone: f.cone,
-                    hot: f.summary.hot_s,
-                }));
-            }
+            let firings = self.store.list::<Firing>(&look).await?;
+            all.extend(firings.into_iter().map(|f| f.body));
         }
-        Ok(fired)
+        Ok(all)
+    }
+
+    /// What was written down of a kiln's parts, the latest first.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub(super) async fn upkeep_of(&self, kiln: &str) -> Result<Vec<Upkeep>, DeskError> {
+        let look = Look {
+            link: Some(kiln),
+            order: Order::Last,
+            ..Look::default()
+        };
+        let all = self.store.list::<Upkeep>(&look).await?;
+        let mut entries: Vec<Upkeep> = all.into_iter().map(|k| k.body).collect();
+        entries.sort_by_key(|e| std::cmp::Reverse(e.at));
+        Ok(entries)
     }
 
     /// Writes an entry down: a part that is new, shelves that were washed, or the resistances that were read.

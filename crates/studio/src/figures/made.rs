@@ -112,6 +112,7 @@ pub fn made_up(seed: u64, room: usize, count: usize) -> Result<Studio, NotACone>
         max_cone: hottest,
         max_temperature: Temperature::c(1290.0),
         element_ageing: 1.0,
+        taught: None,
         vent_fan: false,
         controller: Controller {
             max_segments: 8,

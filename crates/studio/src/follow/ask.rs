@@ -1,6 +1,7 @@
 //! What to watch a firing by: its plan, its kiln, its start.
 
 use glost_heat::kiln::from_plan;
+use glost_heat::learn::belief_about;
 use glost_heat::watch::WatchAsk;
 use glost_model::book::Firing;
 use glost_model::plan_file::PlanFile;
@@ -22,5 +23,8 @@ pub fn ask_of(firing: &Firing, plan: Option<PlanFile>) -> Result<WatchAsk, Strin
         .kiln(&plan.load.kiln)
         .ok_or("The kiln of the plan is not among its kilns")?;
     let input = from_plan(&plan.studio, kiln, &plan.load);
-    Ok(WatchAsk::new(input, programme, on))
+    Ok(WatchAsk {
+        believed: belief_about(kiln),
+        ..WatchAsk::new(input, programme, on)
+    })
 }

@@ -126,6 +126,17 @@ pub fn routes(app: App) -> Router {
             "/kilns/{id}/upkeep",
             get(room::upkeep::show).post(room::upkeep::note),
         )
+        .route(
+            "/kilns/{id}/learnt",
+            get(room::learnt::show).post(room::learnt::learn),
+        )
+        .route("/kilns/{id}/learnt/progress", get(room::learnt::events))
+        .route("/kilns/{id}/learnt/use", post(room::learnt::set_use))
+        .route(
+            "/kilns/{id}/learnt/leave-out",
+            post(room::learnt::leave_out),
+        )
+        .route("/kilns/{id}/learnt/back", post(room::learnt::back))
         .route("/kilns/{id}/ageing", post(room::upkeep::ageing))
         .route(
             "/studio/lists",

@@ -129,6 +129,13 @@ pub(super) const ALL: &[Screen] = &[
         mind: CAUTIONS.first,
     },
     plain(
+        "/kilns/*/learnt",
+        &[
+            "Every firing that is over and has a log tells how this kiln differs from others built like it. Learn from them, and new plans are foretold by this kiln.",
+            "It is worked out anew each time; each edition is kept, and plans can go by an earlier one, or by none.",
+        ],
+    ),
+    plain(
         "/kilns/*/upkeep",
         &[
             "Write down what is replaced, washed and read: the counters begin anew, and what is due is told here and on the first page.",

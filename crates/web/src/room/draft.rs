@@ -96,20 +96,25 @@ pub fn progress(id: &str) -> Markup {
 /// Its progress as events of the server.
 pub async fn events(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
-    let Some(watch) = v.app.jobs.watch(&id) else {
+    Ok(follow(&v, &id))
+}
+
+/// Progress of a job as events of the server.
+pub fn follow(v: &Visit, job: &str) -> Response {
+    let Some(watch) = v.app.jobs.watch(job) else {
         let over = Progress {
             over: true,
             share: 1.0,
             ..Progress::default()
         };
         let stream = tokio_stream::once(event(&over));
-        return Ok(Sse::new(stream).into_response());
+        return Sse::new(stream).into_response();
     };
     // The last word is sent, and then the stream ends with the job.
     let stream = WatchStream::new(watch).map(|p| event(&p));
-    Ok(Sse::new(stream)
+    Sse::new(stream)
         .keep_alive(KeepAlive::default())
-        .into_response())
+        .into_response()
 }
 
 fn event(progress: &Progress) -> Result<Event, Infallible> {

@@ -150,6 +150,7 @@ pub fn kind(kind: &str) -> &'static str {
         "entry" => "Account",
         "upkeep" => "Upkeep",
         "loss" => "Loss",
+        "lessons" => "What a kiln taught",
         _ => "Record",
     }
 }

@@ -16,6 +16,7 @@ pub mod firings;
 pub mod help;
 pub mod kiln_draw;
 pub mod labels;
+pub mod learnt;
 pub mod lists;
 pub mod log;
 pub mod losses;

@@ -501,7 +501,7 @@ impl Keeps for Kiln {
         Some(kiln_draw::panel(typed, stored, shown))
     }
     fn ways(&self, at: &str) -> Markup {
-        html! { p.steps { a.step href={ (at) "/upkeep" } { "Upkeep" } } }
+        html! { p.steps { a.step href={ (at) "/upkeep" } { "Upkeep" } a.step href={ (at) "/learnt" } { "What its firings taught" } } }
     }
     fn usual(shown: Shown) -> Fields {
         let mm = |mm: f64| long(mm, shown);

@@ -102,6 +102,7 @@ pub fn studio(setup: Setup) -> Studio {
         max_cone: cone("10"),
         max_temperature: Temperature::c(1290.0),
         element_ageing: 1.0,
+        taught: None,
         vent_fan: false,
         controller: Controller {
             max_segments: 8,

@@ -50,6 +50,8 @@ impl Words<'_> {
         let but: &[&str] = match kind {
             "loss" => &["id", "thing"],
             "upkeep" => &["id", "kiln"],
+            // Numbers for the heat model; its page tells them in words.
+            "lessons" => &["id", "kiln", "whole", "taught", "weakens"],
             _ => &["id"],
         };
         let mut all = written.unwrap_or_else(|| self.flat(body, but));
@@ -72,6 +74,7 @@ impl Words<'_> {
             "settings" => Some(String::new()),
             "entry" => at("/words").map(str::to_owned),
             "upkeep" => at("/what").map(str::to_owned),
+            "lessons" => at("/kiln").map(str::to_owned),
             _ => at("/name").or_else(|| at("/thing/name")).map(str::to_owned),
         };
         cut(&named.unwrap_or_else(|| id.to_owned()))

@@ -1,0 +1,160 @@
+//! What there is to learn from of a kiln, and learning from it: long work, for a thread of its own.
+
+use std::collections::BTreeSet;
+
+use glost_heat::doubt::margin;
+use glost_heat::kiln::from_plan;
+use glost_heat::learn::{Learnt, Past, learn_watched, wear};
+use glost_model::Energy;
+use glost_model::book::lessons::Weakens;
+use glost_model::book::upkeep::{bands, last};
+use glost_model::book::{Firing, FiringState, Stock, Upkeep, Wearing};
+use glost_model::kiln::Kiln;
+use glost_model::tariff::Tariff;
+
+use super::super::{Desk, DeskError};
+
+/// The latest firings that are learnt from: each takes seconds, and older ones hardly count by then.
+pub const MOST: usize = 24;
+/// Samples of a firing that are looked at.
+const SAMPLES: usize = 1_500;
+const THREADS: usize = 2;
+
+/// What there is to learn from.
+#[derive(Debug, Clone)]
+pub struct Gathered {
+    /// The kiln.
+    pub kiln: Stock<Kiln>,
+    /// Firings with a log and a plan, in order of time.
+    pub pasts: Vec<Past>,
+    /// Firings without one or the other, each with what it lacks.
+    pub lacking: Vec<(Firing, &'static str)>,
+    pub(super) upkeep: Vec<Upkeep>,
+    pub(super) tariff: Tariff,
+}
+
+/// What came of it.
+#[derive(Debug, Clone)]
+pub struct WorkedOut {
+    /// The kiln as it was found to be.
+    pub learnt: Learnt,
+    /// When its elements will be too weak.
+    pub weakens: Option<Weakens>,
+}
+
+impl Desk {
+    /// Firings of a kiln that are over, with what they lack to be learnt from.
+    pub(super) async fn over_in(
+        &self,
+        kiln: &Stock<Kiln>,
+    ) -> Result<Vec<(Firing, Option<&'static str>)>, DeskError> {
+        let mut all = self.firings_in(kiln).await?;
+        all.retain(|f| matches!(f.state, FiringState::Opened | FiringState::Done));
+        all.sort_by(|a, b| (a.started, &a.id).cmp(&(b.started, &b.id)));
+        let from = all.len().saturating_sub(MOST);
+        let mut out = Vec::new();
+        for firing in all.split_off(from) {
+            let rows = self.samples_kept(&firing.id).await?.map_or(0, |s| s.rows);
+            let lacks = (rows == 0).then_some("no log was kept of it");
+            out.push((firing, lacks));
+        }
+        Ok(out)
+    }
+
+    /// Reads what a kiln can be learnt from, but for the firings that somebody left out.
+    ///
+    /// # Errors
+    /// Of the store, or a plan that cannot be read.
+    pub async fn gather_lessons(
+        &self,
+        kiln: &Stock<Kiln>,
+        left_out: &BTreeSet<String>,
+    ) -> Result<Gathered, DeskError> {
+        let mut found = Gathered {
+            kiln: kiln.clone(),
+            pasts: Vec::new(),
+            lacking: Vec::new(),
+            upkeep: self.upkeep_of(&kiln.id).await?,
+            tariff: self.given().await?.studio.tariff.clone(),
+        };
+        for (firing, lacks) in self.over_in(kiln).await? {
+            if left_out.contains(&firing.id) {
+                continue;
+            }
+            if let Some(lacks) = lacks {
+                found.lacking.push((firing, lacks));
+                continue;
+            }
+            match self.past(&firing).await? {
+                Ok(past) => found.pasts.push(past),
+                Err(lacks) => found.lacking.push((firing, lacks)),
+            }
+        }
+        Ok(found)
+    }
+
+    async fn past(&self, firing: &Firing) -> Result<Result<Past, &'static str>, DeskError> {
+        let Some(at) = firing.started else {
+            return Ok(Err("nobody wrote down when it was switched on"));
+        };
+        let Some(plan) = self.plan(&firing.id).await? else {
+            return Ok(Err("it has no plan"));
+        };
+        let Some(programme) = plan.firing else {
+            return Ok(Err("its plan has no programme"));
+        };
+        let Some(kiln) = plan.studio.kiln(&plan.load.kiln) else {
+            return Ok(Err("its plan does not know the kiln"));
+        };
+        // What was taught by then would be learnt twice.
+        let bare = Kiln {
+            taught: None,
+            ..kiln.clone()
+        };
+        let drawn = firing.meter_start.zip(firing.meter_end);
+        Ok(Ok(Past {
+            id: firing.id.clone(),
+            at,
+            input: from_plan(&plan.studio, &bare, &plan.load),
+            plan: programme,
+            log: self.samples_thinned(&firing.id, SAMPLES).await?,
+            bad: Vec::new(),
+            cones: firing.cones.clone(),
+            energy: drawn.map(|(a, b)| b - a).filter(|e| *e > Energy::ZERO),
+        }))
+    }
+}
+
+impl Gathered {
+    /// Learns from all of it. `watch` hears how many firings were looked at, and ends it there by answering false.
+    pub fn work_out(&self, watch: &mut dyn FnMut(usize) -> bool) -> WorkedOut {
+        let learnt = learn_watched(&self.pasts, &self.upkeep, THREADS, watch);
+        WorkedOut {
+            weakens: self.weakens(&learnt),
+            learnt,
+        }
+    }
+
+    fn weakens(&self, learnt: &Learnt) -> Option<Weakens> {
+        let used = |p: &&Past| {
+            let of = learnt.firings.iter().find(|f| f.id == p.id);
+            of.is_some_and(|f| f.refused.is_none())
+        };
+        let last_one = self.pasts.iter().rev().find(used)?;
+        let mut kiln = last_one.input.clone();
+        learnt.apply(&mut kiln);
+        let margin = margin(&kiln, &last_one.plan, &self.tariff).ok()?;
+        let since = last(&self.upkeep, Wearing::Elements).map(|e| e.at);
+        let seen = wear::powers(learnt, since);
+        let firings = seen.iter().map(|p| p.firing + 1).max()?;
+        let ohms = wear::Ohms::of(&bands(&self.upkeep), firings);
+        let trend = wear::trend(&seen, ohms, firings);
+        Some(Weakens {
+            cone: last_one.plan.cone,
+            late: wear::firings_left(&trend, &margin.keeps),
+            short: wear::firings_left(&trend, &margin.reaches),
+            each: trend.each,
+            firings: u32::try_from(trend.firings).unwrap_or(u32::MAX),
+        })
+    }
+}
