@@ -215,6 +215,12 @@ async fn what_the_studio_has(driver: &WebDriver, studio: &Studio, seen: &impl As
     press(driver, "Write the reading down").await;
     says(driver, "12.4").await;
     seen("upkeep").await;
+    driver
+        .goto(studio.at(&format!("{kiln}/learnt")))
+        .await
+        .unwrap();
+    says(driver, "Nothing is learnt of this kiln yet").await;
+    seen("learnt").await;
     driver.goto(studio.at("/furniture")).await.unwrap();
     seen("furniture").await;
     driver.goto(studio.at("/furniture/losses")).await.unwrap();
