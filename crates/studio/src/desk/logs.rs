@@ -9,6 +9,7 @@ use glost_model::fault::Fault;
 use glost_model::readings::Sample;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use tokio::task::block_in_place;
 
 use super::{Actor, Desk, DeskError};
 use crate::follow::hot_end;
@@ -69,15 +70,7 @@ impl Desk {
         }
         let guess = Layout::guess(&head, zone, hot_end);
         // The first pass only looks.
-        let mut faults = Vec::new();
-        let mut read = 0;
-        for row in rows(&mut log, &guess, zone, start)? {
-            match row {
-                Ok(_) => read += 1,
-                Err(fault) if faults.len() < FAULTS => faults.push(at_field(fault)),
-                Err(_) => {}
-            }
-        }
+        let (read, faults) = block_in_place(|| looked_through(&mut log, &guess, zone, start))?;
         if !faults.is_empty() {
             return Err(DeskError::Faults(faults));
         }
@@ -89,23 +82,41 @@ impl Desk {
             ));
         }
         let mut new = 0;
-        let mut batch: Vec<Sample> = Vec::with_capacity(BATCH);
-        for row in rows(&mut log, &guess, zone, start)? {
-            batch.push(row.map_err(|f| DeskError::Faults(vec![at_field(f)]))?);
-            if batch.len() == BATCH {
-                new += self.keep_samples(id, &batch, None, actor.at).await?;
-                batch.clear();
+        let mut all = rows(&mut log, &guess, zone, start)?;
+        loop {
+            let next = || all.by_ref().take(BATCH).collect::<Result<Vec<Sample>, _>>();
+            let batch = block_in_place(next).map_err(|f| DeskError::Faults(vec![at_field(f)]))?;
+            if batch.is_empty() {
+                break;
             }
+            new += self.keep_samples(id, &batch, None, actor.at).await?;
         }
-        new += self.keep_samples(id, &batch, None, actor.at).await?;
         self.tell_heard(id);
         Ok(Brought {
             read,
             new,
             understood: understood(&guess.layout),
-            doubts: guess.doubts.into_iter().map(|d| d.words).collect(),
+            doubts: guess.doubts.iter().map(|d| d.words.clone()).collect(),
         })
     }
+}
+
+/// How many rows can be read, and what is wrong with the first that cannot.
+fn looked_through<R: Read + Seek>(
+    log: &mut R,
+    guess: &Guess,
+    zone: &TimeZone,
+    start: Timestamp,
+) -> Result<(u64, Vec<Fault>), DeskError> {
+    let (mut read, mut faults) = (0, Vec::new());
+    for row in rows(log, guess, zone, start)? {
+        match row {
+            Ok(_) => read += 1,
+            Err(fault) if faults.len() < FAULTS => faults.push(at_field(fault)),
+            Err(_) => {}
+        }
+    }
+    Ok((read, faults))
 }
 
 fn rows<R: Read + Seek>(

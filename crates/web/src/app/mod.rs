@@ -32,7 +32,7 @@ pub use jobs::Jobs;
 pub use limit::Limits;
 pub use meter::Meter;
 pub use routes::routes;
-pub use sent::{Files, Form, Parts, Path, Query};
+pub use sent::{Aside, Files, Form, Parts, Path, Query};
 pub use serve::{AppError, serve_app};
 pub use trouble::Trouble;
 pub use typed::Typed;

@@ -21,6 +21,8 @@ use crate::room::stock_forms::Keeps;
 
 /// Most bytes of a form; a sheet of 20 000 pieces or a photo fits.
 const MOST_BYTES: usize = 14 << 20;
+/// Most of a log: some millions of readings. It goes to the disk, not to memory.
+const MOST_OF_LOG: usize = 256 << 20;
 
 /// Whoever sends nothing for so long has gone; nobody holds a connection open by sending a form for ever.
 const MOST_PAUSE: Duration = Duration::from_secs(60);
@@ -104,7 +106,10 @@ pub fn routes(app: App) -> Router {
         .route("/firings/{id}/watch", get(room::watch::show))
         .route("/firings/{id}/watch/events", get(room::watch::events))
         .route("/firings/{id}/watch/reading", post(room::watch::reading))
-        .route("/firings/{id}/watch/log", post(room::watch::log))
+        .route(
+            "/firings/{id}/watch/log",
+            post(room::watch::log).layer(DefaultBodyLimit::max(MOST_OF_LOG)),
+        )
         .route("/firings/{id}/cones", post(room::opening::cones))
         .route("/firings/{id}/fault", post(room::opening::fault))
         .route("/firings/{id}/emptied", post(room::opening::emptied))

@@ -11,6 +11,7 @@ use axum::http::request;
 use axum::response::IntoResponse as _;
 use glost_studio::desk::DeskError;
 use serde::de::DeserializeOwned;
+use tokio::io::AsyncWriteExt as _;
 
 use super::Trouble;
 
@@ -96,10 +97,6 @@ impl Files {
     /// # Errors
     /// As [`Self::next`].
     pub async fn next_named(&mut self) -> Result<Option<(String, Option<String>, Bytes)>, Trouble> {
-        let broken = |e: MultipartError| match e.status() {
-            StatusCode::PAYLOAD_TOO_LARGE => Trouble::TooLong,
-            _ => Trouble::Unread,
-        };
         let Some(part) = self.0.next_field().await.map_err(broken)? else {
             return Ok(None);
         };
@@ -153,6 +150,42 @@ impl<S: Send + Sync> FromRequest<S> for Parts {
         }
         whole(&read.fields)?;
         Ok(read)
+    }
+}
+
+/// The first file of a form, kept on the disk while it is read: a log may be longer than memory ought to hold. It is gone
+/// with its last reader. Empty when no file came.
+#[derive(Debug)]
+pub struct Aside(pub std::fs::File);
+
+impl<S: Send + Sync> FromRequest<S> for Aside {
+    type Rejection = Trouble;
+    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+        let unkept = |e: std::io::Error| {
+            DeskError::Machine(format!("what was sent cannot be put on the disk: {e}"))
+        };
+        let mut sent = Files::from_request(request, state).await?;
+        let mut file = tokio::fs::File::from_std(tempfile::tempfile().map_err(unkept)?);
+        let mut found = false;
+        while let Some(mut part) = sent.0.next_field().await.map_err(broken)? {
+            // What comes after it is read to its end as well, or the sender is cut off.
+            if found || part.file_name().is_none() {
+                continue;
+            }
+            while let Some(bytes) = part.chunk().await.map_err(broken)? {
+                found |= !bytes.is_empty();
+                file.write_all(&bytes).await.map_err(unkept)?;
+            }
+        }
+        file.flush().await.map_err(unkept)?;
+        Ok(Self(file.into_std().await))
+    }
+}
+
+fn broken(e: MultipartError) -> Trouble {
+    match e.status() {
+        StatusCode::PAYLOAD_TOO_LARGE => Trouble::TooLong,
+        _ => Trouble::Unread,
     }
 }
 

@@ -1,7 +1,6 @@
 //! A firing as it goes: what was read, where the kiln is, what to do next.
 
 use std::convert::Infallible;
-use std::io::Cursor;
 
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -21,7 +20,7 @@ use tokio_stream::wrappers::WatchStream;
 use super::curves::since;
 use super::firing::{later, plan_of, title};
 use crate::app::fields::{Fields, Look};
-use crate::app::{Form, Here, Parts, Path, Trouble, Typed, Visit};
+use crate::app::{Aside, Form, Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 use crate::page::{drawing, wide};
 
@@ -157,16 +156,11 @@ fn read(v: &Visit, typed: &Typed) -> Result<(jiff::Timestamp, Temperature), Desk
 pub async fn log(
     v: Visit,
     Path(id): Path<String>,
-    sent: Result<Parts, Trouble>,
+    sent: Result<Aside, Trouble>,
 ) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
-    let files = sent?.files;
-    let bytes = files.first().map(|f| f.bytes.clone()).unwrap_or_default();
-    let done = v
-        .app
-        .desk
-        .bring_log(v.actor(), &id, Cursor::new(bytes), &v.zone)
-        .await;
+    let Aside(file) = sent?;
+    let done = v.app.desk.bring_log(v.actor(), &id, file, &v.zone).await;
     let firing = v.app.desk.firing(&id).await?.body;
     match done {
         Ok(brought) => {

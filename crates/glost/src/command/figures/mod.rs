@@ -2,6 +2,7 @@
 
 mod heat;
 mod learn;
+mod log;
 mod placing;
 mod show;
 mod studio;
@@ -23,6 +24,7 @@ enum Of {
     Heat(heat::Heat),
     Learn(learn::Learn),
     Studio(studio::Studio),
+    Log(log::Log),
 }
 
 impl Figures {
@@ -32,6 +34,7 @@ impl Figures {
             Of::Heat(h) => h.run(),
             Of::Learn(l) => l.run(),
             Of::Studio(s) => s.run(),
+            Of::Log(l) => l.run(),
         }
     }
 }

@@ -288,7 +288,7 @@ fn told(name: &str, ask: &Studio, times: &Times) -> bool {
     reached
 }
 
-async fn new_database(server: &str) -> Result<String, Trouble> {
+pub(super) async fn new_database(server: &str) -> Result<String, Trouble> {
     let words = |e: sqlx::Error| Trouble::Words(format!("PostgreSQL: {e}"));
     sqlx::any::install_default_drivers();
     let secret = glost_store::new_secret().map_err(|e| Trouble::Words(e.to_string()))?;
