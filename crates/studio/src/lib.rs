@@ -2,6 +2,7 @@
 
 pub mod ask;
 mod change;
+pub mod causes;
 pub mod charge;
 mod compare;
 mod demo;

@@ -1,6 +1,7 @@
 //! The studio's book: people, ware on its way, firings of record, what was charged. Checked data, no storage.
 
 pub mod account;
+pub mod crack;
 pub mod due;
 pub mod errand;
 pub mod fired;
@@ -14,6 +15,7 @@ pub mod ware;
 pub mod ways;
 
 pub use account::Entry;
+pub use crack::Edges;
 pub use due::Due;
 pub use errand::{Errand, ErrandState, Try, WayKind};
 pub use fired::{ConeRead, Firing, FiringState, Note, Summary};

@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::Edges;
 use crate::piece::{Piece, Stage};
 
 /// Where a piece is on its way.
@@ -150,6 +151,8 @@ pub enum FaultKind {
     BlackCore,
     /// Leaning, out of shape.
     Warping,
+    /// Crack, whatever its edges.
+    Crack,
     /// Crack with rounded edges.
     CrackHeating,
     /// Crack with sharp edges.
@@ -180,7 +183,7 @@ pub enum FaultKind {
 
 impl FaultKind {
     /// All, in the order of the trade's table.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Pinholes,
         Self::Blisters,
         Self::Crawling,
@@ -190,6 +193,7 @@ impl FaultKind {
         Self::Bloating,
         Self::BlackCore,
         Self::Warping,
+        Self::Crack,
         Self::CrackHeating,
         Self::CrackCooling,
         Self::CrackMaking,
@@ -220,6 +224,14 @@ impl FaultKind {
         self.told().1
     }
 
+    /// Whether it is a crack of any kind.
+    pub fn is_crack(self) -> bool {
+        matches!(
+            self,
+            Self::Crack | Self::CrackHeating | Self::CrackCooling | Self::CrackMaking
+        )
+    }
+
     fn told(self) -> (&'static str, &'static str) {
         match self {
             Self::Pinholes => ("pinholes", "pinholes: small holes to the clay"),
@@ -231,6 +243,7 @@ impl FaultKind {
             Self::Bloating => ("bloating", "bloating: lumps, swollen wall"),
             Self::BlackCore => ("black-core", "black core: grey or black inside"),
             Self::Warping => ("warping", "warping or slumping: leaning, oval rim"),
+            Self::Crack => ("crack", "crack, with edges as told below"),
             Self::CrackHeating => ("crack-heating", "crack with rounded edges"),
             Self::CrackCooling => ("crack-cooling", "crack with sharp edges"),
             Self::CrackMaking => (
@@ -261,6 +274,9 @@ pub struct Fault {
     pub words: String,
     /// Firing after which it was seen.
     pub firing: Option<String>,
+    /// How the edges of a crack look, once somebody has looked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edges: Option<Edges>,
     /// The piece cannot be given back as good.
     #[serde(default)]
     pub spoilt: bool,
@@ -268,6 +284,17 @@ pub struct Fault {
     pub who: String,
     /// When.
     pub at: Timestamp,
+}
+
+impl Fault {
+    /// How the edges look: as somebody answered, or else as the kind of crack says.
+    pub fn told_edges(&self) -> Option<Edges> {
+        self.edges.or(match self.kind {
+            FaultKind::CrackHeating => Some(Edges::Rounded),
+            FaultKind::CrackCooling => Some(Edges::Sharp),
+            _ => None,
+        })
+    }
 }
 
 /// A place in a firing.

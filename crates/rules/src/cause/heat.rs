@@ -1,0 +1,303 @@
+//! Too much heat-work or too little, and why.
+
+use glost_model::book::FaultKind::{
+    self, Blisters, Bloating, Crack, Crazing, Overfired, Pinholes, Plucking, Running, Scum,
+    StiltMarks, Stuck, Underfired, Warping,
+};
+use glost_model::cone::Cone;
+use glost_model::load::FiringKind;
+use glost_model::{Rate, Span};
+
+use super::weigh::{CLEAR, OFTEN, Reasons, SELDOM, SOME, STRONG, USUAL};
+use super::{Born, Bound, Cause, Facts, Group, HeatBy, PRACTICE};
+
+const TOO_HOT: &[(FaultKind, f64)] = &[
+    (Overfired, OFTEN),
+    (Running, OFTEN),
+    (Bloating, OFTEN),
+    (Warping, USUAL),
+    (Blisters, USUAL),
+    (Stuck, USUAL),
+    (Pinholes, SELDOM),
+    (Plucking, SELDOM),
+    (StiltMarks, SELDOM),
+];
+const TOO_COLD: &[(FaultKind, f64)] = &[
+    (Underfired, OFTEN),
+    (Crazing, USUAL),
+    (Pinholes, USUAL),
+    (Scum, SELDOM),
+];
+/// Table of the trade on defects after firing.
+const TABLE: &str = "causes of glaze defects (The Spruce Crafts copy); otherwise common practice, no source";
+
+pub const ALL: &[Cause] = &[
+    Cause {
+        id: "other-cone",
+        title: "It was in a firing of another cone than its own",
+        faults: &[
+            (Overfired, USUAL),
+            (Underfired, USUAL),
+            (Running, SELDOM),
+            (Bloating, SELDOM),
+            (Crazing, SELDOM),
+            (Warping, SELDOM),
+        ],
+        born: Born::Hot,
+        shared: &[Group::Glaze, Group::Clay],
+        change: "Write the cone on the slip, and keep it for a firing within the range of its clay and glaze. 06 and 6 are 220 °C apart",
+        source: PRACTICE,
+        look: other_cone,
+    },
+    Cause {
+        id: "kiln-hot",
+        title: "The whole kiln got hotter than was asked",
+        faults: TOO_HOT,
+        born: Born::Hot,
+        shared: &[Group::Firing],
+        change: "Lower the peak by half of what the cones are over, or shorten the hold; look at the sensor and its offset",
+        source: TABLE,
+        look: |f, kind, r| {
+            over(f, kind, r);
+            whole_kiln(f, r, 1.0);
+        },
+    },
+    Cause {
+        id: "tier-hot",
+        title: "Its tier got hotter than the others",
+        faults: TOO_HOT,
+        born: Born::Hot,
+        shared: &[Group::Tier],
+        change: "Put glazes that bear it on this tier, even the load out, or take a lower peak with a longer hold",
+        source: TABLE,
+        look: |f, kind, r| {
+            over(f, kind, r);
+            one_tier(f, r, 1.0);
+        },
+    },
+    Cause {
+        id: "kiln-cold",
+        title: "The whole kiln stayed cooler than was asked",
+        faults: TOO_COLD,
+        born: Born::Hot,
+        shared: &[Group::Firing],
+        change: "Raise the peak by half of what the cones are short, or hold longer; look at sensor, elements and how it stopped. It may be fired again",
+        source: TABLE,
+        look: |f, kind, r| {
+            under(f, kind, r);
+            whole_kiln(f, r, -1.0);
+        },
+    },
+    Cause {
+        id: "tier-cold",
+        title: "Its tier stayed cooler than the others",
+        faults: TOO_COLD,
+        born: Born::Hot,
+        shared: &[Group::Tier],
+        change: "Put glazes that bear it on this tier, pack it less tightly, or hold longer at the peak; look at its elements. It may be fired again",
+        source: TABLE,
+        look: |f, kind, r| {
+            under(f, kind, r);
+            one_tier(f, r, -1.0);
+        },
+    },
+    Cause {
+        id: "long-hold",
+        title: "Held too long at the top",
+        faults: &[(Running, SELDOM), (Blisters, SELDOM), (Overfired, SELDOM), (Warping, SELDOM)],
+        born: Born::Hot,
+        shared: &[Group::Firing],
+        change: "Shorten the hold; a hold of 1 to 2 h is worth a cone",
+        source: "hold rules of the cone charts; common practice, no source",
+        look: |f, _, r| held(f, r, true),
+    },
+    Cause {
+        id: "no-soak",
+        title: "Bubbles had no time to heal",
+        faults: &[(Pinholes, USUAL), (Blisters, USUAL)],
+        born: Born::Hot,
+        shared: &[Group::Firing, Group::Glaze],
+        change: "Slow down over the last 100 °C, hold 10 to 20 min, or drop 30 to 100 °C after the peak and hold there 20 to 45 min; lower the peak for it",
+        source: "ceramicartsdaily.org glossary, blistering (Clay: A Studio Handbook); drop and hold: common practice, no source",
+        look: |f, _, r| held(f, r, false),
+    },
+    Cause {
+        id: "one-sided",
+        title: "One side stood close to the elements",
+        faults: &[(Warping, SELDOM), (Crack, SELDOM), (Overfired, SELDOM)],
+        born: Born::Heating,
+        shared: &[],
+        change: "Keep wide and thin ware off the wall, or turn its stronger side there",
+        source: PRACTICE,
+        look: |f, _, r| match &f.place {
+            Some(p) if p.gap < glost_model::Length::mm(20.0) => {
+                r.speaks(SOME, format!("its nearest wall, post or neighbour was {} away", f.shown.length(p.gap)));
+                r.unknown("which side it faced: say so with the fault");
+            }
+            Some(p) => r.speaks(-SOME, format!("nothing was nearer to it than {}", f.shown.length(p.gap))),
+            None => r.unknown("where it stood: there is no plan of this firing"),
+        },
+    },
+];
+
+/// Cones from and to, with the words for whose they are: the narrowest of the materials that this fault is about.
+fn range(f: &Facts, kind: FaultKind) -> Option<(f64, f64, String)> {
+    let clay = f.piece.clay.iter().map(|c| (c.cone_from, c.cone_to, format!("clay {}", c.name)));
+    let glazes = f.piece.glazes.iter().map(|g| (g.cone_from, g.cone_to, format!("glaze {}", g.name)));
+    let of_body = matches!(kind, Bloating | Warping | Plucking);
+    let of_glaze = matches!(kind, Running | Blisters | Pinholes | Stuck);
+    let of: Vec<(Cone, Cone, String)> = match f.kind {
+        // Bisque is fired below what its clay is for.
+        FiringKind::Bisque => vec![(f.cone, f.cone, "this bisque".to_owned())],
+        FiringKind::Glaze if of_body => clay.collect(),
+        FiringKind::Glaze if of_glaze => glazes.collect(),
+        FiringKind::Glaze => glazes.chain(clay).collect(),
+    };
+    let to = of.iter().min_by_key(|m| m.1)?;
+    let from = of.iter().max_by_key(|m| m.0)?;
+    let words = if from.2 == to.2 && from.0 != to.1 {
+        format!("{} is for {} to {}", to.2, from.0, to.1)
+    } else if from.2 == to.2 {
+        format!("{} is for {}", to.2, to.1)
+    } else {
+        format!("{} is for at least {}, {} for at most {}", from.2, from.0, to.2, to.1)
+    };
+    Some((from.0.position(), to.1.position(), words))
+}
+
+/// What its tier reached, in words.
+fn reached(f: &Facts) -> Option<(f64, f64, String)> {
+    let heat = f.heat.as_ref().filter(|h| h.position.is_finite())?;
+    let (worth, by) = match heat.by {
+        HeatBy::Cones => (1.0, "by its cones"),
+        HeatBy::Log => (0.8, "by the log"),
+        HeatBy::Forecast => (0.4, "as foreseen"),
+    };
+    let bound = match heat.bound {
+        Bound::Exact => "",
+        Bound::AtLeast => "at least ",
+        Bound::AtMost => "at most ",
+    };
+    Some((heat.position, worth, format!("{} reached {bound}cone {} {by}", f.tier(), heat.said)))
+}
+
+fn no_cone(f: &Facts, r: &mut Reasons) {
+    if f.heat.as_ref().is_none_or(|h| h.by != HeatBy::Cones) {
+        r.unknown(format!("how hot {} was: witness cones there would tell", f.tier()));
+    }
+}
+
+/// How far beyond what it stands.
+fn over(f: &Facts, kind: FaultKind, r: &mut Reasons) {
+    no_cone(f, r);
+    let (Some((at, worth, said)), Some((_, to, range))) = (reached(f), range(f, kind)) else {
+        return;
+    };
+    r.speaks(worth * beyond(at - to), format!("{said}; {range}"));
+}
+
+fn under(f: &Facts, kind: FaultKind, r: &mut Reasons) {
+    no_cone(f, r);
+    let (Some((at, worth, said)), Some((from, _, range))) = (reached(f), range(f, kind)) else {
+        return;
+    };
+    r.speaks(worth * beyond(from - at), format!("{said}; {range}"));
+}
+
+fn beyond(cones: f64) -> f64 {
+    match cones {
+        c if c >= 0.5 => STRONG,
+        c if c >= 0.2 => CLEAR,
+        c if c > -0.15 => 0.3,
+        c if c > -0.5 => -CLEAR,
+        _ => -STRONG,
+    }
+}
+
+/// All tiers against what was asked; `sign` is 1 for too hot.
+fn whole_kiln(f: &Facts, r: &mut Reasons, sign: f64) {
+    let (Some((at, worth, _)), Some(elsewhere)) = (reached(f), f.elsewhere) else {
+        return;
+    };
+    let asked = f.cone.position();
+    // The side of the kiln that is less far out.
+    let off = (sign * (at - asked)).min(sign * (elsewhere - asked));
+    let (more, weight) = match off {
+        o if o >= 0.5 => ("all of the kiln is beyond it", STRONG),
+        o if o >= 0.25 => ("all of the kiln is beyond it", CLEAR),
+        o if o > 0.0 => ("all of the kiln is a little beyond it", 0.3),
+        _ => ("not all of the kiln is", -CLEAR),
+    };
+    r.speaks(worth * weight, format!("asked for was cone {}; {more}", f.cone));
+}
+
+fn one_tier(f: &Facts, r: &mut Reasons, sign: f64) {
+    let (Some((at, worth, _)), Some(elsewhere)) = (reached(f), f.elsewhere) else {
+        return;
+    };
+    let by = sign * (at - elsewhere);
+    let hotter = if sign > 0.0 { "hotter" } else { "cooler" };
+    let (words, weight) = match by {
+        b if b >= 0.5 => (format!("it is {b:.1} cones {hotter} than the other tiers"), STRONG),
+        b if b >= 0.25 => (format!("it is {b:.1} cones {hotter} than the other tiers"), CLEAR),
+        b if b > 0.1 => (format!("it is a little {hotter} than the other tiers"), 0.3),
+        _ => (format!("it is no {hotter} than the other tiers"), -CLEAR),
+    };
+    r.speaks(worth * weight, words);
+}
+
+fn other_cone(f: &Facts, kind: FaultKind, r: &mut Reasons) {
+    if let Some(asked) = f.piece.piece.asked_cone
+        && asked != f.cone
+    {
+        r.speaks(STRONG, format!("its slip asks for cone {asked}; this was cone {}", f.cone));
+        return;
+    }
+    let Some((from, to, words)) = range(f, kind) else {
+        r.unknown("its clay and glaze are not in the studio's list with their cones");
+        return;
+    };
+    let cone = f.cone.position();
+    let out = (from - cone).max(cone - to);
+    let words = format!("the firing was cone {}; {words}", f.cone);
+    r.speaks(if out > 0.0 { STRONG } else { -STRONG }, words);
+}
+
+/// How long it was hot: too long, or too short for bubbles.
+fn held(f: &Facts, r: &mut Reasons, long: bool) {
+    let Some((hold, logged)) = f.pace(|p| p.hold) else {
+        r.unknown("how long it was held: a log of the peak would tell");
+        return;
+    };
+    let by = if logged { "by its log" } else { "as planned" };
+    let said = format!(
+        "{} within {} of the peak {by}",
+        glost_model::shown::hours(hold),
+        f.shown.difference(glost_model::TempDiff::k(10.0))
+    );
+    let worth = if logged { 1.0 } else { 0.5 };
+    if long {
+        let weight = match hold {
+            h if h >= Span::minutes(75.0) => CLEAR,
+            h if h >= Span::minutes(40.0) => SOME,
+            _ => -CLEAR,
+        };
+        r.speaks(worth * weight, said);
+        return;
+    }
+    // The last ten degrees alone take ten minutes at 60 °C/h.
+    r.speaks(
+        worth * if hold < Span::minutes(20.0) { SOME } else { -SOME },
+        said,
+    );
+    if let Some((last, _)) = f.pace(|p| p.last) {
+        let fast = last > Rate::c_per_h(100.0);
+        let words = format!("{} over the last {}", f.shown.rate(last), f.shown.difference(glost_model::TempDiff::k(100.0)));
+        r.speaks(worth * if fast { SOME } else { -0.3 }, words);
+    }
+    if let Some((soak, _)) = f.pace(|p| p.soak)
+        && soak >= Span::minutes(45.0)
+    {
+        r.speaks(-SOME, format!("it stayed {} a little below the peak afterwards", glost_model::shown::hours(soak)));
+    }
+}

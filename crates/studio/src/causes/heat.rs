@@ -1,0 +1,114 @@
+//! What each tier reached: by its cones, else by the log, else as foreseen.
+
+use glost_heat::{Clock, HeatWork, Place};
+use glost_model::book::Firing;
+use glost_model::forecast::{Forecast, ZoneResult};
+use glost_model::{Span, Temperature};
+use glost_rules::cause::{Bound, Heat, HeatBy};
+
+/// Heat-work of one tier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TierHeat {
+    /// Tier.
+    pub tier: String,
+    /// What it reached.
+    pub heat: Heat,
+}
+
+/// A cone that moved less than this from upright, or is nearer to flat, only tells a bound; hours of the clock, read to
+/// a quarter.
+const NO_MORE_H: f64 = 0.25;
+
+/// All tiers of which anything is known. Several cones on a tier: the one that bent and lies not flat tells most.
+pub fn heats(
+    firing: &Firing,
+    forecast: Option<&Forecast>,
+    log: Option<&[(Span, Temperature)]>,
+) -> Vec<TierHeat> {
+    let mut all: Vec<TierHeat> = Vec::new();
+    for read in &firing.cones {
+        let hours = read.clock % 12.0;
+        let Some(position) = Clock::read(hours).and_then(|c| c.place(read.cone)) else {
+            continue;
+        };
+        let bound = match hours {
+            h if h <= NO_MORE_H => Bound::AtMost,
+            h if h >= 6.0 - NO_MORE_H => Bound::AtLeast,
+            _ => Bound::Exact,
+        };
+        let here = TierHeat {
+            tier: read.tier.clone(),
+            heat: Heat {
+                position,
+                said: Place::At(position).to_string(),
+                by: HeatBy::Cones,
+                bound,
+            },
+        };
+        match all.iter_mut().find(|t| t.tier == read.tier) {
+            Some(known) if known.heat.bound != Bound::Exact => *known = here,
+            Some(_) => {}
+            None => all.push(here),
+        }
+    }
+    let off = log.zip(forecast).and_then(|(log, f)| off(log, f));
+    for zone in forecast.map(|f| f.zones.as_slice()).unwrap_or_default() {
+        for tier in zone.tiers.split(',').map(str::trim) {
+            if !all.iter().any(|t| t.tier == tier) {
+                all.push(TierHeat {
+                    tier: tier.to_owned(),
+                    heat: of_zone(zone, off),
+                });
+            }
+        }
+    }
+    all
+}
+
+/// As foreseen, moved by how far the log is off the forecast.
+fn of_zone(zone: &ZoneResult, off: Option<f64>) -> Heat {
+    let position = zone.cone_position + off.unwrap_or(0.0);
+    Heat {
+        position,
+        said: Place::At(position).to_string(),
+        by: if off.is_some() {
+            HeatBy::Log
+        } else {
+            HeatBy::Forecast
+        },
+        bound: Bound::Exact,
+    }
+}
+
+/// How much more heat-work the sensor got than was foreseen, in cones.
+fn off(log: &[(Span, Temperature)], forecast: &Forecast) -> Option<f64> {
+    let foreseen: Vec<_> = forecast.samples.iter().map(|s| (s.time_s, s.sensor_c)).collect();
+    Some(gathered(log)? - gathered(&foreseen)?)
+}
+
+/// Longer without a reading is a gap: nobody knows how hot it was.
+const GAP: Span = Span::minutes(40.0);
+
+fn gathered(points: &[(Span, Temperature)]) -> Option<f64> {
+    let mut work = HeatWork::new();
+    for w in points.windows(2) {
+        let [a, b] = w else { continue };
+        let dt = b.0 - a.0;
+        if dt <= GAP {
+            // What cannot be is left out.
+            drop(work.push(dt, a.1, b.1));
+        }
+    }
+    work.position()
+}
+
+/// What a tier reached, and the mean of the others that are known by the same means.
+pub fn of_tier(all: &[TierHeat], tier: Option<&str>) -> (Option<Heat>, Option<f64>) {
+    let Some(own) = tier.and_then(|t| all.iter().find(|h| h.tier == t)) else {
+        return (None, None);
+    };
+    let alike = |h: &&TierHeat| h.tier != own.tier && h.heat.by == own.heat.by;
+    let others: Vec<f64> = all.iter().filter(alike).map(|h| h.heat.position).collect();
+    let mean = (!others.is_empty()).then(|| others.iter().sum::<f64>() / others.len() as f64);
+    (Some(own.heat.clone()), mean)
+}
