@@ -1,8 +1,8 @@
 //! What people do with Glost, a file a verb. The only place that joins planner, judge and disk.
 
 pub mod ask;
-mod change;
 pub mod causes;
+mod change;
 pub mod charge;
 mod compare;
 mod demo;

@@ -4,6 +4,7 @@ pub mod account;
 pub mod crack;
 pub mod due;
 pub mod errand;
+pub mod fault;
 pub mod fired;
 pub mod lessons;
 pub mod notice;

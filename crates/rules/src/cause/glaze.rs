@@ -8,13 +8,20 @@ use glost_model::piece::{Foot, Held};
 use super::weigh::{CLEAR, OFTEN, Reasons, SELDOM, SOME, STRONG, USUAL};
 use super::{Born, Cause, Facts, Group};
 
-const DEFECTS: &str = "causes of glaze defects (The Spruce Crafts copy); otherwise common practice, no source";
+const DEFECTS: &str =
+    "causes of glaze defects (The Spruce Crafts copy); otherwise common practice, no source";
 
 pub const ALL: &[Cause] = &[
     Cause {
         id: "thick-glaze",
         title: "Glaze too thick, or layered",
-        faults: &[(Running, USUAL), (Crawling, USUAL), (Pinholes, USUAL), (Blisters, USUAL), (Shivering, SELDOM)],
+        faults: &[
+            (Running, USUAL),
+            (Crawling, USUAL),
+            (Pinholes, USUAL),
+            (Blisters, USUAL),
+            (Shivering, SELDOM),
+        ],
         born: Born::Before,
         shared: &[Group::Maker, Group::Glaze],
         change: "Thin the glaze, dip shorter, and leave more bare above the foot where two glazes meet",
@@ -94,10 +101,16 @@ fn thick(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     match p.glazes.len() {
         0 => r.speaks(-STRONG, "it has no glaze"),
         1 => r.unknown("how thick its glaze was: its maker knows, and a shard tells"),
-        n => r.speaks(CLEAR, format!("it has {n} glazes: where they lie over one another the coat is thick")),
+        n => r.speaks(
+            CLEAR,
+            format!("it has {n} glazes: where they lie over one another the coat is thick"),
+        ),
     }
     if p.held == Some(Held::Overglazed) {
-        r.speaks(STRONG, "it was kept back once because its glaze was too thick");
+        r.speaks(
+            STRONG,
+            "it was kept back once because its glaze was too thick",
+        );
     }
     if kind == Running && f.piece.glazes.iter().any(|g| g.runny) {
         r.speaks(SOME, "its glaze is known to run");
@@ -130,7 +143,10 @@ fn glazed_foot(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     let glazed = f.piece.piece.foot == Foot::Glazed;
     if kind == StiltMarks {
         match &stood {
-            Some(on) => r.speaks(STRONG, format!("it stood on {on}, as planned: small marks are usual")),
+            Some(on) => r.speaks(
+                STRONG,
+                format!("it stood on {on}, as planned: small marks are usual"),
+            ),
             None => r.speaks(-SOME, "no stilt is in its plan"),
         }
         return;

@@ -1,14 +1,13 @@
 //! Too much heat-work or too little, and why.
 
 use glost_model::book::FaultKind::{
-    self, Blisters, Bloating, Crack, Crazing, Overfired, Pinholes, Plucking, Running, Scum,
-    StiltMarks, Stuck, Underfired, Warping,
+    self, Blisters, Bloating, Crazing, Overfired, Pinholes, Plucking, Running, Scum, StiltMarks,
+    Stuck, Underfired, Warping,
 };
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
-use glost_model::{Rate, Span};
 
-use super::weigh::{CLEAR, OFTEN, Reasons, SELDOM, SOME, STRONG, USUAL};
+use super::weigh::{CLEAR, OFTEN, Reasons, SELDOM, STRONG, USUAL};
 use super::{Born, Bound, Cause, Facts, Group, HeatBy, PRACTICE};
 
 const TOO_HOT: &[(FaultKind, f64)] = &[
@@ -29,7 +28,8 @@ const TOO_COLD: &[(FaultKind, f64)] = &[
     (Scum, SELDOM),
 ];
 /// Table of the trade on defects after firing.
-const TABLE: &str = "causes of glaze defects (The Spruce Crafts copy); otherwise common practice, no source";
+const TABLE: &str =
+    "causes of glaze defects (The Spruce Crafts copy); otherwise common practice, no source";
 
 pub const ALL: &[Cause] = &[
     Cause {
@@ -58,8 +58,9 @@ pub const ALL: &[Cause] = &[
         change: "Lower the peak by half of what the cones are over, or shorten the hold; look at the sensor and its offset",
         source: TABLE,
         look: |f, kind, r| {
-            over(f, kind, r);
-            whole_kiln(f, r, 1.0);
+            if over(f, kind, r) {
+                whole_kiln(f, r, 1.0);
+            }
         },
     },
     Cause {
@@ -71,8 +72,9 @@ pub const ALL: &[Cause] = &[
         change: "Put glazes that bear it on this tier, even the load out, or take a lower peak with a longer hold",
         source: TABLE,
         look: |f, kind, r| {
-            over(f, kind, r);
-            one_tier(f, r, 1.0);
+            if over(f, kind, r) {
+                one_tier(f, r, 1.0);
+            }
         },
     },
     Cause {
@@ -84,8 +86,9 @@ pub const ALL: &[Cause] = &[
         change: "Raise the peak by half of what the cones are short, or hold longer; look at sensor, elements and how it stopped. It may be fired again",
         source: TABLE,
         look: |f, kind, r| {
-            under(f, kind, r);
-            whole_kiln(f, r, -1.0);
+            if under(f, kind, r) {
+                whole_kiln(f, r, -1.0);
+            }
         },
     },
     Cause {
@@ -97,53 +100,25 @@ pub const ALL: &[Cause] = &[
         change: "Put glazes that bear it on this tier, pack it less tightly, or hold longer at the peak; look at its elements. It may be fired again",
         source: TABLE,
         look: |f, kind, r| {
-            under(f, kind, r);
-            one_tier(f, r, -1.0);
-        },
-    },
-    Cause {
-        id: "long-hold",
-        title: "Held too long at the top",
-        faults: &[(Running, SELDOM), (Blisters, SELDOM), (Overfired, SELDOM), (Warping, SELDOM)],
-        born: Born::Hot,
-        shared: &[Group::Firing],
-        change: "Shorten the hold; a hold of 1 to 2 h is worth a cone",
-        source: "hold rules of the cone charts; common practice, no source",
-        look: |f, _, r| held(f, r, true),
-    },
-    Cause {
-        id: "no-soak",
-        title: "Bubbles had no time to heal",
-        faults: &[(Pinholes, USUAL), (Blisters, USUAL)],
-        born: Born::Hot,
-        shared: &[Group::Firing, Group::Glaze],
-        change: "Slow down over the last 100 °C, hold 10 to 20 min, or drop 30 to 100 °C after the peak and hold there 20 to 45 min; lower the peak for it",
-        source: "ceramicartsdaily.org glossary, blistering (Clay: A Studio Handbook); drop and hold: common practice, no source",
-        look: |f, _, r| held(f, r, false),
-    },
-    Cause {
-        id: "one-sided",
-        title: "One side stood close to the elements",
-        faults: &[(Warping, SELDOM), (Crack, SELDOM), (Overfired, SELDOM)],
-        born: Born::Heating,
-        shared: &[],
-        change: "Keep wide and thin ware off the wall, or turn its stronger side there",
-        source: PRACTICE,
-        look: |f, _, r| match &f.place {
-            Some(p) if p.gap < glost_model::Length::mm(20.0) => {
-                r.speaks(SOME, format!("its nearest wall, post or neighbour was {} away", f.shown.length(p.gap)));
-                r.unknown("which side it faced: say so with the fault");
+            if under(f, kind, r) {
+                one_tier(f, r, -1.0);
             }
-            Some(p) => r.speaks(-SOME, format!("nothing was nearer to it than {}", f.shown.length(p.gap))),
-            None => r.unknown("where it stood: there is no plan of this firing"),
         },
     },
 ];
 
 /// Cones from and to, with the words for whose they are: the narrowest of the materials that this fault is about.
 fn range(f: &Facts, kind: FaultKind) -> Option<(f64, f64, String)> {
-    let clay = f.piece.clay.iter().map(|c| (c.cone_from, c.cone_to, format!("clay {}", c.name)));
-    let glazes = f.piece.glazes.iter().map(|g| (g.cone_from, g.cone_to, format!("glaze {}", g.name)));
+    let clay = f
+        .piece
+        .clay
+        .iter()
+        .map(|c| (c.cone_from, c.cone_to, format!("clay {}", c.name)));
+    let glazes = f
+        .piece
+        .glazes
+        .iter()
+        .map(|g| (g.cone_from, g.cone_to, format!("glaze {}", g.name)));
     let of_body = matches!(kind, Bloating | Warping | Plucking);
     let of_glaze = matches!(kind, Running | Blisters | Pinholes | Stuck);
     let of: Vec<(Cone, Cone, String)> = match f.kind {
@@ -160,7 +135,10 @@ fn range(f: &Facts, kind: FaultKind) -> Option<(f64, f64, String)> {
     } else if from.2 == to.2 {
         format!("{} is for {}", to.2, to.1)
     } else {
-        format!("{} is for at least {}, {} for at most {}", from.2, from.0, to.2, to.1)
+        format!(
+            "{} is for at least {}, {} for at most {}",
+            from.2, from.0, to.2, to.1
+        )
     };
     Some((from.0.position(), to.1.position(), words))
 }
@@ -178,30 +156,45 @@ fn reached(f: &Facts) -> Option<(f64, f64, String)> {
         Bound::AtLeast => "at least ",
         Bound::AtMost => "at most ",
     };
-    Some((heat.position, worth, format!("{} reached {bound}cone {} {by}", f.tier(), heat.said)))
+    Some((
+        heat.position,
+        worth,
+        format!("{} reached {bound}cone {} {by}", f.tier(), heat.said),
+    ))
 }
 
 fn no_cone(f: &Facts, r: &mut Reasons) {
     if f.heat.as_ref().is_none_or(|h| h.by != HeatBy::Cones) {
-        r.unknown(format!("how hot {} was: witness cones there would tell", f.tier()));
+        r.unknown(format!(
+            "how hot {} was: witness cones there would tell",
+            f.tier()
+        ));
     }
 }
 
-/// How far beyond what it stands.
-fn over(f: &Facts, kind: FaultKind, r: &mut Reasons) {
-    no_cone(f, r);
-    let (Some((at, worth, said)), Some((_, to, range))) = (reached(f), range(f, kind)) else {
-        return;
-    };
-    r.speaks(worth * beyond(at - to), format!("{said}; {range}"));
+/// How far beyond what it stands. Where it is not, nothing more is to be told of how hot it was: the answer says so.
+fn over(f: &Facts, kind: FaultKind, r: &mut Reasons) -> bool {
+    out_of_range(f, kind, r, |at, (_, to)| at - to)
 }
 
-fn under(f: &Facts, kind: FaultKind, r: &mut Reasons) {
+/// How far short of what it wants; the answer as with [`over`].
+fn under(f: &Facts, kind: FaultKind, r: &mut Reasons) -> bool {
+    out_of_range(f, kind, r, |at, (from, _)| from - at)
+}
+
+fn out_of_range(
+    f: &Facts,
+    kind: FaultKind,
+    r: &mut Reasons,
+    by: fn(f64, (f64, f64)) -> f64,
+) -> bool {
     no_cone(f, r);
-    let (Some((at, worth, said)), Some((from, _, range))) = (reached(f), range(f, kind)) else {
-        return;
+    let (Some((at, worth, said)), Some((from, to, range))) = (reached(f), range(f, kind)) else {
+        return true;
     };
-    r.speaks(worth * beyond(from - at), format!("{said}; {range}"));
+    let weight = beyond(by(at, (from, to)));
+    r.speaks(worth * weight, format!("{said}; {range}"));
+    weight > 0.0
 }
 
 fn beyond(cones: f64) -> f64 {
@@ -228,7 +221,10 @@ fn whole_kiln(f: &Facts, r: &mut Reasons, sign: f64) {
         o if o > 0.0 => ("all of the kiln is a little beyond it", 0.3),
         _ => ("not all of the kiln is", -CLEAR),
     };
-    r.speaks(worth * weight, format!("asked for was cone {}; {more}", f.cone));
+    r.speaks(
+        worth * weight,
+        format!("asked for was cone {}; {more}", f.cone),
+    );
 }
 
 fn one_tier(f: &Facts, r: &mut Reasons, sign: f64) {
@@ -238,8 +234,14 @@ fn one_tier(f: &Facts, r: &mut Reasons, sign: f64) {
     let by = sign * (at - elsewhere);
     let hotter = if sign > 0.0 { "hotter" } else { "cooler" };
     let (words, weight) = match by {
-        b if b >= 0.5 => (format!("it is {b:.1} cones {hotter} than the other tiers"), STRONG),
-        b if b >= 0.25 => (format!("it is {b:.1} cones {hotter} than the other tiers"), CLEAR),
+        b if b >= 0.5 => (
+            format!("it is {b:.1} cones {hotter} than the other tiers"),
+            STRONG,
+        ),
+        b if b >= 0.25 => (
+            format!("it is {b:.1} cones {hotter} than the other tiers"),
+            CLEAR,
+        ),
         b if b > 0.1 => (format!("it is a little {hotter} than the other tiers"), 0.3),
         _ => (format!("it is no {hotter} than the other tiers"), -CLEAR),
     };
@@ -250,7 +252,10 @@ fn other_cone(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     if let Some(asked) = f.piece.piece.asked_cone
         && asked != f.cone
     {
-        r.speaks(STRONG, format!("its slip asks for cone {asked}; this was cone {}", f.cone));
+        r.speaks(
+            STRONG,
+            format!("its slip asks for cone {asked}; this was cone {}", f.cone),
+        );
         return;
     }
     let Some((from, to, words)) = range(f, kind) else {
@@ -261,43 +266,4 @@ fn other_cone(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     let out = (from - cone).max(cone - to);
     let words = format!("the firing was cone {}; {words}", f.cone);
     r.speaks(if out > 0.0 { STRONG } else { -STRONG }, words);
-}
-
-/// How long it was hot: too long, or too short for bubbles.
-fn held(f: &Facts, r: &mut Reasons, long: bool) {
-    let Some((hold, logged)) = f.pace(|p| p.hold) else {
-        r.unknown("how long it was held: a log of the peak would tell");
-        return;
-    };
-    let by = if logged { "by its log" } else { "as planned" };
-    let said = format!(
-        "{} within {} of the peak {by}",
-        glost_model::shown::hours(hold),
-        f.shown.difference(glost_model::TempDiff::k(10.0))
-    );
-    let worth = if logged { 1.0 } else { 0.5 };
-    if long {
-        let weight = match hold {
-            h if h >= Span::minutes(75.0) => CLEAR,
-            h if h >= Span::minutes(40.0) => SOME,
-            _ => -CLEAR,
-        };
-        r.speaks(worth * weight, said);
-        return;
-    }
-    // The last ten degrees alone take ten minutes at 60 °C/h.
-    r.speaks(
-        worth * if hold < Span::minutes(20.0) { SOME } else { -SOME },
-        said,
-    );
-    if let Some((last, _)) = f.pace(|p| p.last) {
-        let fast = last > Rate::c_per_h(100.0);
-        let words = format!("{} over the last {}", f.shown.rate(last), f.shown.difference(glost_model::TempDiff::k(100.0)));
-        r.speaks(worth * if fast { SOME } else { -0.3 }, words);
-    }
-    if let Some((soak, _)) = f.pace(|p| p.soak)
-        && soak >= Span::minutes(45.0)
-    {
-        r.speaks(-SOME, format!("it stayed {} a little below the peak afterwards", glost_model::shown::hours(soak)));
-    }
 }

@@ -45,7 +45,7 @@ pub const ALL: &[Cause] = &[
         source: "community.ceramicartsdaily.org 21034",
         look: |f, _, r| match f.edges {
             Some(Edges::Both) => r.speaks(
-                STRONG,
+                STRONG + 1.0,
                 "its edges are rounded in part and sharp in part",
             ),
             Some(Edges::Rounded | Edges::Sharp) => {
@@ -105,7 +105,10 @@ pub const ALL: &[Cause] = &[
 
 fn joint(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     if kind == CrackMaking {
-        r.speaks(STRONG, "it is an S in the base, or runs along a joint or rim");
+        r.speaks(
+            STRONG + 1.0,
+            "it is an S in the base, or runs along a joint or rim",
+        );
     } else {
         r.unknown("where it runs: an S in the base, a handle or a seam points to the making");
     }
@@ -119,12 +122,19 @@ fn uneven(f: &Facts, _: FaultKind, r: &mut Reasons) {
     let (a, b) = p.widest.extent();
     let wide = a.max(b);
     if p.wall < Length::mm(4.0) {
-        r.speaks(CLEAR, format!("its thickest wall is {}", f.shown.length(p.wall)));
+        r.speaks(
+            CLEAR,
+            format!("its thickest wall is {}", f.shown.length(p.wall)),
+        );
     }
     let flat = wide > p.height * 2.5;
     r.speaks(
         if flat { SOME } else { -0.3 },
-        format!("it is {} wide and {} high", f.shown.length(wide), f.shown.length(p.height)),
+        format!(
+            "it is {} wide and {} high",
+            f.shown.length(wide),
+            f.shown.length(p.height)
+        ),
     );
     r.unknown("whether it leaned before it was fired: its maker knows");
 }

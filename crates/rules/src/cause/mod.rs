@@ -8,6 +8,7 @@ mod facts;
 mod gas;
 mod glaze;
 mod heat;
+mod hold;
 mod making;
 mod pace;
 mod place;
@@ -73,6 +74,7 @@ const PRACTICE: &str = "common practice, no source";
 pub fn all() -> impl Iterator<Item = &'static Cause> {
     [
         heat::ALL,
+        hold::ALL,
         water::ALL,
         quartz::ALL,
         gas::ALL,

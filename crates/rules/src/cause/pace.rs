@@ -45,7 +45,9 @@ impl Paces {
         down.insert(0, (top.0, -peak));
         let rises = |from: f64, to: f64| fastest(up, from, to);
         let falls = |from: f64, to: f64| fastest(&down, -from, -to);
-        let last = (peak > 700.0).then(|| rises(peak - 100.0, peak - 1.0)).flatten();
+        let last = (peak > 700.0)
+            .then(|| rises(peak - 100.0, peak - 1.0))
+            .flatten();
         Self {
             damp: rises(40.0, 120.0),
             steam: rises(88.0, 220.0),
@@ -153,7 +155,10 @@ mod tests {
             let n = ((w[1].0 - w[0].0) * 10.0).round() as usize;
             for i in 0..n {
                 let s = i as f64 / n as f64;
-                all.push((w[0].0 + (w[1].0 - w[0].0) * s, w[0].1 + (w[1].1 - w[0].1) * s));
+                all.push((
+                    w[0].0 + (w[1].0 - w[0].0) * s,
+                    w[0].1 + (w[1].1 - w[0].1) * s,
+                ));
             }
         }
         all.push(points[points.len() - 1]);

@@ -74,7 +74,10 @@ pub const ALL: &[Cause] = &[
         change: "Turn or wash the shelf; fire the kiln empty once, hot and vented",
         source: PRACTICE,
         look: |f, _, r| {
-            if f.place.as_ref().is_some_and(|p| p.chrome == Near::Nowhere && p.volatile == Near::Nowhere) {
+            if f.place
+                .as_ref()
+                .is_some_and(|p| p.chrome == Near::Nowhere && p.volatile == Near::Nowhere)
+            {
                 r.speaks(SOME, "no other ware in the load gives off colour");
             }
             r.unknown("what stood on this shelf in the firing before");
@@ -98,7 +101,12 @@ pub const ALL: &[Cause] = &[
         shared: &[Group::Tier],
         change: "Lay a straight edge across the shelf; three posts under it, each over the one below",
         source: PRACTICE,
-        look: |f, _, r| r.unknown(format!("whether the shelf of {} is flat: a straight edge tells", f.tier())),
+        look: |f, _, r| {
+            r.unknown(format!(
+                "whether the shelf of {} is flat: a straight edge tells",
+                f.tier()
+            ))
+        },
     },
 ];
 
@@ -141,7 +149,10 @@ fn fumes(f: &Facts, _: FaultKind, r: &mut Reasons) {
     say(p.chrome, "chromium", tin);
     say(p.volatile, "copper or another colour", tin || light);
     if p.chrome == Near::Nowhere && p.volatile == Near::Nowhere {
-        r.speaks(-STRONG, "no other ware in the load is known to give off colour");
+        r.speaks(
+            -STRONG,
+            "no other ware in the load is known to give off colour",
+        );
     }
     if tin {
         r.speaks(SOME, "its glaze is a tin white, which takes up chromium");
@@ -149,7 +160,10 @@ fn fumes(f: &Facts, _: FaultKind, r: &mut Reasons) {
 }
 
 fn points(f: &Facts, _: FaultKind, r: &mut Reasons) {
-    let on_points = f.place.as_ref().is_some_and(|p| !p.supports.is_empty() && p.raised > Length::mm(1.0));
+    let on_points = f
+        .place
+        .as_ref()
+        .is_some_and(|p| !p.supports.is_empty() && p.raised > Length::mm(1.0));
     if on_points {
         r.speaks(CLEAR, "it was raised on supports");
     } else {

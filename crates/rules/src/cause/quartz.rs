@@ -16,12 +16,16 @@ pub const ALL: &[Cause] = &[
         change: "Set a falling segment from 600 to 500 °C at the pace that this wall bears, and keep plugs in and lid shut until 200 °C",
         source: "quartz inversion: metaglossary.com, dunting; pace by the plate formula of Kingery 1955, strength from memory",
         look: |f, _, r| {
-            passed(f, r, &Stretch {
-                of: |p| p.quartz_down,
-                did: "cooled",
-                through: "through 573 °C",
-                tells: "a log of the cooling down to 500 °C",
-            });
+            passed(
+                f,
+                r,
+                &Stretch {
+                    of: |p| p.quartz_down,
+                    did: "cooled",
+                    through: "through 573 °C",
+                    tells: "a log of the cooling down to 500 °C",
+                },
+            );
         },
     },
     Cause {
@@ -33,12 +37,16 @@ pub const ALL: &[Cause] = &[
         change: "Keep plugs in and lid shut until 180 °C; ask whether the clay holds much free silica",
         source: "cristobalite change: metaglossary.com, dunting; share of it in a body from memory",
         look: |f, _, r| {
-            passed(f, r, &Stretch {
-                of: |p| p.cristobalite_down,
-                did: "cooled",
-                through: "through 220 °C",
-                tells: "a log of the cooling down to 180 °C",
-            });
+            passed(
+                f,
+                r,
+                &Stretch {
+                    of: |p| p.cristobalite_down,
+                    did: "cooled",
+                    through: "through 220 °C",
+                    tells: "a log of the cooling down to 180 °C",
+                },
+            );
         },
     },
     Cause {
@@ -70,12 +78,16 @@ pub const ALL: &[Cause] = &[
         change: "Go slower from 500 to 600 °C, for the thickest wall in the load",
         source: "quartz inversion: metaglossary.com, dunting; pace by the plate formula of Kingery 1955, strength from memory",
         look: |f, _, r| {
-            passed(f, r, &Stretch {
-                of: |p| p.quartz_up,
-                did: "heated",
-                through: "through 573 °C",
-                tells: "a log of the way up",
-            });
+            passed(
+                f,
+                r,
+                &Stretch {
+                    of: |p| p.quartz_up,
+                    did: "heated",
+                    through: "through 573 °C",
+                    tells: "a log of the way up",
+                },
+            );
         },
     },
 ];
@@ -91,7 +103,10 @@ pub(super) struct Stretch {
 /// Weighs how fast a stretch was passed by how fast this wall bears it.
 pub(super) fn passed(f: &Facts, r: &mut Reasons, s: &Stretch) {
     let (Some((was, logged)), Some(wanted)) = (f.pace(s.of), (s.of)(&f.wanted)) else {
-        r.unknown(format!("how fast it was {} {}: {} would tell", s.did, s.through, s.tells));
+        r.unknown(format!(
+            "how fast it was {} {}: {} would tell",
+            s.did, s.through, s.tells
+        ));
         return;
     };
     let times = was.to_c_per_h() / wanted.to_c_per_h();
@@ -114,7 +129,10 @@ pub(super) fn passed(f: &Facts, r: &mut Reasons, s: &Stretch) {
     // A kiln does not always do what was planned.
     r.speaks(if logged { weight } else { weight / 2.0 }, words);
     if !logged {
-        r.unknown(format!("whether it kept to the plan {}: {} would tell", s.through, s.tells));
+        r.unknown(format!(
+            "whether it kept to the plan {}: {} would tell",
+            s.through, s.tells
+        ));
     }
 }
 
@@ -135,7 +153,10 @@ fn opened_hot(f: &Facts, _: glost_model::book::FaultKind, r: &mut Reasons) {
     });
     r.speaks(
         weight,
-        format!("it showed {} when it was opened{below}", f.shown.temperature(o.at)),
+        format!(
+            "it showed {} when it was opened{below}",
+            f.shown.temperature(o.at)
+        ),
     );
 }
 
@@ -152,10 +173,16 @@ fn wide_foot(f: &Facts, _: glost_model::book::FaultKind, r: &mut Reasons) {
     );
     match &f.place {
         Some(p) if p.raised > Length::mm(1.0) => {
-            r.speaks(-CLEAR, format!("it stood {} off its shelf", f.shown.length(p.raised)));
+            r.speaks(
+                -CLEAR,
+                format!("it stood {} off its shelf", f.shown.length(p.raised)),
+            );
         }
         Some(p) if wide && p.bottom => {
-            r.speaks(SOME, "it stood on the lowest tier, which is often slow to cool from below");
+            r.speaks(
+                SOME,
+                "it stood on the lowest tier, which is often slow to cool from below",
+            );
         }
         Some(_) => {}
         None => r.unknown("where it stood: there is no plan of this firing"),

@@ -105,7 +105,9 @@ pub fn common(ranked: &[Vec<Ranked>]) -> Vec<Common> {
     while !left.is_empty() {
         let share = |i: usize, id: &str| {
             let of = ranked.get(i).into_iter().flatten();
-            of.filter(|r| r.cause.id == id).map(|r| r.share).sum::<f64>()
+            of.filter(|r| r.cause.id == id)
+                .map(|r| r.share)
+                .sum::<f64>()
         };
         let likeliest = |i: usize| {
             let of = ranked.get(i).into_iter().flatten();

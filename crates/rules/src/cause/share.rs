@@ -59,7 +59,10 @@ pub fn look(facts: &Facts, groups: &[Group], r: &mut Reasons) {
         let count = |hit: usize, of: usize| format!("{hit} of {of}");
         if shared.group == Group::Firing {
             if of >= 3 && 10 * hit >= 3 * of {
-                r.speaks(SOME, format!("{} others {here} have it, too", count(hit, of)));
+                r.speaks(
+                    SOME,
+                    format!("{} others {here} have it, too", count(hit, of)),
+                );
             } else if of >= 8 && 20 * hit <= of {
                 r.speaks(-SOME, format!("{} others {here} have it", count(hit, of)));
             }

@@ -3,7 +3,7 @@
 use glost_model::book::{Edges, FaultKind};
 use glost_model::load::FiringKind;
 
-use super::weigh::{CLEAR, Reasons, SOME, STRONG};
+use super::weigh::{CLEAR, Reasons, STRONG};
 use super::{Born, Cause, Facts};
 
 /// Adds what the edges say of a cause of cracks.
@@ -37,12 +37,12 @@ pub fn look(cause: &Cause, facts: &Facts, kind: FaultKind, r: &mut Reasons) {
             "its edges are sharp through the glaze: it was not there when the glaze melted",
         ),
         (Some(Edges::Both), false) => (
-            SOME,
-            "part of its edge is rounded: some of it was there before the glaze melted",
+            -CLEAR,
+            "part of its edge is sharp: heating alone does not make that",
         ),
         (Some(Edges::Both), true) => (
-            0.3,
-            "part of its edge is sharp: some of it came in cooling",
+            -CLEAR,
+            "part of its edge is rounded: cooling alone does not make that",
         ),
         (Some(Edges::Unclear), _) => {
             r.unknown("its edges do not tell; a strong light and a lens may");

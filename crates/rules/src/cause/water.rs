@@ -29,12 +29,16 @@ pub const ALL: &[Cause] = &[
         change: "Hold under 95 °C for the thickest wall, and go slower to 220 °C",
         source: "between a university's and a studio's bisque notes (sitawong.com 4.4; community.ceramicartsdaily.org 4889)",
         look: |f, _, r| {
-            passed(f, r, &Stretch {
-                of: |p| p.steam,
-                did: "heated",
-                through: "from 88 to 220 °C",
-                tells: "a log from the start on",
-            });
+            passed(
+                f,
+                r,
+                &Stretch {
+                    of: |p| p.steam,
+                    did: "heated",
+                    through: "from 88 to 220 °C",
+                    tells: "a log from the start on",
+                },
+            );
         },
     },
     Cause {
@@ -46,12 +50,16 @@ pub const ALL: &[Cause] = &[
         change: "Let glazed ware dry for a day, and go slower to 120 °C",
         source: PRACTICE,
         look: |f, _, r| {
-            passed(f, r, &Stretch {
-                of: |p| p.damp,
-                did: "heated",
-                through: "up to 120 °C",
-                tells: "a log from the start on",
-            });
+            passed(
+                f,
+                r,
+                &Stretch {
+                    of: |p| p.damp,
+                    did: "heated",
+                    through: "up to 120 °C",
+                    tells: "a log from the start on",
+                },
+            );
         },
     },
     Cause {
@@ -69,7 +77,10 @@ pub const ALL: &[Cause] = &[
 fn damp(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     let glazed = f.kind == FiringKind::Glaze;
     if glazed && kind == Explosion {
-        r.speaks(-SOME, "it was bisqued: only glaze and foot take up water again");
+        r.speaks(
+            -SOME,
+            "it was bisqued: only glaze and foot take up water again",
+        );
     }
     match f.piece.piece.dryness {
         Dryness::Damp => r.speaks(STRONG, "it was written down as damp"),

@@ -82,7 +82,11 @@ fn of_zone(zone: &ZoneResult, off: Option<f64>) -> Heat {
 
 /// How much more heat-work the sensor got than was foreseen, in cones.
 fn off(log: &[(Span, Temperature)], forecast: &Forecast) -> Option<f64> {
-    let foreseen: Vec<_> = forecast.samples.iter().map(|s| (s.time_s, s.sensor_c)).collect();
+    let foreseen: Vec<_> = forecast
+        .samples
+        .iter()
+        .map(|s| (s.time_s, s.sensor_c))
+        .collect();
     Some(gathered(log)? - gathered(&foreseen)?)
 }
 
@@ -95,8 +99,8 @@ fn gathered(points: &[(Span, Temperature)]) -> Option<f64> {
         let [a, b] = w else { continue };
         let dt = b.0 - a.0;
         if dt <= GAP {
-            // What cannot be is left out.
-            drop(work.push(dt, a.1, b.1));
+            // A piece that cannot be adds nothing.
+            let _left_out = work.push(dt, a.1, b.1);
         }
     }
     work.position()

@@ -4,11 +4,10 @@ mod curve;
 mod heat;
 mod others;
 mod place;
-#[cfg(test)]
-mod tests;
 
 use glost_heat::firing::{OneWall, Passing};
 use glost_model::Length;
+use glost_model::Rate;
 use glost_model::book::ware::Fault;
 use glost_model::book::{Firing, Ware};
 use glost_model::clay::{Clay, Glaze};
@@ -16,7 +15,6 @@ use glost_model::piece::{Piece, Stage};
 use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::shown::Shown;
-use glost_model::Rate;
 use glost_rules::RuleBook;
 use glost_rules::cause::{Earlier, Facts, Opened, Paces, PieceFacts, Step};
 use jiff::SignedDuration;
@@ -59,18 +57,18 @@ impl<'a> Common<'a> {
     /// Of a firing.
     pub fn of(one: OneFiring<'a>) -> Self {
         let forecast = one.plan.and_then(|p| p.forecast.as_ref());
-        let log = curve::logged(one.firing, one.log);
-        let logged = log.as_deref().map(Paces::of);
-        let planned = one.plan.and_then(curve::planned).as_deref().map(Paces::of);
-        let heats = heat::heats(one.firing, forecast, log.as_deref());
+        let log = logged(one.firing, one.log);
+        let by_log = log.as_deref().map(Paces::of);
+        let by_plan = one.plan.and_then(planned).as_deref().map(Paces::of);
+        let heats = heats(one.firing, forecast, log.as_deref());
         let below = forecast.and_then(|f| f.may_open()).map(|c| c.below_c);
         let opened = opened_at(one.firing, one.log).map(|at| Opened { at, below });
         let steps = steps(&one);
         Self {
             one,
             heats,
-            planned,
-            logged,
+            planned: by_plan,
+            logged: by_log,
             opened,
             steps,
         }
@@ -172,12 +170,17 @@ fn wanted(piece: &Piece, clay: Option<&Clay>, raised: bool) -> Paces {
 /// The pace of an earlier firing while carbon burns out, and its cone.
 pub fn earlier(firing: &Firing, plan: Option<&PlanFile>, log: &[Sample]) -> Earlier {
     let pace = |p: Paces| -> Option<Rate> { p.burn_out };
-    let logged = curve::logged(firing, log).as_deref().map(Paces::of).and_then(pace);
-    let planned = || plan.and_then(curve::planned).as_deref().map(Paces::of).and_then(pace);
+    let by_log = logged(firing, log).as_deref().map(Paces::of).and_then(pace);
+    let by_plan = || {
+        plan.and_then(planned)
+            .as_deref()
+            .map(Paces::of)
+            .and_then(pace)
+    };
     Earlier {
         cone: firing.cone,
-        burn_out: logged.or_else(planned),
-        logged: logged.is_some(),
+        burn_out: by_log.or_else(by_plan),
+        logged: by_log.is_some(),
     }
 }
 

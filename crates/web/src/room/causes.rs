@@ -45,11 +45,12 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
 }
 
 /// The faults of one piece.
-pub async fn one(
-    v: Visit,
-    Path((id, code)): Path<(String, String)>,
-) -> Result<Response, Trouble> {
-    let told = v.app.desk.causes_of(v.person(), &id, &code, v.shown()).await?;
+pub async fn one(v: Visit, Path((id, code)): Path<(String, String)>) -> Result<Response, Trouble> {
+    let told = v
+        .app
+        .desk
+        .causes_of(v.person(), &id, &code, v.shown())
+        .await?;
     let f = &told.firing;
     let tier = told.faults.first().map_or("", |x| x.tier.as_str());
     let body = html! {
@@ -151,7 +152,9 @@ fn fault(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
     let last = x.ranked.len().saturating_sub(1);
     // Those that lead, and of the others at least as many as make three.
     let shown = x.ranked.iter().take(last).enumerate();
-    let shown = shown.filter(|(i, r)| *i < 3 || r.belief >= Belief::Maybe).count();
+    let shown = shown
+        .filter(|(i, r)| *i < 3 || r.belief >= Belief::Maybe)
+        .count();
     html! { section.why-so {
         h2 { (sentence(x.fault.kind.look())) }
         @if !x.fault.words.is_empty() { p.note { (x.fault.words) } }

@@ -8,7 +8,7 @@ use glost_studio::desk::open::{CONES, cones_on};
 use maud::{Markup, html};
 
 use super::fire_day::answer;
-use crate::app::fields::{Fields, hidden, options};
+use crate::app::fields::{Fields, options};
 use crate::app::{Parts, Path, Trouble, Typed, Visit};
 
 /// Middle and length of a hand on a dial of 100 by 100.
@@ -20,11 +20,21 @@ pub async fn dials(v: &Visit, f: &Firing) -> Result<Markup, DeskError> {
     let mut tiers: Vec<(&str, Vec<PhotoRow>)> = Vec::new();
     for tier in f.cones.iter().map(|c| &c.tier).chain(&f.cone_tiers) {
         if !tiers.iter().any(|t| t.0 == tier) {
-            let photos = v.app.desk.store.photos(CONES, &cones_on(&f.id, tier)).await?;
+            let photos = v
+                .app
+                .desk
+                .store
+                .photos(CONES, &cones_on(&f.id, tier))
+                .await?;
             tiers.push((tier, photos));
         }
     }
-    let read = |tier: &str| f.cones.iter().filter(move |c| c.tier == tier).collect::<Vec<_>>();
+    let read = |tier: &str| {
+        f.cones
+            .iter()
+            .filter(move |c| c.tier == tier)
+            .collect::<Vec<_>>()
+    };
     tiers.retain(|t| !t.1.is_empty() || !read(t.0).is_empty());
     Ok(html! { @if !tiers.is_empty() {
         ul.dials { @for (tier, photos) in &tiers { li {
@@ -103,7 +113,10 @@ pub async fn photo(
     let typed = Typed(sent.fields);
     let desk = &v.app.desk;
     let done = match photo {
-        Some(bytes) => desk.add_cones_photo(v.actor(), &id, typed.get("tier"), bytes).await,
+        Some(bytes) => {
+            desk.add_cones_photo(v.actor(), &id, typed.get("tier"), bytes)
+                .await
+        }
         None => Err(DeskError::field(
             "photo",
             "there is no photo, or nothing in it",

@@ -59,13 +59,13 @@ impl Passing {
     /// The fastest that one wall bears, by the limits that firings are planned with; without a sign.
     pub fn fastest(self, of: OneWall) -> Rate {
         let (raised, raw) = (of.raised, of.raw);
-        let strained = |s: strain::Through| Rate::c_per_h(strain::borne_c_per_h(s, of.wall, raised, raw));
+        let strained =
+            |s: strain::Through| Rate::c_per_h(strain::borne_c_per_h(s, of.wall, raised, raw));
         match self {
             Self::DampGlaze => Rate::c_per_h(pace::GLAZE_DAMP.at(of.wall)),
             Self::Steam => Rate::c_per_h(pace::STEAM.at(of.wall)),
-            Self::QuartzUp if raw => {
-                strained(strain::Through::QuartzUp).min(Rate::c_per_h(pace::BOUND_WATER.at(of.wall)))
-            }
+            Self::QuartzUp if raw => strained(strain::Through::QuartzUp)
+                .min(Rate::c_per_h(pace::BOUND_WATER.at(of.wall))),
             Self::QuartzUp => strained(strain::Through::QuartzUp),
             Self::BurnOut => {
                 let slow = of.slow_burn_out.then_some(pace::SLOW_BURN_OUT_C_PER_H);
