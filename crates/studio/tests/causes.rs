@@ -12,7 +12,7 @@ use glost_model::shown::Shown;
 use glost_rules::cause::{HeatBy, SOMETHING_ELSE, Side};
 use glost_store::{Look, Store};
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
-use glost_studio::desk::open::{FaultSeen, Reading};
+use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
 use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
@@ -20,6 +20,9 @@ use glost_studio::{demo_texts, open_texts};
 use jiff::{SignedDuration, Timestamp};
 
 const ON: i64 = 1_795_000_000;
+
+/// A PNG of one pixel.
+const PIXEL: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\x02\0\0\0\x90wS\xde\0\0\0\x0cIDATx\x9cc\xf8\xcf\xc0\0\0\x03\x01\x01\0\xc9\xfe\x92\xef\0\0\0\0IEND\xaeB`\x82";
 
 fn after(hours: f64) -> Timestamp {
     let on = Timestamp::from_second(ON).unwrap();
@@ -386,6 +389,21 @@ async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
         not.unwrap_err().to_string().replace(others.code(), "ZZZZ"),
         none.unwrap_err().to_string()
     );
+    // A photo of the cones is for those whose ware stood with them.
+    let tier = s.desk.firing(id).await.unwrap().body.cone_tiers[0].clone();
+    let on = |tier: &str| desk.add_cones_photo(s.nia(61.0), id, tier, PIXEL.to_vec());
+    assert!(on("attic").await.is_err());
+    on(&tier).await.unwrap();
+    let kept = desk
+        .store
+        .photos(CONES, &cones_on(id, &tier))
+        .await
+        .unwrap();
+    assert_eq!(kept.len(), 1);
+    assert!(desk.photo_file(maker, &kept[0].id, true).await.is_ok());
+    if !ware.iter().any(|w| w.owner == stranger.id) {
+        assert!(desk.photo_file(&stranger, &kept[0].id, true).await.is_err());
+    }
     let edges = desk
         .tell_edges(
             Actor {

@@ -3,7 +3,7 @@
 use glost_model::book::FaultKind;
 
 use super::share::{self, Belief};
-use super::weigh::{Reason, Reasons, Side};
+use super::weigh::{Reason, Reasons, SOME, Side};
 use super::{Cause, Facts, all, tell};
 
 /// Something that stands in no table. It always comes last.
@@ -19,7 +19,7 @@ pub const SOMETHING_ELSE: Cause = Cause {
 };
 
 /// How usual it is that nothing in the table is the cause.
-const ELSE: f64 = -0.5;
+const ELSE: f64 = 0.0;
 
 /// A cause with its rank.
 #[derive(Debug, Clone)]
@@ -74,10 +74,13 @@ pub fn rank(facts: &Facts, kind: FaultKind) -> Vec<Ranked> {
     all.into_iter()
         .map(|(cause, score, reasons)| {
             let share = score.exp() / sum;
+            let seen = reasons.iter().any(|r| r.weight >= SOME);
+            // What is only usual leads the list, and nothing that was seen makes it more.
+            let most = if seen { Belief::Most } else { Belief::Likely };
             Ranked {
                 cause,
                 share,
-                belief: Belief::of(share),
+                belief: Belief::of(share).min(most),
                 reasons,
             }
         })

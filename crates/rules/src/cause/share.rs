@@ -51,45 +51,68 @@ impl Group {
     }
 }
 
+/// Fewer than this are no evidence, whatever they have.
+const LEAST: f64 = 0.2;
+
 /// Adds what other pieces say of a cause whose pieces have these things in common.
 pub fn look(facts: &Facts, groups: &[Group], r: &mut Reasons) {
     for shared in facts.others.iter().filter(|s| groups.contains(&s.group)) {
         let (here, elsewhere) = shared.group.words();
         let (hit, of) = shared.with;
-        let count = |hit: usize, of: usize| format!("{hit} of {of}");
         if shared.group == Group::Firing {
             if of >= 3 && 10 * hit >= 3 * of {
                 r.speaks(
                     SOME,
-                    format!("{} others {here} have it, too", count(hit, of)),
+                    format!("{} {here} {} it, too", count(hit, of), show(hit)),
                 );
             } else if of >= 8 && 20 * hit <= of {
-                r.speaks(-SOME, format!("{} others {here} have it", count(hit, of)));
+                r.speaks(
+                    -SOME,
+                    format!("only {} {here} {} it", count(hit, of), show(hit)),
+                );
             }
             continue;
         }
         let (hit_else, of_else) = shared.without;
-        if of > 0 && of_else > 0 && hit + hit_else > 0 {
+        let weight = weight(shared);
+        if weight.abs() >= LEAST {
             let words = format!(
-                "{} others {here} have it, and {} {elsewhere}",
+                "{} {here} {} it, and {hit_else} of {of_else} {elsewhere}",
                 count(hit, of),
-                count(hit_else, of_else)
+                show(hit)
             );
-            r.speaks(weight(shared), words);
+            r.speaks(weight, words);
         }
         let (hit, of) = shared.before;
         if of >= 3 && hit >= 2 && 10 * hit >= of {
-            r.speaks(
-                SOME,
-                format!("{} {here} had it in other firings, too", count(hit, of)),
-            );
+            let words = format!("{} {here} showed it in other firings", count(hit, of));
+            r.speaks(SOME, words);
         }
     }
 }
 
-/// Logarithm of how much more often those have it that share something, with half a piece added to each side so that
-/// few pieces say little.
+fn count(hit: usize, of: usize) -> String {
+    format!("{hit} of {of} others")
+}
+
+fn show(hit: usize) -> &'static str {
+    if hit == 1 { "shows" } else { "show" }
+}
+
+/// Logarithm of how much more often those have it that share something. Half a piece is added to each side and few
+/// faults count for less, so that a handful of pieces says little; where none of them has it, that only speaks where
+/// one of them should have it by the others.
 fn weight(s: &Shared) -> f64 {
+    let ((hit, of), (hit_else, of_else)) = (s.with, s.without);
+    let hits = (hit + hit_else) as f64;
+    if of == 0 || of_else == 0 || hits == 0.0 {
+        return 0.0;
+    }
     let rate = |(hit, of): (usize, usize)| (hit as f64 + 0.5) / (of as f64 + 1.0);
-    (rate(s.with) / rate(s.without)).ln().clamp(-CLEAR, CLEAR)
+    let ln = (rate(s.with) / rate(s.without)).ln().clamp(-CLEAR, CLEAR);
+    if hit == 0 {
+        let wanted = of as f64 * hit_else as f64 / of_else as f64;
+        return if wanted >= 1.0 { ln.min(0.0) } else { 0.0 };
+    }
+    ln * hits / (hits + 3.0)
 }

@@ -29,6 +29,11 @@ pub const ALL: &[Cause] = &[
         change: "Hold under 95 °C for the thickest wall, and go slower to 220 °C",
         source: "between a university's and a studio's bisque notes (sitawong.com 4.4; community.ceramicartsdaily.org 4889)",
         look: |f, _, r| {
+            if f.kind == FiringKind::Glaze {
+                r.speaks(-SOME, BISQUED);
+                up_to_dry(f, r);
+                return;
+            }
             passed(
                 f,
                 r,
@@ -49,18 +54,7 @@ pub const ALL: &[Cause] = &[
         shared: &[Group::Firing],
         change: "Let glazed ware dry for a day, and go slower to 120 °C",
         source: PRACTICE,
-        look: |f, _, r| {
-            passed(
-                f,
-                r,
-                &Stretch {
-                    of: |p| p.damp,
-                    did: "heated",
-                    through: "up to 120 °C",
-                    tells: "a log from the start on",
-                },
-            );
-        },
+        look: |f, _, r| up_to_dry(f, r),
     },
     Cause {
         id: "thick",
@@ -74,13 +68,26 @@ pub const ALL: &[Cause] = &[
     },
 ];
 
+const BISQUED: &str = "it was bisqued: only glaze and foot take up water again";
+
+/// How fast the damp of a glaze was driven out.
+fn up_to_dry(f: &Facts, r: &mut Reasons) {
+    passed(
+        f,
+        r,
+        &Stretch {
+            of: |p| p.damp,
+            did: "heated",
+            through: "up to 120 °C",
+            tells: "a log from the start on",
+        },
+    );
+}
+
 fn damp(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     let glazed = f.kind == FiringKind::Glaze;
     if glazed && kind == Explosion {
-        r.speaks(
-            -SOME,
-            "it was bisqued: only glaze and foot take up water again",
-        );
+        r.speaks(-SOME, BISQUED);
     }
     match f.piece.piece.dryness {
         Dryness::Damp => r.speaks(STRONG, "it was written down as damp"),

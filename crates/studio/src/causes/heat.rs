@@ -62,7 +62,14 @@ pub fn heats(
             }
         }
     }
+    all.sort_by_key(|t| order(&t.tier));
     all
+}
+
+/// `2L` before `10`.
+fn order(tier: &str) -> (u32, String) {
+    let digits: String = tier.chars().take_while(char::is_ascii_digit).collect();
+    (digits.parse().unwrap_or(u32::MAX), tier.to_owned())
 }
 
 /// As foreseen, moved by how far the log is off the forecast.

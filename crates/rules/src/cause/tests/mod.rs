@@ -275,7 +275,7 @@ fn other_pieces_are_evidence() {
     assert!(
         ranked[0]
             .of(Side::For)
-            .any(|w| w == "4 of 5 others with this glaze have it, and 0 of 20 with other glazes"),
+            .any(|w| w == "4 of 5 others with this glaze show it, and 0 of 20 with other glazes"),
         "{:?}",
         ranked[0].reasons
     );
