@@ -283,6 +283,9 @@ async fn faults_of_a_logged_firing_are_explained() {
     let here = told.heats.iter().find(|h| h.tier == tier(runs)).unwrap();
     assert_eq!(here.heat.by, HeatBy::Cones);
     assert!((6.5..7.05).contains(&here.heat.position), "{here:?}");
+    let rest = || told.heats.iter().filter(|h| h.tier != here.tier);
+    assert!(rest().all(|h| h.heat.by == HeatBy::OtherCones));
+    assert!(rest().all(|h| h.heat.position > 6.0), "all moved with it: {:?}", told.heats);
     let ranked = &of(&told, runs.code(), FaultKind::Running).ranked;
     let hot = ranked.iter().find(|r| r.cause.id == "tier-hot").unwrap();
     assert!(

@@ -199,7 +199,7 @@ async fn faults(driver: &WebDriver, seen: &impl AsyncFn(&str)) {
     says(driver, "1 fault on 1 piece").await;
     says(driver, "No log of this firing is kept").await;
     seen("causes").await;
-    press(driver, "crack, with edges as told below").await;
+    press(driver, ": crack").await;
     says(driver, "Something else").await;
     choose(driver, "edges 0", "sharp").await;
     press(driver, "Write the edges down").await;

@@ -119,7 +119,7 @@ impl FaultKind {
             Self::Bloating => ("bloating", "bloating: lumps, swollen wall"),
             Self::BlackCore => ("black-core", "black core: grey or black inside"),
             Self::Warping => ("warping", "warping or slumping: leaning, oval rim"),
-            Self::Crack => ("crack", "crack, with edges as told below"),
+            Self::Crack => ("crack", "crack"),
             Self::CrackHeating => ("crack-heating", "crack with rounded edges"),
             Self::CrackCooling => ("crack-cooling", "crack with sharp edges"),
             Self::CrackMaking => (

@@ -99,6 +99,8 @@ pub struct PlaceFacts {
 pub enum HeatBy {
     /// Witness cones of the tier.
     Cones,
+    /// Witness cones of other tiers, and how the tier differs from them in the forecast.
+    OtherCones,
     /// The log, and how the tier differs from its sensor in the forecast.
     Log,
     /// The forecast alone.

@@ -148,7 +148,8 @@ fn reached(f: &Facts) -> Option<(f64, f64, String)> {
     let heat = f.heat.as_ref().filter(|h| h.position.is_finite())?;
     let (worth, by) = match heat.by {
         HeatBy::Cones => (1.0, "by its cones"),
-        HeatBy::Log => (0.8, "by the log"),
+        HeatBy::OtherCones => (0.7, "by cones of other tiers"),
+        HeatBy::Log => (0.7, "by the log"),
         HeatBy::Forecast => (0.4, "as foreseen"),
     };
     let bound = match heat.bound {

@@ -1,4 +1,4 @@
-//! What each tier reached: by its cones, else by the log, else as foreseen.
+//! What each tier reached: by its cones, else by those of others or by the log, else as foreseen.
 
 use glost_heat::{Clock, HeatWork, Place};
 use glost_model::book::Firing;
@@ -51,9 +51,11 @@ pub fn heats(
             None => all.push(here),
         }
     }
-    let off = log.zip(forecast).and_then(|(log, f)| off(log, f));
-    for zone in forecast.map(|f| f.zones.as_slice()).unwrap_or_default() {
-        for tier in zone.tiers.split(',').map(str::trim) {
+    let off = off_cones(&all, forecast)
+        .or_else(|| Some((off_log(log?, forecast?)?, HeatBy::Log)))
+        .unwrap_or((0.0, HeatBy::Forecast));
+    for zone in zones(forecast) {
+        for tier in tiers(zone) {
             if !all.iter().any(|t| t.tier == tier) {
                 all.push(TierHeat {
                     tier: tier.to_owned(),
@@ -72,23 +74,46 @@ fn order(tier: &str) -> (u32, String) {
     (digits.parse().unwrap_or(u32::MAX), tier.to_owned())
 }
 
-/// As foreseen, moved by how far the log is off the forecast.
-fn of_zone(zone: &ZoneResult, off: Option<f64>) -> Heat {
-    let position = zone.cone_position + off.unwrap_or(0.0);
+fn zones(forecast: Option<&Forecast>) -> &[ZoneResult] {
+    forecast.map(|f| f.zones.as_slice()).unwrap_or_default()
+}
+
+fn tiers(zone: &ZoneResult) -> impl Iterator<Item = &str> {
+    zone.tiers.split(',').map(str::trim)
+}
+
+/// As foreseen, moved by how far off that was.
+fn of_zone(zone: &ZoneResult, (off, by): (f64, HeatBy)) -> Heat {
+    let position = zone.cone_position + off;
     Heat {
         position,
         said: Place::At(position).to_string(),
-        by: if off.is_some() {
-            HeatBy::Log
-        } else {
-            HeatBy::Forecast
-        },
+        by,
         bound: Bound::Exact,
     }
 }
 
+/// How much more heat-work tiers with cones got than was foreseen, in cones, on average. A cone that only tells a bound
+/// says nothing of how much.
+fn off_cones(read: &[TierHeat], forecast: Option<&Forecast>) -> Option<(f64, HeatBy)> {
+    let exact = read.iter().filter(|t| t.heat.bound == Bound::Exact);
+    let off: Vec<f64> = exact
+        .filter_map(|t| {
+            let mut all = zones(forecast).iter();
+            let zone = all.find(|z| tiers(z).any(|n| n == t.tier))?;
+            Some(t.heat.position - zone.cone_position)
+        })
+        .collect();
+    (!off.is_empty()).then(|| {
+        (
+            off.iter().sum::<f64>() / off.len() as f64,
+            HeatBy::OtherCones,
+        )
+    })
+}
+
 /// How much more heat-work the sensor got than was foreseen, in cones.
-fn off(log: &[(Span, Temperature)], forecast: &Forecast) -> Option<f64> {
+fn off_log(log: &[(Span, Temperature)], forecast: &Forecast) -> Option<f64> {
     let foreseen: Vec<_> = forecast
         .samples
         .iter()
@@ -118,7 +143,8 @@ pub fn of_tier(all: &[TierHeat], tier: Option<&str>) -> (Option<Heat>, Option<f6
     let Some(own) = tier.and_then(|t| all.iter().find(|h| h.tier == t)) else {
         return (None, None);
     };
-    let alike = |h: &&TierHeat| h.tier != own.tier && h.heat.by == own.heat.by;
+    let by_cones = |h: &TierHeat| matches!(h.heat.by, HeatBy::Cones | HeatBy::OtherCones);
+    let alike = |h: &&TierHeat| h.tier != own.tier && by_cones(h) == by_cones(own);
     let others: Vec<f64> = all.iter().filter(alike).map(|h| h.heat.position).collect();
     let mean = (!others.is_empty()).then(|| others.iter().sum::<f64>() / others.len() as f64);
     (Some(own.heat.clone()), mean)

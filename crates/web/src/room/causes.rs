@@ -214,6 +214,9 @@ fn edges_form(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
 fn heats(all: &[TierHeat]) -> Markup {
     let by = |by: HeatBy| match by {
         HeatBy::Cones => "its witness cone",
+        HeatBy::OtherCones => {
+            "cones of other tiers, and how the tier differs from them in the forecast"
+        }
         HeatBy::Log => "the log, and how the tier differs from the sensor in the forecast",
         HeatBy::Forecast => "the forecast alone",
     };

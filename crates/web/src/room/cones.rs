@@ -13,7 +13,7 @@ use crate::app::{Parts, Path, Trouble, Typed, Visit};
 
 /// Middle and length of a hand on a dial of 100 by 100.
 const MIDDLE: f64 = 50.0;
-const HAND: f64 = 33.0;
+const HAND: f64 = 27.0;
 
 /// Cones as read, a dial each, with the photos of their tiers. Tiers of which there is only a photo come last.
 pub async fn dials(v: &Visit, f: &Firing) -> Result<Markup, DeskError> {
@@ -74,13 +74,13 @@ fn dial(clock: f64) -> Markup {
         tip.0, tip.1, a.0, a.1, b.0, b.1
     );
     let label = |hours: f64, words: &str| {
-        let (x, y) = at(hours, 41.0);
+        let (x, y) = at(hours, 36.0);
         html! { text x=(format!("{x:.1}")) y=(format!("{:.1}", y + 4.5)) { (words) } }
     };
     html! {
         svg.dial viewBox="0 0 100 100" role="img" aria-label={ "The tip points to " (clock_words(clock)) } {
-            path.face d="M50 3 A47 47 0 0 1 50 97" {}
-            @for h in 0..=6 { @let (from, to) = (at(f64::from(h), 43.0), at(f64::from(h), 47.0));
+            circle.face cx="50" cy="50" r="47" {}
+            @for h in 0..12 { @let (from, to) = (at(f64::from(h), 43.0), at(f64::from(h), 47.0));
                 @if h % 3 != 0 { path.mark d=(format!("M{:.1} {:.1} L{:.1} {:.1}", from.0, from.1, to.0, to.1)) {} } }
             (label(0.0, "12")) (label(3.0, "3")) (label(6.0, "6"))
             polygon.hand points=(hand) {}
@@ -151,7 +151,7 @@ mod tests {
         assert!(near(at(3.0, HAND), (MIDDLE + HAND, MIDDLE)));
         assert!(near(at(6.0, HAND), (MIDDLE, MIDDLE + HAND)));
         let drawn = dial(3.0).into_string();
-        assert!(drawn.contains("points=\"83.0,50.0"), "{drawn}");
+        assert!(drawn.contains("points=\"77.0,50.0"), "{drawn}");
         assert!(!drawn.contains("style"), "{drawn}");
     }
 }
