@@ -285,7 +285,11 @@ async fn faults_of_a_logged_firing_are_explained() {
     assert!((6.5..7.05).contains(&here.heat.position), "{here:?}");
     let rest = || told.heats.iter().filter(|h| h.tier != here.tier);
     assert!(rest().all(|h| h.heat.by == HeatBy::OtherCones));
-    assert!(rest().all(|h| h.heat.position > 6.0), "all moved with it: {:?}", told.heats);
+    assert!(
+        rest().all(|h| h.heat.position > 6.0),
+        "all moved with it: {:?}",
+        told.heats
+    );
     let ranked = &of(&told, runs.code(), FaultKind::Running).ranked;
     let hot = ranked.iter().find(|r| r.cause.id == "tier-hot").unwrap();
     assert!(
