@@ -398,9 +398,12 @@ async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
     );
     // A photo of the cones is for those whose ware stood with them.
     let tier = s.desk.firing(id).await.unwrap().body.cone_tiers[0].clone();
-    let on = |tier: &str| desk.add_cones_photo(s.nia(61.0), id, tier, PIXEL.to_vec());
-    assert!(on("attic").await.is_err());
-    on(&tier).await.unwrap();
+    let photo = async |tier: String| {
+        desk.add_cones_photo(s.nia(61.0), id, &tier, PIXEL.to_vec())
+            .await
+    };
+    assert!(photo("attic".into()).await.is_err());
+    photo(tier.clone()).await.unwrap();
     let kept = desk
         .store
         .photos(CONES, &cones_on(id, &tier))
