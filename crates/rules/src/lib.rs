@@ -5,6 +5,7 @@
 
 mod book;
 mod case;
+pub mod cause;
 pub mod fit;
 pub mod mix;
 pub mod value;

@@ -1,6 +1,7 @@
 //! What people do with Glost, a file a verb. The only place that joins planner, judge and disk.
 
 pub mod ask;
+pub mod causes;
 mod change;
 pub mod charge;
 mod compare;

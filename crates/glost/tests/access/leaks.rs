@@ -49,6 +49,7 @@ fn others_things_are_not_there(postgres: bool) {
     let turn = crate::studio::between(&log, "/undo/", "\"");
     let none = "ZZZZ";
     assert_ne!(code, none);
+    let firing = studio.firing();
     let mut change: Vec<(&str, &str)> = crate::studio::MUG.to_vec();
     change.push(("version", "1"));
     for cookie in [&wen, &teacher] {
@@ -79,6 +80,11 @@ fn others_things_are_not_there(postgres: bool) {
         let at =
             |code: &str| studio.get(cookie, &format!("/ware/labels.pdf?sheet=a4-24&code={code}"));
         same("label", &at(&code), &code, &at(none), none);
+        // Faults of a firing that nothing of theirs was in, and of a piece that is not theirs.
+        let at = |id: &str| studio.get(cookie, &format!("/firings/{id}/causes"));
+        same("causes", &at(&firing), &firing, &at("9876"), "9876");
+        let at = |code: &str| studio.get(cookie, &format!("/firings/{firing}/causes/{code}"));
+        same("causes of a piece", &at(&code), &code, &at(none), none);
         // A form filled in like a piece that is not there is the usual form.
         let at = |code: &str| studio.get(cookie, &format!("/ware/new?like={code}")).text();
         assert_eq!(at(&code), at(none));

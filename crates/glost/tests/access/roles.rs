@@ -86,7 +86,11 @@ const ROUTES: &[Route] = &[
     send("/firings/{id}/end", May(Act::Fire)),
     send("/firings/{id}/open", May(Act::Fire)),
     send("/firings/{id}/cones", May(Act::Fire)),
+    send("/firings/{id}/cones/photo", May(Act::Fire)),
     send("/firings/{id}/fault", May(Act::Fire)),
+    // As far as one's own ware was in it: see `leaks`.
+    look("/firings/{id}/causes", Signed),
+    both("/firings/{id}/causes/{code}", Signed, May(Act::Fire)),
     send("/firings/{id}/emptied", May(Act::Fire)),
     look("/firings/{id}/cost", May(Act::Charge)),
     look("/firings/{id}/watch", May(Act::Plan)),

@@ -169,6 +169,8 @@ async fn week(screen: Screen, name: &str) {
     }
     press(driver, "Write them down").await;
     says(driver, "92 %").await;
+    faults(driver, &seen).await;
+    driver.goto(studio.at(&firing)).await.unwrap();
     press(driver, "The kiln is empty").await;
     says(driver, "Done.").await;
     seen("done").await;
@@ -186,6 +188,23 @@ async fn week(screen: Screen, name: &str) {
     press(driver, "Handed back to").await;
     says(driver, "Done.").await;
     browser.end().await;
+}
+
+/// A crack is noted on the first piece of the list, and why it came about is looked at.
+async fn faults(driver: &WebDriver, seen: &impl AsyncFn(&str)) {
+    choose(driver, "kind", "crack").await;
+    choose(driver, "edges", "unclear").await;
+    press(driver, "Note the fault").await;
+    press(driver, "Why they came about").await;
+    says(driver, "1 fault on 1 piece").await;
+    says(driver, "No log of this firing is kept").await;
+    seen("causes").await;
+    press(driver, ": crack").await;
+    says(driver, "Something else").await;
+    choose(driver, "edges 0", "sharp").await;
+    press(driver, "Write the edges down").await;
+    says(driver, "Its edges are sharp through the glaze").await;
+    seen("why-a-crack").await;
 }
 
 /// Kilns, their upkeep, furniture and lists: seen, and changed a little.

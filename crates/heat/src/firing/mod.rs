@@ -20,7 +20,7 @@ pub use aim::{Wishes, cost};
 pub use by_hand::{ByHand, by_hand};
 pub use compare::zones_of;
 pub(crate) use limits::cooling_limits;
-pub use limits::{KnownRate, WALLS_MM, known_rates};
+pub use limits::{KnownRate, OneWall, Passing, WALLS_MM, known_rates};
 pub use mend::{Mended, mend, with_peak};
 
 use glost_model::cone::Cone;

@@ -191,6 +191,9 @@ pub struct Firing {
     /// Hottest that the display showed, °C.
     #[serde(default)]
     pub hottest_c: Option<f64>,
+    /// What the display showed when it was opened, °C.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub opened_c: Option<f64>,
     /// Steps by hand that were done: number of the step and who did it when.
     #[serde(default)]
     pub done_steps: Vec<(usize, Note)>,

@@ -1,8 +1,10 @@
 //! The studio's book: people, ware on its way, firings of record, what was charged. Checked data, no storage.
 
 pub mod account;
+pub mod crack;
 pub mod due;
 pub mod errand;
+pub mod fault;
 pub mod fired;
 pub mod lessons;
 pub mod notice;
@@ -14,6 +16,7 @@ pub mod ware;
 pub mod ways;
 
 pub use account::Entry;
+pub use crack::Edges;
 pub use due::Due;
 pub use errand::{Errand, ErrandState, Try, WayKind};
 pub use fired::{ConeRead, Firing, FiringState, Note, Summary};

@@ -6,6 +6,7 @@ mod actor;
 mod assemble;
 pub mod audit;
 pub mod bench;
+pub mod causes;
 mod door;
 mod error;
 mod expect;

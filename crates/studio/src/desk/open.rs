@@ -2,7 +2,7 @@
 
 use glost_model::Temperature;
 use glost_model::book::ware::Fault;
-use glost_model::book::{Act, ConeRead, FaultKind, Firing, FiringState, State, Ware};
+use glost_model::book::{Act, ConeRead, Edges, FaultKind, Firing, FiringState, State, Ware};
 use glost_model::cone::Cone;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -11,6 +11,14 @@ use super::fire::note;
 use super::ware::photo_row;
 use super::words::{MOST_FIRING_NOTE, MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
+
+/// Kind of the photos of witness cones.
+pub const CONES: &str = "cones";
+
+/// The thing that photos of a tier's cones are of.
+pub fn cones_on(firing: &str, tier: &str) -> String {
+    format!("{firing}/{tier}")
+}
 
 /// A cone as it is read off.
 #[derive(Debug, Clone)]
@@ -32,6 +40,8 @@ pub struct FaultSeen {
     pub kind: FaultKind,
     /// In words.
     pub words: String,
+    /// How the edges of a crack look.
+    pub edges: Option<Edges>,
     /// It cannot be given back as good.
     pub spoilt: bool,
     /// Bytes of a photo.
@@ -91,6 +101,7 @@ impl Desk {
             }
             firing.state = FiringState::Opened;
             firing.opened = Some(actor.at);
+            firing.opened_c = display.map(Temperature::to_c);
             Ok(())
         })
         .await
@@ -132,6 +143,41 @@ impl Desk {
         .await
     }
 
+    /// Keeps a photo of the cones of a tier that has some.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`], a tier without cones, a kiln that is not open yet, or no picture that is taken here.
+    pub async fn add_cones_photo(
+        &self,
+        actor: Actor<'_>,
+        id: &str,
+        tier: &str,
+        bytes: Vec<u8>,
+    ) -> Result<i64, DeskError> {
+        actor.must(Act::Fire)?;
+        let firing = self.firing(id).await?.body;
+        if !firing.cone_tiers.iter().any(|t| t == tier) {
+            return Err(DeskError::field(
+                "tier",
+                format!("there are no witness cones on tier '{tier}'"),
+                "Choose one of the list",
+            ));
+        }
+        if !matches!(firing.state, FiringState::Opened | FiringState::Done) {
+            return Err(DeskError::cannot(
+                format!("firing {id} is {}", firing.state.words()),
+                "Open it first",
+            ));
+        }
+        let photo = self.keep_photo(bytes).await?;
+        let verb = format!("add a photo of the cones of tier {tier}, firing {id}");
+        let mut turn = self.store.turn(actor.by(), &verb).await?;
+        let mut row = photo_row(actor, &cones_on(id, tier), photo);
+        row.kind = CONES.to_owned();
+        turn.add_photo(&row).await?;
+        Ok(turn.commit().await?)
+    }
+
     /// Notes a fault on a piece of a firing that is open or done, with a photo of it if there is one. Spoilt ware came
     /// to harm.
     ///
@@ -148,6 +194,7 @@ impl Desk {
             code,
             kind,
             words: text,
+            edges,
             spoilt,
             photo,
         } = seen;
@@ -179,6 +226,7 @@ impl Desk {
             kind,
             words: text,
             firing: Some(firing.to_owned()),
+            edges: edges.filter(|_| kind.is_crack()),
             spoilt,
             who: actor.person.id.clone(),
             at: actor.at,

@@ -104,7 +104,7 @@ impl Desk {
     }
 
     /// Those whose ware a person without a wider view may see: their own, and a teacher's class.
-    async fn class_of(&self, who: &Person) -> Result<Vec<String>, DeskError> {
+    pub(super) async fn class_of(&self, who: &Person) -> Result<Vec<String>, DeskError> {
         let mut ids = vec![who.id.clone()];
         if let Some(class) = who
             .class
@@ -352,11 +352,18 @@ impl Desk {
             id: id.to_owned(),
         };
         let row = self.store.photo(id).await?.ok_or_else(missing)?;
-        // The same words as for a photo that there is not: those of its piece would tell its code.
-        self.ware(who, &row.thing).await.map_err(|e| match e {
-            DeskError::Store(glost_store::StoreError::Missing { .. }) => missing().into(),
-            other => other,
-        })?;
+        if row.kind == super::open::CONES {
+            let firing = row.thing.split('/').next().unwrap_or("");
+            if !self.told_of(who, firing).await? {
+                return Err(missing().into());
+            }
+        } else {
+            // The same words as for a photo that there is not: those of its piece would tell its code.
+            self.ware(who, &row.thing).await.map_err(|e| match e {
+                DeskError::Store(glost_store::StoreError::Missing { .. }) => missing().into(),
+                other => other,
+            })?;
+        }
         let name = if small {
             format!("{}.small.jpg", row.id)
         } else {

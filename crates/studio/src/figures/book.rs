@@ -228,6 +228,7 @@ async fn firings(
                 meter_start: None,
                 meter_end: None,
                 hottest_c: Some(1220.0),
+                opened_c: None,
                 done_steps: Vec::new(),
                 cones: vec![ConeRead {
                     tier: "3".to_owned(),

@@ -14,6 +14,7 @@ const ALL: &[Asset] = &[
     ("glost.css", CSS, include_bytes!("../../assets/glost.css")),
     ("rooms.css", CSS, include_bytes!("../../assets/rooms.css")),
     ("log.css", CSS, include_bytes!("../../assets/log.css")),
+    ("causes.css", CSS, include_bytes!("../../assets/causes.css")),
     ("stock.css", CSS, include_bytes!("../../assets/stock.css")),
     (
         "kiln-draw.js",

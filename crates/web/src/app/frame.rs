@@ -105,6 +105,7 @@ fn head(title: &str) -> Markup {
             link rel="stylesheet" href="/asset/rooms.css";
             link rel="stylesheet" href="/asset/log.css";
             link rel="stylesheet" href="/asset/stock.css";
+            link rel="stylesheet" href="/asset/causes.css";
             link rel="icon" href="data:,";
             script src="/asset/rooms.js" type="module" {}
         }

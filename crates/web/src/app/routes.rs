@@ -111,7 +111,13 @@ pub fn routes(app: App) -> Router {
             post(room::watch::log).layer(DefaultBodyLimit::max(MOST_OF_LOG)),
         )
         .route("/firings/{id}/cones", post(room::opening::cones))
+        .route("/firings/{id}/cones/photo", post(room::cones::photo))
         .route("/firings/{id}/fault", post(room::opening::fault))
+        .route("/firings/{id}/causes", get(room::causes::show))
+        .route(
+            "/firings/{id}/causes/{code}",
+            get(room::causes::one).post(room::causes::edges),
+        )
         .route("/firings/{id}/emptied", post(room::opening::emptied))
         .route("/firings/{id}/cost", get(room::accounts::real))
         // What the studio has, and who it is.

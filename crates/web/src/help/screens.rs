@@ -70,6 +70,19 @@ pub(super) const ALL: &[Screen] = &[
         mind: CAUTIONS.start,
     },
     plain(
+        "/firings/*/causes",
+        &[
+            "Faults of a firing, those together that one cause may explain. The likeliest cause comes first, with what speaks for it and what to change.",
+            "Notes at the head say what is not known. A log, cones on each tier, and ticks at steps by hand make the answer surer.",
+        ],
+    ),
+    plain(
+        "/firings/*/causes/*",
+        &[
+            "Why the faults of one piece came about: what speaks for each cause, what against it, and what nobody knows. Answer how the edges of a crack look, and the order changes.",
+        ],
+    ),
+    plain(
         "/firings/*/load",
         &[
             "The load from the side and tier by tier, to scale. Clock hours are seen from above, with 12 at the hinge or the door.",

@@ -78,7 +78,8 @@ pub async fn page(
             @if let Some(e) = f.metered() { tr { th scope="row" { "Energy by the meter" } td { (format!("{:.1} kWh", e.to_kwh())) } } }
             @if let Some(c) = f.hottest_c { tr { th scope="row" { "Hottest on the display" } td { (v.shown().temperature(glost_model::Temperature::c(c))) } } }
         } }
-        @if !f.cones.is_empty() { h2 { "Cones as read" } (super::opening::cones_table(v, f)) }
+        @let dials = super::cones::dials(v, f).await?;
+        @if !f.cones.is_empty() { h2 { "Cones as read" } (dials) (super::opening::cones_table(v, f)) }
         @if !f.next_time.is_empty() { h2 { "Next time" } p.note { (f.next_time) } }
         h2 { "Notes" }
         @if f.notes.is_empty() { p.empty { "No notes." } }
@@ -90,7 +91,7 @@ pub async fn page(
                 button type="submit" { "Note it" }
             }
         }
-        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
+        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if matches!(f.state, FiringState::Opened | FiringState::Done) { " · " a href={ "/firings/" (f.id) "/causes" } { "Its faults and why" } } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
     })
 }
 

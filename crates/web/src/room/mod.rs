@@ -6,6 +6,8 @@ pub mod audit;
 pub mod back;
 pub mod bench;
 pub mod calendar;
+pub mod causes;
+pub mod cones;
 pub mod curves;
 pub mod draft;
 pub mod enter;

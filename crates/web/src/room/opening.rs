@@ -1,7 +1,7 @@
 //! The kiln is open: cones, faults, and everything out.
 
 use axum::response::Response;
-use glost_model::book::{Act, FaultKind, Firing, State};
+use glost_model::book::{Act, Edges, FaultKind, Firing, State};
 use glost_sheets::CAUTIONS;
 use glost_store::Kept;
 use glost_studio::desk::DeskError;
@@ -35,11 +35,13 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
             @if f.cone_tiers.is_empty() { p.empty { "The plan has no witness cones." } }
             @else { button type="submit" { "Write them down" } }
         }
+        (super::cones::photo_form(f, fields))
         h2 { "Faults" }
         p { "Which shelf, which side, how: it helps to find the cause. Edges of a crack tell: rounded, it came while heating; sharp, while cooling." }
         form method="post" action={ (at) "/fault" } enctype="multipart/form-data" {
             (fields.select("piece", "Piece", "", &pieces))
             (fields.select("kind", "What is seen", "", &kinds))
+            (fields.choice("edges", "If it is a crack: its edges", &edges()))
             (fields.lines("words", "In words", "Which side it faced, how bad"))
             div.field {
                 label for="f-photo" { "A photo of it " span.optional { "(may stay empty)" } }
@@ -50,7 +52,8 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
         }
         @let faulty: Vec<_> = ware.iter().filter(|w| w.body.faults.iter().any(|x| x.firing.as_ref() == Some(&f.id))).collect();
         @if !faulty.is_empty() { ul { @for w in faulty { li { a href={ "/ware/" (escaped(w.body.code())) } { (w.body.code()) } ": "
-            (w.body.faults.iter().filter(|x| x.firing.as_ref() == Some(&f.id)).map(|x| x.kind.look()).collect::<Vec<_>>().join("; ")) @if w.body.state == State::Accident { ". Came to harm" } } } } }
+            (w.body.faults.iter().filter(|x| x.firing.as_ref() == Some(&f.id)).map(|x| x.kind.look()).collect::<Vec<_>>().join("; ")) @if w.body.state == State::Accident { ". Came to harm" } " " a href={ (at) "/causes/" (escaped(w.body.code())) } { "Why?" } } } }
+            p.steps { a.step.main href={ (at) "/causes" } { "Why they came about" } } }
         h2 { "Everything out" }
         form method="post" action={ (at) "/emptied" } {
             (hidden("version", &version))
@@ -59,6 +62,12 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
             button.main type="submit" { "The kiln is empty" }
         }
     })
+}
+
+/// Answers about the edges of a crack.
+fn edges() -> [(&'static str, &'static str); 5] {
+    let [a, b, c, d] = Edges::ALL.map(|e| (e.key(), e.words()));
+    [("", "no crack"), a, b, c, d]
 }
 
 /// Cones as read.
@@ -125,6 +134,7 @@ pub async fn fault(
                 code: typed.get("piece").to_owned(),
                 kind,
                 words: typed.get("words").to_owned(),
+                edges: Edges::of_key(typed.get("edges")),
                 spoilt: typed.on("spoilt"),
                 photo,
             },

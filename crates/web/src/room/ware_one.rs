@@ -74,7 +74,7 @@ async fn page(
             }
         } }
         @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { a href={ "/firings/" (s.firing) } { "Firing " (s.firing) } ", tier " (s.tier) } } } }
-        @if !w.faults.is_empty() { h2 { "Seen after firing" } ul { @for f in &w.faults { li { strong { (f.kind.look()) } @if !f.words.is_empty() { ": " (f.words) } @if f.spoilt { ". Spoilt" } " (" (v.when(f.at)) ")" } } } }
+        @if !w.faults.is_empty() { h2 { "Seen after firing" } ul { @for f in &w.faults { li { strong { (f.kind.look()) } @if !f.words.is_empty() { ": " (f.words) } @if f.spoilt { ". Spoilt" } " (" (v.when(f.at)) ")" @if let Some(of) = &f.firing { ". " a href={ "/firings/" (escaped(of)) "/causes/" (escaped(&p.id)) } { "Why?" } } } } } }
         h2 { "Photos" }
         @if photos.is_empty() { p.empty { "No photo yet." } }
         div.photos { @for ph in &photos { a href={ "/photo/" (ph.id) } { img src={ "/photo/" (ph.id) "?small=yes" } alt={ "Photo of " (p.id) ", " (v.when(ph.made)) } loading="lazy"; } } }

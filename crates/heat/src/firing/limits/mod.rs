@@ -11,7 +11,7 @@ use glost_model::shown::Shown;
 use glost_model::{Rate, Span, Temperature};
 
 use super::facts::Facts;
-pub use known::{KnownRate, WALLS_MM, known_rates};
+pub use known::{KnownRate, OneWall, Passing, WALLS_MM, known_rates};
 pub use pace::hold_past_quartz;
 pub(crate) use strain::cooling_limits;
 

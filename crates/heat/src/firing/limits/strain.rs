@@ -164,6 +164,36 @@ pub(crate) fn cooling_limits(kiln: &KilnInput) -> Vec<Fall> {
     ]
 }
 
+/// What a wall passes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Through {
+    QuartzUp,
+    QuartzDown,
+    CristobaliteDown,
+}
+
+/// The fastest that one wall bears there, in whole 5 °C/h.
+pub(super) fn borne_c_per_h(through: Through, wall: Length, raised: bool, raw: bool) -> f64 {
+    let (id, from, to, extra) = match through {
+        Through::QuartzUp => ("quartz-up", QUARTZ_FROM, QUARTZ_TO, QUARTZ),
+        Through::QuartzDown => ("quartz-down", QUARTZ_TO, QUARTZ_FROM, QUARTZ),
+        Through::CristobaliteDown => (
+            "cristobalite-down",
+            CRISTOBALITE_FROM,
+            CRISTOBALITE_TO,
+            CRISTOBALITE,
+        ),
+    };
+    let stress = Stress {
+        id,
+        from,
+        to,
+        alpha: ALPHA + extra,
+        what: "",
+    };
+    stress.c_per_h(wall, raised, raw)
+}
+
 /// For people to read: bisqued ware, flat on its shelf.
 pub(super) fn known() -> impl Iterator<Item = KnownRate> {
     ALL.iter().map(|s| KnownRate {
@@ -186,6 +216,19 @@ fn capital(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn one_wall_is_held_to_what_firings_are_planned_with() {
+        let known: Vec<_> = known().collect();
+        for (through, id) in [
+            (Through::QuartzUp, "quartz-up"),
+            (Through::QuartzDown, "quartz-down"),
+        ] {
+            let planned = known.iter().find(|k| k.id == id).unwrap();
+            let borne = WALLS_MM.map(|mm| borne_c_per_h(through, Length::mm(mm), false, false));
+            assert_eq!(borne, planned.c_per_h, "{id}");
+        }
+    }
 
     /// Half walls of 10 and 20 mm with k 1.2, ρ 2300, c 1000: surface stress of 20 MPa at 2500 and 630 °C/h, and at
     /// a tenth of that where a body swells ten times as much (plate formula E α φ L²/(3a)/(1 − ν), worked by hand).

@@ -159,7 +159,7 @@ impl Words<'_> {
             "meter_start" | "meter_end" | "energy_j" => {
                 format!("{} kWh", trimmed(Energy::j(n).to_kwh(), 2))
             }
-            "hottest_c" => self.shown.temperature(Temperature::c(n)),
+            "hottest_c" | "opened_c" => self.shown.temperature(Temperature::c(n)),
             _ if leaf.ends_with("_s") => hours(Span::s(n)),
             _ if leaf.ends_with("_cents") => format!("{:.2}", n / 100.0),
             _ if leaf.ends_with("_m2") => format!("{} m²", trimmed(n, 3)),
