@@ -162,7 +162,15 @@ async fn call(
     course: &Course,
 ) -> Result<(), DeskError> {
     let last = course.last.or(firing.started);
-    for notice in notices::of(firing, course.seen.estimate.as_deref(), last, now) {
+    let notices = notices::of(firing, course.seen.estimate.as_deref(), last, now);
+    if notices.is_empty() {
+        return Ok(());
+    }
+    let rehearsed = desk.is_rehearsed(firing).await?;
+    for mut notice in notices {
+        if rehearsed {
+            notice.words.insert_str(0, "Rehearsal, no kiln: ");
+        }
         desk.raise(&notice).await?;
     }
     Ok(())
