@@ -8,7 +8,7 @@ use glost_model::book::Role;
 use glost_store::Store;
 use glost_studio::desk::Desk;
 use glost_studio::desk::seed::{DEMO_PASSWORD, KNOWN};
-use glost_studio::rehearse::{FASTEST, Stage};
+use glost_studio::rehearse::{FASTEST, SEED, Stage};
 use glost_studio::{demo_texts, open_texts};
 use glost_web::{App, begin_demo, serve_app};
 
@@ -33,7 +33,7 @@ pub struct Demo {
     #[arg(long, default_value_t = 600.0, requires = "fire")]
     pace: f64,
     /// Number of the synthetic kiln.
-    #[arg(long, default_value_t = 1, requires = "fire")]
+    #[arg(long, default_value_t = SEED, requires = "fire")]
     seed: u64,
     #[command(flatten)]
     fault: Planting,

@@ -7,7 +7,7 @@ use glost_heat::strange::Planted;
 use glost_model::Span;
 use glost_model::plan_file::PlanFile;
 use glost_studio::rehearse::{
-    FASTEST, Logger, Publisher, Rehearsal, To, fault, faults, run, usual,
+    FASTEST, Logger, Publisher, Rehearsal, SEED, To, fault, faults, run, usual,
 };
 use jiff::Timestamp;
 
@@ -36,7 +36,7 @@ pub struct Rehearse {
     #[command(flatten)]
     fault: Planting,
     /// Number of the synthetic kiln: the same number fires the same.
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = SEED)]
     seed: u64,
     /// Seconds of the kiln between two rows.
     #[arg(long, default_value_t = 60.0)]

@@ -8,7 +8,7 @@ use glost_model::book::{Firing, FiringState};
 use jiff::Timestamp;
 use tokio::sync::{broadcast, watch};
 
-use super::{Seen, ask_of, notices};
+use super::{Seen, ask_of, notices, off};
 use crate::desk::{Desk, DeskError};
 
 /// A firing is looked at again after this long, also when nothing is heard of it.
@@ -129,6 +129,9 @@ async fn look(
         ring(course, events);
         course.on.clone_from(&now.alarms);
         course.seen.estimate = Some(Arc::new(now));
+    }
+    if firing.state == FiringState::Cooling {
+        course.seen.estimate = course.seen.estimate.as_ref().map(off::of);
     }
     if going {
         call(desk, clock(), &firing, course).await?;

@@ -25,6 +25,8 @@ pub use stage::Stage;
 /// Share of a ring that burns through when an element goes: with half a ring most kilns get there late; without a whole
 /// one they stop at about cone 08.
 const RING_LOST: f64 = 0.5;
+/// A kiln that keeps up with its programme when nothing is wrong.
+pub const SEED: u64 = 3;
 /// Fastest: beyond it a computer does not keep up.
 pub const FASTEST: f64 = 100_000.0;
 

@@ -42,14 +42,22 @@ pub struct Stage {
 }
 
 impl Stage {
-    /// Plans a firing, takes it to a kiln that is on, and lets it be heard to its end.
+    /// Plans a firing and takes it to a kiln that is on, whose log is to be heard.
     ///
     /// # Errors
     /// Of the store, or what stands in the way.
-    pub async fn play(self) -> Result<(), DeskError> {
+    pub async fn begin(&self) -> Result<(Firing, PlanFile), DeskError> {
         let (firing, plan) = self.planned().await?;
         self.lit(&firing.id, &plan).await?;
-        let firing = self.desk.firing(&firing.id).await?.body;
+        Ok((self.desk.firing(&firing.id).await?.body, plan))
+    }
+
+    /// The same, and lets it be heard to its end.
+    ///
+    /// # Errors
+    /// As [`Self::begin`], or when the log cannot be written.
+    pub async fn play(self) -> Result<(), DeskError> {
+        let (firing, plan) = self.begin().await?;
         let started = firing.started.unwrap_or_else(self.clock);
         let rehearsal = Rehearsal {
             seed: self.seed,
