@@ -1,19 +1,56 @@
-//! The rehearsed firing of the invented studio, watched as a log.
+//! The rehearsed firing of the invented studio, watched as its log.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use glost_heat::kiln::from_plan;
-use glost_heat::strange::Planted;
-use glost_heat::watch::{Event, Watch, WatchAsk};
+use glost_heat::watch::{AlarmKind, Event, Watch, WatchAsk};
 use glost_model::Span;
+use glost_model::book::{Firing, FiringState, Summary};
+use glost_model::cone::Cone;
+use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
-use glost_studio::rehearse::{Rehearsal, fault, usual};
+use glost_studio::desk::propose::{Effort, plan_draft};
+use glost_studio::rehearse::{Planted, Rehearsal, SEED, fault, usual};
+use glost_studio::{DEMO_KILN, demo_texts, open_texts};
 use jiff::Timestamp;
 
-/// What rang and when, in hours; and what became of it.
-fn watched(plan: &PlanFile, seed: u64, planted: Vec<Planted>) -> (Vec<String>, String) {
+fn plan() -> PlanFile {
+    let (studio, book) = open_texts(&demo_texts()).unwrap();
+    let firing = Firing {
+        id: "0001".to_owned(),
+        kiln: DEMO_KILN.to_owned(),
+        cone: Cone::parse("6").unwrap(),
+        kind: FiringKind::Glaze,
+        state: FiringState::Draft,
+        summary: Summary::default(),
+        cone_tiers: Vec::new(),
+        starts: None,
+        by: String::new(),
+        loaded_by: None,
+        read_back: None,
+        started_by: None,
+        started: None,
+        may_stop: Vec::new(),
+        ended: None,
+        ended_by: None,
+        opened: None,
+        meter_start: None,
+        meter_end: None,
+        hottest_c: None,
+        done_steps: Vec::new(),
+        cones: Vec::new(),
+        notes: Vec::new(),
+        next_time: String::new(),
+    };
+    let today = "2026-11-27".parse().unwrap();
+    let watch = |_: &str, _, _| true;
+    plan_draft(studio, &book, &firing, today, 1, Effort::Short, &watch).unwrap()
+}
+
+/// What rang and when, in hours; and when the programme was over.
+fn watched(plan: &PlanFile, planted: Vec<Planted>) -> (Vec<(f64, AlarmKind)>, Option<f64>) {
     let start = Timestamp::from_second(1_795_000_000).unwrap();
     let rehearsal = Rehearsal {
-        seed,
+        seed: SEED,
         planted,
         start,
         every: Span::s(60.0),
@@ -26,47 +63,52 @@ fn watched(plan: &PlanFile, seed: u64, planted: Vec<Planted>) -> (Vec<String>, S
     for sample in burn.by_ref() {
         let h = sample.at.duration_since(start).as_secs_f64() / 3600.0;
         for event in watch.take(&sample) {
-            match event {
-                Event::Began(a) => rang.push(format!("{h:.1} {}", a.kind.rule().id)),
-                Event::Ended(k) => rang.push(format!("{h:.1} -{}", k.rule().id)),
-                Event::Reached { segment, .. } => rang.push(format!("{h:.1} #{segment}")),
+            if let Event::Began(alarm) = event {
+                rang.push((h, alarm.kind));
             }
         }
     }
-    let truth = burn.truth();
-    let now = watch.now();
-    let cones: Vec<String> = truth
-        .tiers
-        .iter()
-        .zip(&now.tiers)
-        .map(|(t, n)| format!("{:.1}/{:.1}", t.cone.unwrap_or(-22.0), n.cone.middle))
-        .collect();
-    let over = truth.over.map(Span::to_h);
-    (
-        rang,
-        format!("{cones:?} over {over:?} gave up {}", truth.gave_up),
-    )
+    (rang, burn.truth().over.map(Span::to_h))
+}
+
+fn out(how_much: f64) -> Vec<Planted> {
+    let fault = fault("element-out", 1).unwrap();
+    vec![Planted {
+        fault,
+        at: Span::h(4.0),
+        how_much,
+    }]
 }
 
 #[test]
-#[ignore = "to be looked at"]
-fn seeds() {
-    let text = std::fs::read_to_string("/tmp/src/plan.json").unwrap();
-    let plan = PlanFile::read(&text, "plan.json").unwrap();
-    let out = fault("element-out", 1).unwrap();
-    for seed in 1..14 {
-        println!("{seed} clean {:?}", watched(&plan, seed, Vec::new()));
-        for ring in 1..=3 {
-            let fault = fault("element-out", ring).unwrap();
-            let planted = Planted {
-                fault,
-                at: Span::h(4.0),
-                how_much: usual(out),
-            };
-            println!(
-                "{seed} ring {ring} {:?}",
-                watched(&plan, seed, vec![planted])
-            );
-        }
+fn the_demo_kiln_rings_for_its_element_and_for_nothing_before() {
+    let plan = plan();
+    let (rang, whole) = watched(&plan, Vec::new());
+    println!("nothing wrong: {rang:?}, over after {whole:?} h");
+    assert!(rang.is_empty(), "{rang:?}");
+    for how_much in [usual(fault("element-out", 1).unwrap()), 0.8] {
+        let (rang, late) = watched(&plan, out(how_much));
+        println!("{how_much} of a ring: {rang:?}, over after {late:?} h");
+        let weak = [AlarmKind::ElementOut, AlarmKind::MainsLow];
+        let first = rang.first().unwrap();
+        assert!(
+            weak.contains(&first.1) && (4.0..6.0).contains(&first.0),
+            "{rang:?}"
+        );
+        // It gets there, and late.
+        assert!(late > whole, "{late:?}");
+        // While it cools nobody is told that it has no power.
+        assert!(rang.iter().all(|r| r.1 != AlarmKind::PowerCut), "{rang:?}");
     }
+    let beyond = Rehearsal {
+        seed: SEED,
+        planted: vec![Planted::new(fault("element-out", 9).unwrap(), Span::h(1.0))],
+        start: Timestamp::UNIX_EPOCH,
+        every: Span::s(60.0),
+    };
+    assert!(
+        beyond
+            .light(&plan)
+            .is_err_and(|w| w.contains("has no ring 9"))
+    );
 }

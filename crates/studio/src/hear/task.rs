@@ -74,7 +74,10 @@ async fn listen(
     } else {
         guard(hear, firing).await.map_err(of_desk)?
     };
-    let teller = Teller::new(to, clock, guard, SILENCE);
+    let mut teller = Teller::new(to, clock, guard, SILENCE);
+    if let Some(started) = firing.started {
+        teller = teller.since(started);
+    }
     let take = Take::new(
         hear.desk.clone(),
         hear.clock,
