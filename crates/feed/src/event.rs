@@ -52,6 +52,8 @@ pub struct Teller {
     to: Sender<Event>,
     clock: Clock,
     guard: Guard,
+    /// What is earlier is of no firing.
+    since: Option<Timestamp>,
     /// Longer than this without a sample is silence.
     silence: Span,
     heard: Timestamp,
@@ -69,6 +71,7 @@ impl Teller {
             to,
             clock,
             guard,
+            since: None,
             silence,
             heard: now,
             silent: false,
@@ -76,6 +79,13 @@ impl Teller {
             misread: 0,
             counted_from: now,
         }
+    }
+
+    /// Samples from before this moment pass the guard by, so that the last firing in a log is no reason to doubt this one.
+    #[must_use]
+    pub fn since(mut self, moment: Timestamp) -> Self {
+        self.since = Some(moment);
+        self
     }
 
     pub(crate) fn now(&self) -> Timestamp {
@@ -112,7 +122,13 @@ impl Teller {
         if std::mem::take(&mut self.silent) {
             self.trouble(TroubleKind::HeardAgain).await?;
         }
-        let heard = self.guard.hear(sample);
+        let early = self.since.is_some_and(|since| sample.at < since);
+        let heard = if early {
+            let remarks = Vec::new();
+            Heard { sample, remarks }
+        } else {
+            self.guard.hear(sample)
+        };
         self.send(Event::Heard(heard)).await
     }
 

@@ -1,7 +1,8 @@
 //! What the book holds, and by what each kind is found.
 
 use glost_model::book::{
-    Entry, Errand, Firing, Lessons, Loss, Person, Raised, Settings, Stock, Thing, Upkeep, Ware,
+    Entry, Errand, Firing, Lessons, Loss, Person, Raised, Settings, Source, Stock, Thing, Upkeep,
+    Ware,
 };
 use glost_model::clay::{Clay, Glaze};
 use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
@@ -179,6 +180,22 @@ impl Record for Lessons {
     }
 }
 
+impl Record for Source {
+    const KIND: &'static str = "source";
+    fn id(&self) -> &str {
+        &self.kiln
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            state: self.kind.key().to_owned(),
+            link: self.kiln.clone(),
+            sort: self.kiln.clone(),
+            words: self.kind.words().to_owned(),
+            ..Keys::default()
+        }
+    }
+}
+
 // What people were told of kilns, and the messages on their way.
 impl Record for Raised {
     const KIND: &'static str = "notice";
@@ -222,7 +239,7 @@ fn day(at: Timestamp) -> String {
 type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
 
 /// All kinds that the book holds.
-pub const KINDS: [&str; 16] = [
+pub const KINDS: [&str; 17] = [
     Person::KIND,
     Ware::KIND,
     Firing::KIND,
@@ -231,6 +248,7 @@ pub const KINDS: [&str; 16] = [
     Upkeep::KIND,
     Loss::KIND,
     Lessons::KIND,
+    Source::KIND,
     Raised::KIND,
     Errand::KIND,
     <Clay as Thing>::KIND,
@@ -263,6 +281,7 @@ pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreErr
         (Upkeep::KIND, of::<Upkeep>),
         (Loss::KIND, of::<Loss>),
         (Lessons::KIND, of::<Lessons>),
+        (Source::KIND, of::<Source>),
         (Raised::KIND, of::<Raised>),
         (Errand::KIND, of::<Errand>),
         (Clay::KIND, of::<Stock<Clay>>),

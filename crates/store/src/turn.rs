@@ -26,8 +26,8 @@ pub struct Turn {
 }
 
 /// Kinds that make up what a load is planned with, ware aside.
-const STOCK: [&str; 8] = [
-    "settings", "clay", "glaze", "kiln", "shelf", "post", "support", "lessons",
+const STOCK: [&str; 9] = [
+    "settings", "clay", "glaze", "kiln", "shelf", "post", "support", "lessons", "source",
 ];
 /// Bytes of a record that a search looks at; PostgreSQL takes some 2,700 of a row into an index.
 const MOST_WORDS: usize = 1_000;

@@ -15,11 +15,13 @@ pub mod figures;
 mod firings;
 pub mod follow;
 mod foresee;
+pub mod hear;
 pub mod keep;
 pub mod notify;
 mod open_folder;
 pub mod photo;
 mod propose;
+pub mod rehearse;
 pub mod report;
 mod write_out;
 

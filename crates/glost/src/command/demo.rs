@@ -1,16 +1,19 @@
 //! `glost demo`
 
 use std::net::{Ipv4Addr, SocketAddr};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use glost_model::book::Role;
 use glost_store::Store;
 use glost_studio::desk::Desk;
 use glost_studio::desk::seed::{DEMO_PASSWORD, KNOWN};
+use glost_studio::rehearse::{FASTEST, SEED, Stage};
 use glost_studio::{demo_texts, open_texts};
 use glost_web::{App, begin_demo, serve_app};
 
-use super::serve::runtime;
+use super::rehearse::Planting;
+use super::serve::{logs_in, runtime};
 use crate::clock;
 use crate::say::{Trouble, answer};
 
@@ -23,6 +26,17 @@ pub struct Demo {
     /// Folder to keep it in; left out, it is gone when you stop.
     #[arg(long)]
     keep: Option<PathBuf>,
+    /// Rehearse a firing: planned, loaded and started, with a synthetic kiln whose log is followed.
+    #[arg(long)]
+    fire: bool,
+    /// How many times as fast as a kiln it goes.
+    #[arg(long, default_value_t = 600.0, requires = "fire")]
+    pace: f64,
+    /// Number of the synthetic kiln.
+    #[arg(long, default_value_t = SEED, requires = "fire")]
+    seed: u64,
+    #[command(flatten)]
+    fault: Planting,
 }
 
 impl Demo {
@@ -47,11 +61,19 @@ impl Demo {
             }
             let mut app = App::new(desk, clock::instant);
             app.demo = true;
-            if new {
+            if self.fire {
+                self.rehearse(&mut app, &folder, new).await?;
+            } else if new {
                 begin_demo(&app).await.map_err(|e| words(&e))?;
             }
+            let fire = self.fire;
             serve_app(app, bind, |at| {
                 answer(&format!("Open http://{at}/ (stop with Ctrl-C)"));
+                if fire {
+                    answer(&format!(
+                        "The firing is planned first; then it is at http://{at}/firings/0001/watch"
+                    ));
+                }
                 answer(&format!(
                     "Sign in as {} with the password: {DEMO_PASSWORD}",
                     KNOWN[0].login
@@ -66,5 +88,47 @@ impl Demo {
         }
         served?;
         Ok(ExitCode::SUCCESS)
+    }
+
+    /// Lets a synthetic kiln fire beside the server.
+    async fn rehearse(&self, app: &mut App, folder: &Path, new: bool) -> Result<(), Trouble> {
+        let words = |e: &dyn std::error::Error| Trouble::Words(e.to_string());
+        if !(1.0..=FASTEST).contains(&self.pace) {
+            return Err(Trouble::Words(format!(
+                "a pace of {} cannot be kept: write from 1 to {FASTEST}",
+                self.pace
+            )));
+        }
+        let planted = self.fault.planted()?;
+        let logs = folder.join("logs");
+        std::fs::create_dir_all(&logs).map_err(|e| words(&e))?;
+        let logs = logs_in(&logs)?;
+        app.read_logs_in(logs.clone());
+        if !new {
+            answer(
+                "The studio is kept from before: its firings go on as they are, and none is begun.",
+            );
+            return Ok(());
+        }
+        let people = app.desk.who_fires().await.map_err(|e| words(&e))?;
+        let person = people.into_iter().find(|p| p.role == Role::Technician);
+        let person = person.ok_or_else(|| {
+            Trouble::Words("nobody of the invented studio may fire: begin it anew".to_owned())
+        })?;
+        let stage = Stage {
+            desk: app.desk.clone(),
+            clock: clock::instant,
+            logs,
+            person,
+            seed: self.seed,
+            planted,
+            pace: self.pace,
+        };
+        tokio::spawn(async move {
+            if let Err(e) = stage.play().await {
+                tracing::error!(error = %e, "the rehearsal broke off");
+            }
+        });
+        Ok(())
     }
 }

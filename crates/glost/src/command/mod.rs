@@ -13,6 +13,7 @@ pub mod heatwork;
 pub mod import;
 pub mod place;
 pub mod plan;
+pub mod rehearse;
 pub mod restore;
 pub mod rules;
 pub mod schema;

@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use glost_model::book::Settings;
 use glost_store::Store;
 use glost_studio::desk::Desk;
+use glost_studio::hear::Logs;
 use glost_web::{App, serve_app};
 
 use super::import::bring_folder;
@@ -33,6 +34,9 @@ pub struct Serve {
     /// A studio's folder of six text files to begin the book with, when it is new.
     #[arg(long)]
     from_folder: Option<PathBuf>,
+    /// Folder that loggers write into; files of kilns are read there and nowhere else.
+    #[arg(long, env = "GLOST_LOGS")]
+    logs: Option<PathBuf>,
     /// Log in JSON, a line an event.
     #[arg(long, env = "GLOST_LOG_JSON")]
     log_json: bool,
@@ -54,6 +58,9 @@ impl Serve {
             };
             let mut app = App::new(desk, clock::instant);
             app.secure = self.https;
+            if let Some(folder) = &self.logs {
+                app.read_logs_in(logs_in(folder)?);
+            }
             serve_app(app, self.bind, |at| {
                 answer(&format!("Open http://{at}/ (stop with Ctrl-C)"));
                 if let Some(path) = way {
@@ -74,6 +81,16 @@ async fn begin_with(desk: &Desk, folder: &Path) -> Result<Option<String>, Troubl
         answer(&bring_folder(desk, folder).await?);
     }
     way_in(desk).await
+}
+
+/// The folder of logs.
+pub fn logs_in(folder: &Path) -> Result<Logs, Trouble> {
+    Logs::open(folder).map_err(|e| {
+        Trouble::Words(format!(
+            "the folder of logs {} cannot be read: {e}. Name the folder that the logger writes into",
+            folder.display()
+        ))
+    })
 }
 
 /// Threads for pages, and for plans.

@@ -105,6 +105,7 @@ const ROUTES: &[Route] = &[
     send("/kilns/{id}/learnt/back", May(Act::Keep)),
     both("/kilns/{id}/upkeep", May(Act::Plan), May(Act::Fire)),
     send("/kilns/{id}/ageing", May(Act::Keep)),
+    both("/kilns/{id}/source", May(Act::Govern), May(Act::Govern)),
     both("/furniture/losses", May(Act::Plan), May(Act::Fire)),
     both("/studio/lists", May(Act::Keep), May(Act::Keep)),
     send("/studio/lists/store", May(Act::Keep)),

@@ -90,6 +90,11 @@ impl Track {
                 Phase::Over => break,
                 Phase::Ramp => {
                     if let Some(told) = told_k {
+                        if self.went_through(plan, dt_s, told) {
+                            self.set_k = target_k;
+                            self.next(&mut over);
+                            continue;
+                        }
                         self.set_k = told;
                         if away {
                             break;
@@ -138,6 +143,21 @@ impl Track {
             }
         }
         over
+    }
+
+    /// Between two looks the set point came to its target, did not rest there, and is on its way to the next.
+    fn went_through(&self, plan: &FiringPlan, dt_s: f64, told_k: f64) -> bool {
+        let here = plan.segments.get(self.segment);
+        let next = plan.segments.get(self.segment + 1);
+        let (Some(here), Some(next)) = (here, next) else {
+            return false;
+        };
+        let (target_k, next_k) = (here.target.to_k(), next.target.to_k());
+        let way = (target_k - self.set_k).signum();
+        let beyond_k = (told_k - target_k) * way;
+        beyond_k > LEFT_K
+            && beyond_k <= (next_k - target_k) * way + LEFT_K
+            && here.hold.to_s() <= dt_s
     }
 
     /// The set point moves as a controller moves it that waits for its kiln; gives the time that it took to its
@@ -229,6 +249,32 @@ mod tests {
             assert!(track.set_k <= c(20.0 + 4.0 * f64::from(i)) + WAIT_K);
         }
         assert!(track.set_k > c(260.0 + WAIT_K / 2.0));
+    }
+
+    #[test]
+    fn a_set_point_does_not_rest_at_a_target_without_a_hold() {
+        let segments = [
+            (100.0, 120.0, 0.0),
+            (250.0, 338.0, 0.0),
+            (60.0, 1200.0, 5.0),
+        ];
+        let plan = plan("6", &segments).unwrap();
+        let mut track = Track::new(&plan, c(20.0));
+        assert!(
+            track
+                .step(&plan, 300.0, c(115.0), Some(c(117.0)))
+                .is_empty()
+        );
+        assert_eq!(track.step(&plan, 300.0, c(122.0), Some(c(130.0))), [0]);
+        assert_eq!(track.step(&plan, 1200.0, c(340.0), Some(c(350.0))), [1]);
+        assert_eq!((track.segment, track.phase), (2, Phase::Ramp));
+        // Beyond the last target it is another programme.
+        assert!(
+            track
+                .step(&plan, 300.0, c(1240.0), Some(c(1250.0)))
+                .is_empty()
+        );
+        assert!((track.set_k - c(1250.0)).abs() < 1e-9);
     }
 
     #[test]

@@ -22,12 +22,14 @@ pub struct Given {
     pub settings: Settings,
     /// Version of the settings.
     pub settings_version: i64,
+    /// Topics on which kilns are heard.
+    feeds: Vec<String>,
 }
 
 impl Given {
     /// Filters of MQTT by which readings of kilns come: no notice goes where one of them listens.
     pub fn feed_topics(&self) -> Vec<String> {
-        Vec::new()
+        self.feeds.clone()
     }
 }
 
@@ -71,6 +73,7 @@ impl Desk {
             book,
             settings: s,
             settings_version: settings.version,
+            feeds: self.heard_topics().await?,
         })
     }
 

@@ -29,6 +29,7 @@ mod remember;
 mod report;
 pub mod seed;
 pub mod set_up;
+pub mod source;
 pub mod stock;
 pub mod take_in;
 mod undo;

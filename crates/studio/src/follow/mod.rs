@@ -4,6 +4,7 @@
 mod ask;
 mod couples;
 mod notices;
+mod off;
 mod task;
 
 use std::collections::HashMap;

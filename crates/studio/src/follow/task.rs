@@ -8,7 +8,7 @@ use glost_model::book::{Firing, FiringState};
 use jiff::Timestamp;
 use tokio::sync::{broadcast, watch};
 
-use super::{Seen, ask_of, notices};
+use super::{Seen, ask_of, notices, off};
 use crate::desk::{Desk, DeskError};
 
 /// A firing is looked at again after this long, also when nothing is heard of it.
@@ -130,6 +130,9 @@ async fn look(
         course.on.clone_from(&now.alarms);
         course.seen.estimate = Some(Arc::new(now));
     }
+    if firing.state == FiringState::Cooling {
+        course.seen.estimate = course.seen.estimate.as_ref().map(off::of);
+    }
     if going {
         call(desk, clock(), &firing, course).await?;
     }
@@ -162,7 +165,15 @@ async fn call(
     course: &Course,
 ) -> Result<(), DeskError> {
     let last = course.last.or(firing.started);
-    for notice in notices::of(firing, course.seen.estimate.as_deref(), last, now) {
+    let notices = notices::of(firing, course.seen.estimate.as_deref(), last, now);
+    if notices.is_empty() {
+        return Ok(());
+    }
+    let rehearsed = desk.is_rehearsed(firing).await?;
+    for mut notice in notices {
+        if rehearsed {
+            notice.words.insert_str(0, "Rehearsal, no kiln: ");
+        }
         desk.raise(&notice).await?;
     }
     Ok(())

@@ -22,6 +22,7 @@ use std::sync::Arc;
 
 use glost_studio::desk::Desk;
 use glost_studio::follow::Follow;
+use glost_studio::hear::{Hear, Logs, secrets};
 use jiff::Timestamp;
 use tokio::sync::watch;
 
@@ -49,6 +50,8 @@ pub struct App {
     pub jobs: Jobs,
     /// Firings being followed.
     pub follow: Follow,
+    /// Kilns being heard.
+    pub hear: Hear,
     /// Turns true when the program is told to stop, so that pages that listen let go.
     pub closing: Arc<watch::Sender<bool>>,
     /// How often something may be tried.
@@ -66,6 +69,7 @@ impl App {
     pub fn new(desk: Desk, clock: fn() -> Timestamp) -> Self {
         Self {
             follow: Follow::new(desk.clone(), clock),
+            hear: Hear::new(desk.clone(), clock, secrets, None),
             desk,
             clock,
             jobs: Jobs::default(),
@@ -75,6 +79,11 @@ impl App {
             demo: false,
             secure: false,
         }
+    }
+
+    /// Reads logs in that folder.
+    pub fn read_logs_in(&mut self, logs: Logs) {
+        self.hear = Hear::new(self.desk.clone(), self.clock, secrets, Some(logs));
     }
 
     /// The time.

@@ -150,6 +150,10 @@ pub fn routes(app: App) -> Router {
         .route("/kilns/{id}/learnt/back", post(room::learnt::back))
         .route("/kilns/{id}/ageing", post(room::upkeep::ageing))
         .route(
+            "/kilns/{id}/source",
+            get(room::source::show).post(room::source::change),
+        )
+        .route(
             "/studio/lists",
             get(room::lists::show).post(room::lists::look),
         )

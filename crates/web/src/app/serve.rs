@@ -59,6 +59,8 @@ pub async fn serve_app(
     if let Err(e) = app.follow.begin().await {
         tracing::warn!(error = %e, "firings that are under way are not followed until somebody looks at them");
     }
+    let hear = app.hear.clone();
+    let hearing = hear.begin();
     let (store, closing) = (app.desk.store.clone(), Arc::clone(&app.closing));
     let served = axum::serve(
         listener,
@@ -72,6 +74,9 @@ pub async fn serve_app(
     .map_err(fail);
     tidy.abort();
     warm.abort();
+    // What is not in the book yet is read again by the next.
+    hearing.abort();
+    hear.end();
     // What it was at is kept, and sent by the next.
     sender.abort();
     store.close().await;

@@ -149,6 +149,13 @@ pub(super) const ALL: &[Screen] = &[
         ],
     ),
     plain(
+        "/kilns/*/source",
+        &[
+            "Glost can follow the kiln while it fires: from a file that a logger writes, a broker, or the controller. It only listens.",
+            "Try it first: the last readings are shown as they are understood, and nothing is stored. Compare them with the display.",
+        ],
+    ),
+    plain(
         "/kilns/*/upkeep",
         &[
             "Write down what is replaced, washed and read: the counters begin anew, and what is due is told here and on the first page.",

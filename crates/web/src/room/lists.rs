@@ -151,6 +151,7 @@ pub fn kind(kind: &str) -> &'static str {
         "upkeep" => "Upkeep",
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
+        "source" => "Source of readings",
         _ => "Record",
     }
 }

@@ -107,7 +107,7 @@ pub fn page<T: Keeps>(
     filled.set("version", kept.version.to_string());
     html! {
         p.lead { (thing.about(v.shown())) }
-        (thing.ways(&at))
+        (thing.ways(&at, v.may(Act::Govern)))
         @if v.may(Act::Keep) {
             (form::<T>(v, Some(&kept.body), typed.unwrap_or(&filled), faults))
             details { summary { "Put it away" }

@@ -106,7 +106,7 @@ pub trait Keeps: Thing {
         None
     }
     /// Where to go from its page.
-    fn ways(&self, _at: &str) -> Markup {
+    fn ways(&self, _at: &str, _governs: bool) -> Markup {
         html! {}
     }
 }
@@ -500,8 +500,12 @@ impl Keeps for Kiln {
     fn panel(typed: &Typed, stored: Option<&Self>, shown: Shown) -> Option<Markup> {
         Some(kiln_draw::panel(typed, stored, shown))
     }
-    fn ways(&self, at: &str) -> Markup {
-        html! { p.steps { a.step href={ (at) "/upkeep" } { "Upkeep" } a.step href={ (at) "/learnt" } { "What its firings taught" } } }
+    fn ways(&self, at: &str, governs: bool) -> Markup {
+        html! { p.steps {
+            a.step href={ (at) "/upkeep" } { "Upkeep" }
+            a.step href={ (at) "/learnt" } { "What its firings taught" }
+            @if governs { a.step href={ (at) "/source" } { "Where its readings come from" } }
+        } }
     }
     fn usual(shown: Shown) -> Fields {
         let mm = |mm: f64| long(mm, shown);

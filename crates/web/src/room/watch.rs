@@ -19,6 +19,7 @@ use tokio_stream::wrappers::WatchStream;
 
 use super::curves::since;
 use super::firing::{later, plan_of, title};
+use super::heard;
 use crate::app::fields::{Fields, Look};
 use crate::app::{Aside, Form, Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
@@ -186,7 +187,9 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
     let Some(e) = seen.estimate.as_deref() else {
         return Ok(html! {
             @if let Some(why) = &seen.trouble { p.warn { (why) } }
+            (heard::trouble(v, &firing.id))
             p.lead { "Nothing was read yet." }
+            (heard::source(v, &firing.id))
             p { "Write down what the display shows now and then, bring in a log, or let a program send readings (" code { "POST /api/v1/firings/" (firing.id) "/readings" } ")." }
         });
     };
@@ -194,6 +197,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
     let curve = curve(v, firing, Some(e)).await?;
     Ok(html! {
         @if let Some(why) = &seen.trouble { p.warn { (why) } }
+        (heard::trouble(v, &firing.id))
         @if !e.alarms.is_empty() { section.calls role="alert" aria-label="Alarms" { @for a in &e.alarms { (alarm(v, a)) } } }
         p.lead {
             @if let Some(t) = e.sensor_told { strong { (shown.temperature(t)) } ", " }
@@ -211,6 +215,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
         (curve)
         @if !seen.past.is_empty() { details { summary { "Alarms that are past" } ul { @for a in &seen.past { li { (a.kind.rule().title) ", since " (v.when(a.since)) ": " (a.words) } } } } }
         p.hint { "Bands: in eight of ten kilns like this one, by what the log has told of it so far. From " (seen.samples) " readings." }
+        (heard::source(v, &firing.id))
     })
 }
 

@@ -52,6 +52,7 @@ impl Words<'_> {
             "upkeep" => &["id", "kiln"],
             // Numbers for the heat model; its page tells them in words.
             "lessons" => &["id", "kiln", "whole", "taught", "weakens"],
+            "source" => &["kiln"],
             _ => &["id"],
         };
         let mut all = written.unwrap_or_else(|| self.flat(body, but));
@@ -75,6 +76,7 @@ impl Words<'_> {
             "entry" => at("/words").map(str::to_owned),
             "upkeep" => at("/what").map(str::to_owned),
             "lessons" => at("/kiln").map(str::to_owned),
+            "source" => at("/kind").map(str::to_owned),
             _ => at("/name").or_else(|| at("/thing/name")).map(str::to_owned),
         };
         cut(&named.unwrap_or_else(|| id.to_owned()))

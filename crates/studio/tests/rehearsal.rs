@@ -1,0 +1,114 @@
+//! The rehearsed firing of the invented studio, watched as its log.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use glost_heat::kiln::from_plan;
+use glost_heat::watch::{AlarmKind, Event, Watch, WatchAsk};
+use glost_model::Span;
+use glost_model::book::{Firing, FiringState, Summary};
+use glost_model::cone::Cone;
+use glost_model::load::FiringKind;
+use glost_model::plan_file::PlanFile;
+use glost_studio::desk::propose::{Effort, plan_draft};
+use glost_studio::rehearse::{Planted, Rehearsal, SEED, fault, usual};
+use glost_studio::{DEMO_KILN, demo_texts, open_texts};
+use jiff::Timestamp;
+
+fn plan() -> PlanFile {
+    let (studio, book) = open_texts(&demo_texts()).unwrap();
+    let firing = Firing {
+        id: "0001".to_owned(),
+        kiln: DEMO_KILN.to_owned(),
+        cone: Cone::parse("6").unwrap(),
+        kind: FiringKind::Glaze,
+        state: FiringState::Draft,
+        summary: Summary::default(),
+        cone_tiers: Vec::new(),
+        starts: None,
+        by: String::new(),
+        loaded_by: None,
+        read_back: None,
+        started_by: None,
+        started: None,
+        may_stop: Vec::new(),
+        ended: None,
+        ended_by: None,
+        opened: None,
+        meter_start: None,
+        meter_end: None,
+        hottest_c: None,
+        done_steps: Vec::new(),
+        cones: Vec::new(),
+        notes: Vec::new(),
+        next_time: String::new(),
+    };
+    let today = "2026-11-27".parse().unwrap();
+    let watch = |_: &str, _, _| true;
+    plan_draft(studio, &book, &firing, today, 1, Effort::Short, &watch).unwrap()
+}
+
+/// What rang and when, in hours; and when the programme was over.
+fn watched(plan: &PlanFile, planted: Vec<Planted>) -> (Vec<(f64, AlarmKind)>, Option<f64>) {
+    let start = Timestamp::from_second(1_795_000_000).unwrap();
+    let rehearsal = Rehearsal {
+        seed: SEED,
+        planted,
+        start,
+        every: Span::s(60.0),
+    };
+    let mut burn = rehearsal.light(plan).unwrap();
+    let kiln = plan.studio.kiln(&plan.load.kiln).unwrap();
+    let input = from_plan(&plan.studio, kiln, &plan.load);
+    let mut watch = Watch::new(&WatchAsk::new(input, plan.firing.clone().unwrap(), start)).unwrap();
+    let mut rang = Vec::new();
+    for sample in burn.by_ref() {
+        let h = sample.at.duration_since(start).as_secs_f64() / 3600.0;
+        for event in watch.take(&sample) {
+            if let Event::Began(alarm) = event {
+                rang.push((h, alarm.kind));
+            }
+        }
+    }
+    (rang, burn.truth().over.map(Span::to_h))
+}
+
+fn out(how_much: f64) -> Vec<Planted> {
+    let fault = fault("element-out", 1).unwrap();
+    vec![Planted {
+        fault,
+        at: Span::h(4.0),
+        how_much,
+    }]
+}
+
+#[test]
+fn the_demo_kiln_rings_for_its_element_and_for_nothing_before() {
+    let plan = plan();
+    let (rang, whole) = watched(&plan, Vec::new());
+    println!("nothing wrong: {rang:?}, over after {whole:?} h");
+    assert!(rang.is_empty(), "{rang:?}");
+    for how_much in [usual(fault("element-out", 1).unwrap()), 0.8] {
+        let (rang, late) = watched(&plan, out(how_much));
+        println!("{how_much} of a ring: {rang:?}, over after {late:?} h");
+        let weak = [AlarmKind::ElementOut, AlarmKind::MainsLow];
+        let first = rang.first().unwrap();
+        assert!(
+            weak.contains(&first.1) && (4.0..6.0).contains(&first.0),
+            "{rang:?}"
+        );
+        // It gets there, and late.
+        assert!(late > whole, "{late:?}");
+        // While it cools nobody is told that it has no power.
+        assert!(rang.iter().all(|r| r.1 != AlarmKind::PowerCut), "{rang:?}");
+    }
+    let beyond = Rehearsal {
+        seed: SEED,
+        planted: vec![Planted::new(fault("element-out", 9).unwrap(), Span::h(1.0))],
+        start: Timestamp::UNIX_EPOCH,
+        every: Span::s(60.0),
+    };
+    assert!(
+        beyond
+            .light(&plan)
+            .is_err_and(|w| w.contains("has no ring 9"))
+    );
+}
