@@ -20,6 +20,7 @@ mod stretch;
 #[cfg(test)]
 mod tests;
 mod track;
+pub mod trial;
 
 use std::sync::Mutex;
 

@@ -102,6 +102,7 @@ impl Watch {
             segment: self.track.segment,
             phase: self.track.phase,
             planned: planned.filter(|_| self.track.phase == Phase::Ramp),
+            falls,
             asked,
             share,
             metered: batch.metered_w.map(|w| w / (full_w * self.power())),
@@ -227,19 +228,25 @@ impl Watch {
             return;
         };
         let last = self.track.segment + 1 == plan.segments.len();
-        let next_up = plan
-            .segments
-            .get(self.track.segment + 1)
-            .is_some_and(|s| s.target.to_k() > target_k + 1.0);
+        let next_k = plan.segments.get(self.track.segment + 1);
+        let next_k = next_k.map(|s| s.target.to_k());
+        let next_up = next_k.is_some_and(|t| t > target_k + 1.0);
+        let next_down = next_k.is_some_and(|t| t < target_k - 1.0);
         let soon = match self.track.phase {
             Phase::Hold { left_s } => left_s < SOONER_S,
             Phase::Arrive { .. } => true,
             _ => false,
         };
-        if soon && last && k < target_k - FELL_K && share < 0.08 {
+        let fell = k < target_k - FELL_K && share < 0.08;
+        if soon && last && fell {
             over.push(self.track.segment);
             self.track.segment += 1;
             self.track.phase = Phase::Over;
+        } else if soon && next_down && fell {
+            over.push(self.track.segment);
+            self.track.segment += 1;
+            self.track.phase = Phase::Ramp;
+            self.track.set_k = k;
         } else if soon && next_up && k > target_k + 2.0 * AHEAD_K {
             over.push(self.track.segment);
             self.track.segment += 1;

@@ -3,7 +3,7 @@
 use super::{AlarmKind, Finding, Rule, View};
 
 /// Beyond the wanted cone, and beyond what the plan itself leads to, by this, in cones.
-const OVER: f64 = 0.5;
+pub const OVER: f64 = 0.5;
 /// Deviations of what is foreseen that are left to doubt.
 const DOUBT: f64 = 0.7;
 

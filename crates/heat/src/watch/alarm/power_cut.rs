@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
     id: "power-cut",
     title: "No power comes",
     limit: "for 10 min the kiln takes less than 4 % of its power while a fifth is asked for, or while it is 12 K below its set point",
-    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is.",
+    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is. Where the plan lets it fall freely nothing can be told.",
     source: "proposed here",
     look_at: &[
         "Did somebody end it? Then nothing is wrong: tick the firing as ended.",
@@ -39,7 +39,7 @@ fn hole(view: &View<'_>) -> Option<Finding> {
     let fell = from - to > 10.0 && hole.share < NONE && !hole.coasted;
     let wanted =
         before.asked.is_some_and(|a| a.now >= ASKED) || before.lag_k().is_some_and(|l| l > 0.0);
-    let planned_fall = before.planned.is_some_and(|p| p < 0.0);
+    let planned_fall = before.falls || hole.falls;
     (usual && fell && wanted && !planned_fall).then(|| Finding {
         since_s: hole.to_s - hole.long_s,
         how_sure: 0.9,
@@ -64,7 +64,9 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     let none = view.all_lately(SHOWS_S, |s| {
         let wanted = s.asked.is_some_and(|a| a.now >= ASKED)
             || s.lag_k().is_some_and(|l| l >= BELOW_K / 2.0);
-        !s.coasted
+        // On its way down a kiln takes no power as a rule; it lacks some where it falls faster than a plan with a rate.
+        !(s.falls && s.planned.is_none())
+            && !s.coasted
             && s.share < NONE
             && s.rate < 0.0
             && wanted

@@ -27,6 +27,8 @@ pub struct Stretch {
     pub phase: Phase,
     /// Rate of the segment, K/s.
     pub planned: Option<f64>,
+    /// The plan lets the kiln fall here.
+    pub falls: bool,
     /// Share of full power asked for.
     pub asked: Option<Share>,
     /// Share that the kiln took, by what is believed of it now.
