@@ -38,6 +38,8 @@ pub struct Controller {
     pub gave_up: bool,
 }
 
+/// No time at all, s.
+const INSTANT_S: f64 = 1e-6;
 /// Nearly full power.
 const FULL: f64 = 0.97;
 /// A gain that counts, K.
@@ -74,8 +76,27 @@ impl Controller {
         (!self.is_off()).then_some(self.set_k)
     }
 
-    pub fn group_on(&self, group: usize) -> bool {
-        !self.is_off() && self.loops.get(group).is_some_and(|l| self.phase_s < l.on_s)
+    /// Share of the next `dt` that a group is on: relays click within a step too.
+    pub fn on_share(&self, group: usize, dt: f64) -> f64 {
+        match self.loops.get(group) {
+            Some(l) if !self.is_off() => ((l.on_s - self.phase_s) / dt).clamp(0.0, 1.0),
+            _ => 0.0,
+        }
+    }
+
+    /// Until its relays begin a new cycle, s: no step goes beyond that.
+    pub fn cycle_left_s(&self) -> f64 {
+        let left = self.gains.cycle_s - self.phase_s;
+        if left > INSTANT_S {
+            left
+        } else {
+            self.gains.cycle_s
+        }
+    }
+
+    /// Time has gone on.
+    pub fn pass(&mut self, dt: f64) {
+        self.phase_s += dt;
     }
 
     /// Share of the cycle that the groups are on, in the mean.
@@ -100,14 +121,13 @@ impl Controller {
         self.doing = Doing::Off;
     }
 
-    /// Time goes on. `main_k` is the reading that the programme follows, `reads` those of the groups.
+    /// Before a step of `dt`. `main_k` is the reading that the programme follows, `reads` those of the groups.
     pub fn tick(&mut self, dt: f64, time_s: f64, main_k: f64, reads: &[f64]) {
         if self.is_off() {
             return;
         }
         self.programme(dt, time_s, main_k);
-        self.phase_s += dt;
-        if self.phase_s >= self.gains.cycle_s {
+        if self.phase_s >= self.gains.cycle_s - INSTANT_S {
             let cycle = self.gains.cycle_s;
             self.phase_s = 0.0;
             for (l, reads_k) in self.loops.iter_mut().zip(reads) {

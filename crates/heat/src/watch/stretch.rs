@@ -12,6 +12,8 @@ use crate::kiln::{Drive, Extent, NotSimulated};
 const HOLE_S: f64 = 2700.0;
 /// A longer one is so even when the kiln has fallen in it, s.
 const LONG_HOLE_S: f64 = 4.0 * 3600.0;
+/// A hole that is long beside what was logged before, s.
+pub const GAP_S: f64 = 780.0;
 /// After a hole, or anything that breaks the sensor's curve, what was asked for does not count for so long, s.
 const SETTLES_S: f64 = 2400.0;
 /// The programme is followed in steps of this where nothing is read, s.
@@ -44,6 +46,13 @@ impl Watch {
         }
         // A kiln that has fallen in a hole of the log was without power too.
         let fell = read.zip(before_k).is_some_and(|(k, b)| k < b - FELL_K);
+        // One duty tells nothing of a time in which nothing was logged.
+        let usual_s = self.past.last().map_or(long_s, |s| s.long_s);
+        if long_s >= GAP_S && usual_s <= 0.5 * long_s {
+            self.settles_s = batch.to_s + SETTLES_S;
+            self.asked.forget();
+            self.metered = None;
+        }
         let coasts = read.is_none() || long_s > HOLE_S && !(fell && long_s < LONG_HOLE_S);
         let mut over = Vec::new();
         let took = if coasts {
@@ -108,6 +117,8 @@ impl Watch {
             metered: batch.metered_w.map(|w| w / (full_w * self.power())),
             ware_k: ware.collect(),
             coasted: coasts,
+            rough_k: batch.rough_k,
+            jump_k: batch.jump_k,
         };
         if !coasts && let Some(asked) = asked {
             let settled = batch.to_s >= self.settles_s;
@@ -224,7 +235,7 @@ impl Watch {
             return;
         };
         let plan = &self.ask.plan;
-        let Some((target_k, _)) = self.track.segment_of(plan) else {
+        let Some((target_k, rate)) = self.track.segment_of(plan) else {
             return;
         };
         let last = self.track.segment + 1 == plan.segments.len();
@@ -235,7 +246,12 @@ impl Watch {
         let soon = match self.track.phase {
             Phase::Hold { left_s } => left_s < SOONER_S,
             Phase::Arrive { .. } => true,
-            _ => false,
+            // A peak without a hold may be over before anything was logged at it.
+            Phase::Ramp => {
+                let per_s = rate.map_or(f64::INFINITY, f64::abs);
+                (target_k - self.track.set_k).abs() <= 2.0 * STEP_S * per_s + FELL_K
+            }
+            Phase::Over => false,
         };
         let fell = k < target_k - FELL_K && share < 0.08;
         if soon && last && fell {

@@ -38,14 +38,8 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     if let Some(fall) = view.sudden_fall(3.0 * DECIDES_S)
         && view.now_s - fall.to_s >= DECIDES_S / 2.0
     {
-        let after: Vec<f64> = view
-            .past
-            .iter()
-            .filter(|s| s.to_s > fall.to_s + 300.0)
-            .filter_map(|s| Some(s.asked?.now - s.share))
-            .collect();
-        let mean = after.iter().sum::<f64>() / after.len().max(1) as f64;
-        if !after.is_empty() && mean > LOST && now.rate < 0.03 {
+        let mean = view.more_asked_since(fall).unwrap_or(0.0);
+        if mean > tune!("LOST", LOST) && now.rate < 0.03 {
             return Some(Finding {
                 since_s: fall.to_s - fall.long_s,
                 how_sure: 0.9,
@@ -58,8 +52,8 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     }
     let fault = view.fault(Sign::Leak)?;
     let weak = view.fault(Sign::Weak).map_or(0.0, |f| f.gain);
-    let found = fault.gain >= GAIN
-        && fault.size >= LEAST
+    let found = fault.gain >= tune!("GAIN_L", GAIN)
+        && fault.size >= tune!("LEAST_L", LEAST)
         && fault.size >= 4.0 * fault.deviation
         && view.now_s - fault.since_s >= SHOWS_S
         && fault.gain > weak + 1.0;

@@ -1,10 +1,13 @@
 //! No power comes at all.
 
+use super::super::stretch::GAP_S;
 use super::super::track::Phase;
 use super::{AlarmKind, Finding, Rule, View};
 
 /// A kiln that takes less than this share has none.
 const NONE: f64 = 0.04;
+/// In a hole of the log: less than this of what it took before.
+const OF_BEFORE: f64 = 0.35;
 /// For this long, s.
 const SHOWS_S: f64 = 600.0;
 /// Below its set point by this, or asked for this share at least.
@@ -29,14 +32,15 @@ pub const RULE: Rule = Rule {
 
 /// The log stopped with the power: a hole in which the kiln fell.
 fn hole(view: &View<'_>) -> Option<Finding> {
-    const HOLE_S: f64 = 780.0;
     const AFTER_S: f64 = 3600.0;
     let last = view.lately(AFTER_S).iter().rev();
-    let hole = last.into_iter().find(|s| s.long_s >= HOLE_S)?;
+    let hole = last.into_iter().find(|s| s.long_s >= GAP_S)?;
     let before = view.past.iter().rfind(|s| s.to_s < hole.to_s - 1.0)?;
     let usual = before.long_s <= 0.5 * hole.long_s;
     let (from, to) = (before.reading_k?, hole.reading_k?);
-    let fell = from - to > 10.0 && hole.share < NONE && !hole.coasted;
+    // Over a long time a kiln that is not known well does not come out at nothing.
+    let none = NONE.max(OF_BEFORE * before.share);
+    let fell = from - to > 10.0 && hole.share < none && !hole.coasted;
     let wanted =
         before.asked.is_some_and(|a| a.now >= ASKED) || before.lag_k().is_some_and(|l| l > 0.0);
     let planned_fall = before.falls || hole.falls;

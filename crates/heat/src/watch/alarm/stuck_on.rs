@@ -56,8 +56,8 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     }
     let fault = view.fault(Sign::Stuck)?;
     let little = view.all_lately(SHOWS_S, |s| s.asked.is_some_and(|a| a.now < 0.6));
-    let found = fault.gain >= GAIN
-        && fault.size >= LEAST
+    let found = fault.gain >= tune!("GAIN_S", GAIN)
+        && fault.size >= tune!("LEAST_S", LEAST)
         && fault.size >= 4.0 * fault.deviation
         && view.now_s - fault.since_s >= SHOWS_S
         && little

@@ -20,6 +20,14 @@ const WAITS_S: f64 = 12.0 * 3600.0;
 
 pub(super) fn kiln(ask: &Ask, number: usize) -> Trial {
     let mut all = Trial::default();
+    each_day(ask, number, |firing, learnt, burn| {
+        firing.watch(learnt, burn, &mut all);
+    });
+    all
+}
+
+/// Every day of a kiln after it was learnt from.
+pub(super) fn each_day(ask: &Ask, number: usize, mut with: impl FnMut(&Firing, &Learnt, Burn)) {
     let mut draw = Draw::new(ask.seed, number);
     let learnt = learn(&mut draw, ask.learnt);
     let mut rng = ChaCha8Rng::seed_from_u64(ask.seed);
@@ -46,9 +54,8 @@ pub(super) fn kiln(ask: &Ask, number: usize) -> Trial {
             on,
             fault,
         };
-        firing.watch(&learnt, burn, &mut all);
+        with(&firing, &learnt, burn);
     }
-    all
 }
 
 fn learn(draw: &mut Draw, firings: usize) -> Learnt {
@@ -64,18 +71,19 @@ fn learn(draw: &mut Draw, firings: usize) -> Learnt {
     learnt
 }
 
-struct Firing {
-    number: usize,
-    load: KilnInput,
-    plan: FiringPlan,
-    on: Timestamp,
-    fault: Option<(usize, Planted)>,
+/// A firing of it.
+pub(super) struct Firing {
+    pub number: usize,
+    pub load: KilnInput,
+    pub plan: FiringPlan,
+    pub on: Timestamp,
+    pub fault: Option<(usize, Planted)>,
 }
 
 /// A watch on a firing.
-struct Eye {
+pub(super) struct Eye {
     way: Way,
-    watch: Watch,
+    pub watch: Watch,
     rang: Vec<Rang>,
     /// The right alarm rang: nothing more is asked of it.
     knows: bool,
@@ -124,7 +132,7 @@ impl Firing {
         }));
     }
 
-    fn eye(&self, way: Way, learnt: &Learnt) -> Result<Eye, String> {
+    pub(super) fn eye(&self, way: Way, learnt: &Learnt) -> Result<Eye, String> {
         let mut ask = WatchAsk::new(self.load.clone(), self.plan.clone(), self.on);
         if way == Way::Learnt
             && let Some(believed) = learnt.belief_for(&self.load)
