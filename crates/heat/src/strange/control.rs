@@ -28,6 +28,8 @@ pub struct Controller {
     at: usize,
     doing: Doing,
     set_k: f64,
+    /// The segment leads up.
+    rises: bool,
     loops: Vec<Loop>,
     /// Time in this cycle of the relays, s.
     phase_s: f64,
@@ -55,16 +57,26 @@ impl Controller {
             at: 0,
             doing: Doing::Ramp,
             set_k: reads_k,
+            rises: true,
             loops: vec![Loop::default(); groups.max(1)],
             phase_s: f64::INFINITY,
             mark: (0.0, reads_k),
             over_s: Vec::new(),
             gave_up: false,
         };
-        if all.segments.is_empty() {
-            all.doing = Doing::Off;
-        }
+        all.enter();
         all
+    }
+
+    /// Begins the segment that is next.
+    fn enter(&mut self) {
+        self.doing = match self.segments.get(self.at) {
+            Some(segment) => {
+                self.rises = segment.target.to_k() >= self.set_k;
+                Doing::Ramp
+            }
+            None => Doing::Off,
+        };
     }
 
     pub fn is_off(&self) -> bool {
@@ -145,7 +157,7 @@ impl Controller {
         let target = segment.target.to_k();
         match &mut self.doing {
             Doing::Ramp => {
-                let rising = target >= self.set_k;
+                let rising = self.rises;
                 let lag = (self.set_k - main_k) * if rising { 1.0 } else { -1.0 };
                 match segment.rate {
                     None => self.set_k = target,
@@ -173,11 +185,7 @@ impl Controller {
                 if *left_s <= 0.0 {
                     self.over_s.push(time_s);
                     self.at += 1;
-                    self.doing = if self.at < self.segments.len() {
-                        Doing::Ramp
-                    } else {
-                        Doing::Off
-                    };
+                    self.enter();
                 }
             }
             Doing::Off => {}

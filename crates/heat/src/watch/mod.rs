@@ -5,16 +5,6 @@
 //! so that everything asked of the firing has slopes by the unknowns, and with them a band. Samples that are
 //! replayed give the same watch again.
 
-macro_rules! tune {
-    ($name:literal, $usual:expr) => {{
-        static V: std::sync::OnceLock<f64> = std::sync::OnceLock::new();
-        *V.get_or_init(|| {
-            let told = std::env::var($name).ok().and_then(|v| v.parse().ok());
-            told.unwrap_or($usual)
-        })
-    }};
-}
-
 mod advice;
 mod ahead;
 mod alarm;
@@ -22,8 +12,10 @@ mod asked;
 mod believed;
 mod estimate;
 mod evidence;
+mod follow;
 mod intake;
 mod kilns;
+mod near;
 mod normal;
 mod now;
 mod stretch;

@@ -31,7 +31,7 @@ pub const RULE: Rule = Rule {
 pub fn short(view: &View<'_>) -> Option<(Fault, f64)> {
     let fault = view.fault(Sign::Weak)?;
     let leak = view.fault(Sign::Leak).map_or(0.0, |f| f.gain);
-    let near = fault.gain >= tune!("GAIN_E", GAIN)
+    let near = fault.gain >= GAIN
         && fault.size >= DEVIATIONS * fault.deviation
         && view.now_s - fault.since_s >= SHOWS_S
         && fault.gain + 1.0 >= leak;

@@ -5,10 +5,12 @@ use super::super::track::Phase;
 use super::view::fell;
 use super::{AlarmKind, Finding, Rule, View, sure};
 
-const GAIN: f64 = 14.0;
+const GAIN: f64 = 12.0;
 /// Share of full power at 1000 K over the room.
 const LEAST: f64 = 0.10;
 const SHOWS_S: f64 = 900.0;
+/// A controller that asks for less has ended, or given up.
+const OFF: f64 = 0.02;
 /// A sudden fall makes up its mind in this time, s: a sensor that slipped leaves the kiln as it is.
 const DECIDES_S: f64 = 1200.0;
 /// Misfit after a fall from which heat is lost.
@@ -32,14 +34,15 @@ pub const RULE: Rule = Rule {
 
 pub fn judge(view: &View<'_>) -> Option<Finding> {
     let now = view.now()?;
-    if now.phase == Phase::Over {
+    let off = |s: &super::Stretch| s.asked.is_some_and(|a| a.told && a.now < OFF);
+    if now.phase == Phase::Over || view.all_lately(SHOWS_S, off) {
         return cooling(view);
     }
     if let Some(fall) = view.sudden_fall(3.0 * DECIDES_S)
         && view.now_s - fall.to_s >= DECIDES_S / 2.0
     {
         let mean = view.more_asked_since(fall).unwrap_or(0.0);
-        if mean > tune!("LOST", LOST) && now.rate < 0.03 {
+        if mean > LOST && now.rate < 0.03 {
             return Some(Finding {
                 since_s: fall.to_s - fall.long_s,
                 how_sure: 0.9,
@@ -52,8 +55,8 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     }
     let fault = view.fault(Sign::Leak)?;
     let weak = view.fault(Sign::Weak).map_or(0.0, |f| f.gain);
-    let found = fault.gain >= tune!("GAIN_L", GAIN)
-        && fault.size >= tune!("LEAST_L", LEAST)
+    let found = fault.gain >= GAIN
+        && fault.size >= LEAST
         && fault.size >= 4.0 * fault.deviation
         && view.now_s - fault.since_s >= SHOWS_S
         && fault.gain > weak + 1.0;

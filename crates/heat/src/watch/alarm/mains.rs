@@ -23,8 +23,7 @@ pub const RULE: Rule = Rule {
 };
 
 pub fn judge(view: &View<'_>) -> Option<Finding> {
-    let (fault, how_sure) =
-        short(view).filter(|(f, _)| (tune!("LEAST_M", LEAST)..ELEMENT).contains(&f.size))?;
+    let (fault, how_sure) = short(view).filter(|(f, _)| (LEAST..ELEMENT).contains(&f.size))?;
     Some(Finding {
         since_s: fault.since_s,
         how_sure,

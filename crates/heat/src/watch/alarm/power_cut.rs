@@ -8,6 +8,8 @@ use super::{AlarmKind, Finding, Rule, View};
 const NONE: f64 = 0.04;
 /// In a hole of the log: less than this of what it took before.
 const OF_BEFORE: f64 = 0.35;
+/// One that falls as if it took less than this is open as well.
+const SHUT: f64 = -0.12;
 /// For this long, s.
 const SHOWS_S: f64 = 600.0;
 /// Below its set point by this, or asked for this share at least.
@@ -19,7 +21,7 @@ pub const RULE: Rule = Rule {
     id: "power-cut",
     title: "No power comes",
     limit: "for 10 min the kiln takes less than 4 % of its power while a fifth is asked for, or while it is 12 K below its set point",
-    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is. Where the plan lets it fall freely nothing can be told.",
+    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is. Where the plan has it cool that is nothing strange.",
     source: "proposed here",
     look_at: &[
         "Did somebody end it? Then nothing is wrong: tick the firing as ended.",
@@ -65,18 +67,18 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     if let Some(found) = hole(view) {
         return Some(found);
     }
+    let cools = view.cools();
+    let asks = |s: &super::Stretch| s.asked.is_some_and(|a| a.now >= ASKED);
     let none = view.all_lately(SHOWS_S, |s| {
-        let wanted = s.asked.is_some_and(|a| a.now >= ASKED)
-            || s.lag_k().is_some_and(|l| l >= BELOW_K / 2.0);
-        // On its way down a kiln takes no power as a rule; it lacks some where it falls faster than a plan with a rate.
-        !(s.falls && s.planned.is_none())
-            && !s.coasted
-            && s.share < NONE
+        // On its way down a kiln takes no power as a rule, and holds there are counted in more ways than one.
+        let below = !cools && s.lag_k().is_some_and(|l| l >= BELOW_K / 2.0);
+        !s.coasted
+            && (SHUT..NONE).contains(&s.share)
             && s.rate < 0.0
-            && wanted
+            && (asks(s) || below)
             && s.reading_k.is_some_and(|k| k > 353.0)
     });
-    let below = now.lag_k().is_some_and(|l| l >= BELOW_K)
+    let below = !cools && now.lag_k().is_some_and(|l| l >= BELOW_K)
         || now.asked.is_some_and(|a| a.told && a.now >= ASKED);
     if !none || !below {
         return None;

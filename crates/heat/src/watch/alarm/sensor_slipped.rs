@@ -31,11 +31,13 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     if now.phase == Phase::Over || view.now_s - fall.to_s < DECIDES_S {
         return None;
     }
+    // Nobody looks at a sensor of a kiln that is off; draughts make it fall.
+    if fall.asked.is_some_and(|a| a.smooth < 0.05) {
+        return None;
+    }
     // One that fell and came back as suddenly was an open lid, or noise.
     let before = view.past.iter().rfind(|s| s.to_s < fall.to_s - 1.0)?;
-    let same = view
-        .more_asked_since(fall)
-        .is_some_and(|m| m.abs() < tune!("SAME", SAME));
+    let same = view.more_asked_since(fall).is_some_and(|m| m.abs() < SAME);
     let back = view
         .past
         .iter()

@@ -106,6 +106,14 @@ impl View<'_> {
         self.past.last()
     }
 
+    /// The segment that runs leads down.
+    pub fn cools(&self) -> bool {
+        let target = |i: usize| self.plan.segments.get(i).map(|s| s.target);
+        let here = self.now().map_or(0, |s| s.segment);
+        let before = here.checked_sub(1).and_then(target);
+        target(here).zip(before).is_some_and(|(t, b)| t < b)
+    }
+
     pub fn fault(&self, sign: Sign) -> Option<&Fault> {
         self.faults.iter().flatten().find(|f| f.sign == sign)
     }
@@ -132,6 +140,7 @@ impl View<'_> {
     /// asked for.
     pub fn more_asked_since(&self, fall: &Stretch) -> Option<f64> {
         const BEFORE_S: f64 = 3600.0;
+        const SETTLED_S: f64 = 600.0;
         let mean = |from_s: f64, to_s: f64| {
             let these = self
                 .past
@@ -144,7 +153,7 @@ impl View<'_> {
         };
         let from_s = fall.to_s - fall.long_s;
         let before = mean(from_s - BEFORE_S, from_s + 1.0).unwrap_or(0.0);
-        Some(mean(fall.to_s + tune!("AFTER", 600.0), f64::INFINITY)? - before)
+        Some(mean(fall.to_s + SETTLED_S, f64::INFINITY)? - before)
     }
 
     /// The sensor fell or rose faster than a shut kiln can, at the end of this stretch: the share that it took is
@@ -161,7 +170,7 @@ pub fn fell(s: &Stretch) -> bool {
     const FELL: f64 = -0.10;
     let warm = s.reading_k.is_some_and(|k| k > 373.0);
     let falls = s.share < FELL && s.rate * 3600.0 < -60.0;
-    warm && (falls || s.jump_k <= -tune!("JUMP", JUMP_K))
+    warm && (falls || s.jump_k <= -JUMP_K)
 }
 
 /// A sensor in its sheath trails: from one minute to the next it changes by less than this, K.

@@ -35,6 +35,37 @@ fn asked() -> Ask {
     }
 }
 
+/// A quick one: a sound kiln is left in peace, and what cannot be overlooked is not.
+#[test]
+fn grave_faults_are_found_and_sound_firings_left_in_peace() {
+    let tried = trial(&Ask {
+        kilns: 1,
+        clean: 1,
+        faults: 1,
+        learnt: 1,
+        seed: 101,
+        threads: 1,
+    });
+    for way in Way::ALL {
+        let sound = clean(&tried, way);
+        assert_eq!((sound.firings, sound.false_in), (1, 0), "{sound:?}");
+        for (i, plant) in PLANTS.iter().enumerate() {
+            let f = found(&tried, i, way);
+            assert_eq!(f.firings, 1);
+            let grave = [
+                "element-out",
+                "sensor-open",
+                "sensor-reversed",
+                "power-cut",
+                "stall",
+            ];
+            if grave.contains(&plant.id) {
+                assert_eq!(f.right, 1, "{}", plant.id);
+            }
+        }
+    }
+}
+
 /// Printed, to be looked at: one firing, stretch by stretch.
 #[test]
 #[ignore = "a look at one firing"]
