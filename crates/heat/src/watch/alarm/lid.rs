@@ -5,9 +5,10 @@ use super::super::track::Phase;
 use super::view::fell;
 use super::{AlarmKind, Finding, Rule, View, sure};
 
-const GAIN: f64 = 12.0;
+/// As [`super::element`]'s.
+const GAIN: f64 = 10.0;
 /// Share of full power at 1000 K over the room.
-const LEAST: f64 = 0.10;
+const LEAST: f64 = 0.08;
 const SHOWS_S: f64 = 900.0;
 /// A controller that asks for less has ended, or given up.
 const OFF: f64 = 0.02;
@@ -20,9 +21,9 @@ pub const RULE: Rule = Rule {
     kind: AlarmKind::LidOpen,
     id: "lid-open",
     title: "Lid, door or plug is open",
-    limit: "a loss of 10 % of full power more than the kiln has, for 15 min; while it cools, a fall that takes such a loss for 15 min",
+    limit: "a loss of 8 % of full power more than the kiln has, for 15 min; while it cools, a fall that takes such a loss for 15 min",
     reason: "An open lid lets more heat go than the elements of many kilns can give. Cracks in hot ware follow.",
-    source: "limits proposed here",
+    source: "limits set on synthetic kilns",
     look_at: &[
         "Lid or door shut all round? Nothing between lid and wall?",
         "Plugs in? Vent hole as it ought to be, nobody at the peephole?",

@@ -22,7 +22,7 @@ pub const RULE: Rule = Rule {
     title: "No power comes",
     limit: "for 10 min the kiln takes less than 4 % of its power while a fifth is asked for, or while it is 12 K below its set point",
     reason: "A kiln without power cools as it does when it is shut and off, however far its programme is. Where the plan has it cool that is nothing strange.",
-    source: "proposed here",
+    source: "limits set on synthetic kilns",
     look_at: &[
         "Did somebody end it? Then nothing is wrong: tick the firing as ended.",
         "Room lights, isolator, breaker, plug; an over-temperature stop or a timer that has run out.",

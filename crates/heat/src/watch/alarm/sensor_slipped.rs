@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
     title: "The sensor has slipped",
     limit: "the sensor falls faster than a shut kiln can, and 20 min later the kiln takes no more power than before",
     reason: "A thermocouple that is knocked or slides back reads the wall. The controller believes it and fires the kiln hotter than it knows.",
-    source: "proposed here",
+    source: "limits set on synthetic kilns",
     look_at: &[
         "Does the thermocouple stick in as far as it did, from outside? Screws and block tight?",
         "Colour of the kiln through the peephole, with shaded glasses, beside what the sensor shows.",

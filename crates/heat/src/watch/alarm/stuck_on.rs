@@ -4,10 +4,11 @@ use super::super::evidence::Sign;
 use super::super::track::Phase;
 use super::{AlarmKind, Finding, Rule, View, sure};
 
+/// As [`super::element`]'s.
 const GAIN: f64 = 10.0;
 /// Where nearly all is asked for nothing shows.
 const LITTLE: f64 = 0.85;
-const LEAST: f64 = 0.12;
+const LEAST: f64 = 0.10;
 const SHOWS_S: f64 = 900.0;
 /// Hotter than the set point by this and still under power, K; where nobody tells what is asked for, by the second:
 /// controllers that were at full power overshoot a slower ramp.
@@ -20,9 +21,9 @@ pub const RULE: Rule = Rule {
     kind: AlarmKind::StuckOn,
     id: "stuck-on",
     title: "Elements stay on",
-    limit: "power beyond what is asked for by 12 % of full power for 15 min, or as much power that nobody asks for at 12 K over the set point for 9 min (30 K where the log does not tell what is asked for)",
+    limit: "power beyond what is asked for by 10 % of full power for 15 min, or as much power that nobody asks for at 12 K over the set point for 9 min (30 K where the log does not tell what is asked for)",
     reason: "A relay that welds shut keeps its elements on whatever the controller wants, also after the end of the programme: one studio kiln due off at midnight was full on at 16:00 the next day.",
-    source: "notes on safety of studio kilns; limits proposed here",
+    source: "notes on safety of studio kilns; limits set on synthetic kilns",
     look_at: &[
         "Isolator within reach? If the kiln is over its set point or its programme is over: switch it off there.",
         "Does it still hum or glow when the controller says off?",
