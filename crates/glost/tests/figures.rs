@@ -126,3 +126,36 @@ fn the_page_of_validation_and_equations_are_written() {
     let run = heat(&["--write", nowhere.to_str().unwrap()]);
     assert_eq!(run.status.code(), Some(2));
 }
+
+#[test]
+fn a_small_run_measures_learning_and_watching() {
+    let glost = env!("CARGO_BIN_EXE_glost");
+    let learn = |args: &[&str]| {
+        let args = ["figures", "learn"].iter().chain(args);
+        Command::new(glost).args(args).output().unwrap()
+    };
+    let few = ["--kilns", "1", "--clean", "1", "--faults", "1", "--json"];
+    let watched = [&few[..], &["--only", "alarms", "--seed", "101"]].concat();
+    let all = json(&learn(&watched));
+    let rows = all["rows"].as_array().unwrap();
+    let names: Vec<&str> = rows.iter().map(|r| r["name"].as_str().unwrap()).collect();
+    assert_eq!(names, ["false-alarms", "alarm-delays"]);
+    // Twelve faults, each as two watches saw it.
+    assert_eq!(rows[1]["lines"].as_array().unwrap().len(), 24);
+    assert_eq!(rows[1]["values"]["sensor-open_learnt_right"], 1.0);
+    let foretold = [&few[..], &["--only", "forecasts"]].concat();
+    let all = json(&learn(&foretold));
+    assert_eq!(all["rows"][0]["name"], "cones");
+    for (args, word) in [
+        (["--kilns", "0"], "give 1 to"),
+        (["--clean", "9999"], "give 0 to"),
+        (["--only", "nothing"], "alarms"),
+    ] {
+        let run = learn(&args);
+        assert_eq!(run.status.code(), Some(2), "{args:?}");
+        assert!(
+            String::from_utf8_lossy(&run.stderr).contains(word),
+            "{args:?}"
+        );
+    }
+}

@@ -177,11 +177,16 @@ impl Burn {
         let volts = self.mains(dt) * self.wrong.mains;
         for b in 0..bands {
             let group = self.group_of.get(b).copied().unwrap_or(0);
-            let on = self.control.group_on(group) || self.wrong.stuck.get(b) == Some(&true);
+            let stuck = self.wrong.stuck.get(b) == Some(&true);
+            let on = match (self.wrong.dead, stuck) {
+                (true, _) => 0.0,
+                (_, true) => 1.0,
+                _ => self.control.on_share(group, dt),
+            };
             let left = self.wrong.bands.get(b).copied().unwrap_or(1.0);
-            let alive = on && !self.wrong.dead;
-            self.drawn[b] = if alive { volts * volts * left } else { 0.0 };
+            self.drawn[b] = volts * volts * left * on;
         }
+        self.control.pass(dt);
         let outside = self.outside(room);
         self.kiln.step(dt, &outside);
         for w in &mut self.witnesses {
@@ -329,6 +334,7 @@ impl Iterator for Burn {
                 let until = self.time_s + self.every_s;
                 while self.time_s < until - 1e-6 {
                     let dt = self.kiln.longest().min(until - self.time_s);
+                    let dt = dt.min(self.control.cycle_left_s());
                     self.step(dt);
                 }
             }

@@ -28,6 +28,8 @@ pub struct Controller {
     at: usize,
     doing: Doing,
     set_k: f64,
+    /// The segment leads up.
+    rises: bool,
     loops: Vec<Loop>,
     /// Time in this cycle of the relays, s.
     phase_s: f64,
@@ -38,6 +40,8 @@ pub struct Controller {
     pub gave_up: bool,
 }
 
+/// No time at all, s.
+const INSTANT_S: f64 = 1e-6;
 /// Nearly full power.
 const FULL: f64 = 0.97;
 /// A gain that counts, K.
@@ -53,16 +57,26 @@ impl Controller {
             at: 0,
             doing: Doing::Ramp,
             set_k: reads_k,
+            rises: true,
             loops: vec![Loop::default(); groups.max(1)],
             phase_s: f64::INFINITY,
             mark: (0.0, reads_k),
             over_s: Vec::new(),
             gave_up: false,
         };
-        if all.segments.is_empty() {
-            all.doing = Doing::Off;
-        }
+        all.enter();
         all
+    }
+
+    /// Begins the segment that is next.
+    fn enter(&mut self) {
+        self.doing = match self.segments.get(self.at) {
+            Some(segment) => {
+                self.rises = segment.target.to_k() >= self.set_k;
+                Doing::Ramp
+            }
+            None => Doing::Off,
+        };
     }
 
     pub fn is_off(&self) -> bool {
@@ -74,8 +88,27 @@ impl Controller {
         (!self.is_off()).then_some(self.set_k)
     }
 
-    pub fn group_on(&self, group: usize) -> bool {
-        !self.is_off() && self.loops.get(group).is_some_and(|l| self.phase_s < l.on_s)
+    /// Share of the next `dt` that a group is on: relays click within a step too.
+    pub fn on_share(&self, group: usize, dt: f64) -> f64 {
+        match self.loops.get(group) {
+            Some(l) if !self.is_off() => ((l.on_s - self.phase_s) / dt).clamp(0.0, 1.0),
+            _ => 0.0,
+        }
+    }
+
+    /// Until its relays begin a new cycle, s: no step goes beyond that.
+    pub fn cycle_left_s(&self) -> f64 {
+        let left = self.gains.cycle_s - self.phase_s;
+        if left > INSTANT_S {
+            left
+        } else {
+            self.gains.cycle_s
+        }
+    }
+
+    /// Time has gone on.
+    pub fn pass(&mut self, dt: f64) {
+        self.phase_s += dt;
     }
 
     /// Share of the cycle that the groups are on, in the mean.
@@ -100,14 +133,13 @@ impl Controller {
         self.doing = Doing::Off;
     }
 
-    /// Time goes on. `main_k` is the reading that the programme follows, `reads` those of the groups.
+    /// Before a step of `dt`. `main_k` is the reading that the programme follows, `reads` those of the groups.
     pub fn tick(&mut self, dt: f64, time_s: f64, main_k: f64, reads: &[f64]) {
         if self.is_off() {
             return;
         }
         self.programme(dt, time_s, main_k);
-        self.phase_s += dt;
-        if self.phase_s >= self.gains.cycle_s {
+        if self.phase_s >= self.gains.cycle_s - INSTANT_S {
             let cycle = self.gains.cycle_s;
             self.phase_s = 0.0;
             for (l, reads_k) in self.loops.iter_mut().zip(reads) {
@@ -125,7 +157,7 @@ impl Controller {
         let target = segment.target.to_k();
         match &mut self.doing {
             Doing::Ramp => {
-                let rising = target >= self.set_k;
+                let rising = self.rises;
                 let lag = (self.set_k - main_k) * if rising { 1.0 } else { -1.0 };
                 match segment.rate {
                     None => self.set_k = target,
@@ -153,11 +185,7 @@ impl Controller {
                 if *left_s <= 0.0 {
                     self.over_s.push(time_s);
                     self.at += 1;
-                    self.doing = if self.at < self.segments.len() {
-                        Doing::Ramp
-                    } else {
-                        Doing::Off
-                    };
+                    self.enter();
                 }
             }
             Doing::Off => {}

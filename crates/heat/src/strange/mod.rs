@@ -85,6 +85,15 @@ impl StrangeKiln {
         self.worn.fill(1.0);
     }
 
+    /// The same kiln, worn as it is, with another day ahead: other weather, mains and hands.
+    pub fn another_day(&self, number: u64) -> Self {
+        Self {
+            // Days are told apart by the firing that they are; no kiln has so many.
+            fired: self.fired + 1_000_000 * (number + 1),
+            ..self.clone()
+        }
+    }
+
     fn band_power(&self) -> Vec<f64> {
         let own = self.nature.bands.iter().zip(&self.worn);
         own.map(|(share, worn)| self.nature.power * share / worn)

@@ -233,15 +233,15 @@ fn a_programme_of_nothing_is_over_at_once() {
     assert!(f.samples.len() < 3);
 }
 
-/// Heat only flows out of a kiln that is warmer than its room. One that hardly fires is not: it takes heat in while the
-/// day warms the room, up to 10 K above its start at about 150 kJ/K, and may be unloaded before it gives any back.
+/// Heat only flows out of a kiln that is warmer than its room. One that hardly fires is not: while the day warms the
+/// room it takes heat in, and may be unloaded before it gives any back. Of 150 such firings none took more than 8 kJ.
 fn only_takes_what_a_day_warms(l: &Ledger) -> bool {
-    let least = if l.drawn_j < HARDLY_J { -1.5e6 } else { 0.0 };
+    let least = if l.drawn_j < HARDLY_J { -1e5 } else { 0.0 };
     l.lost_j >= least && l.leaked_j >= least
 }
 
 /// With so much in it the brick is warm through before it may be unloaded, J.
-const HARDLY_J: f64 = 2e7;
+const HARDLY_J: f64 = 1e7;
 
 #[test]
 fn a_kiln_that_never_fires_warms_with_its_room() {

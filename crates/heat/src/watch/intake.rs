@@ -14,6 +14,8 @@ const MOST_K: f64 = 1723.15;
 const ROUGH: usize = 12;
 /// Readings further apart than this do not tell it, s.
 const ROUGH_S: f64 = 400.0;
+/// A step between readings further apart is no jump, s.
+const JUMP_S: f64 = 90.0;
 /// A reading further off the line of its stretch than this, and than four times the others, is left out, K.
 const STRAY_K: f64 = 6.0;
 
@@ -37,6 +39,8 @@ pub struct Batch {
     pub metered_w: Option<f64>,
     /// Standard deviation of the readings about a smooth curve, K, of late.
     pub rough_k: Option<f64>,
+    /// Largest step from one reading to the next, K.
+    pub jump_k: f64,
     /// The sensor shows the same to the last digit since then, s, and so often.
     pub same: (f64, usize),
     /// What is no temperature of a kiln was read so often in this stretch, or nothing where something was read before.
@@ -56,6 +60,7 @@ pub struct Intake {
     bad: usize,
     reads: bool,
     recent: VecDeque<(f64, f64)>,
+    jump_k: f64,
     same: Option<(f64, f64, usize)>,
 }
 
@@ -100,6 +105,12 @@ impl Intake {
     fn read(&mut self, at_s: f64, k: f64) {
         self.reads = true;
         self.readings.push((at_s, k));
+        if let Some((before_s, before)) = self.recent.back()
+            && at_s - before_s <= JUMP_S
+            && (k - before).abs() > self.jump_k.abs()
+        {
+            self.jump_k = k - before;
+        }
         self.recent.push_back((at_s, k));
         if self.recent.len() > ROUGH {
             self.recent.pop_front();
@@ -127,6 +138,7 @@ impl Intake {
             duty,
             metered_w,
             rough_k: self.rough(),
+            jump_k: std::mem::take(&mut self.jump_k),
             same: (since, times),
             bad: self.bad,
         };

@@ -12,14 +12,17 @@ mod asked;
 mod believed;
 mod estimate;
 mod evidence;
+mod follow;
 mod intake;
 mod kilns;
+mod near;
 mod normal;
 mod now;
 mod stretch;
 #[cfg(test)]
 mod tests;
 mod track;
+pub mod trial;
 
 use std::sync::Mutex;
 

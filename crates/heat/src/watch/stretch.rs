@@ -1,31 +1,22 @@
 //! A few minutes of a log, taken in.
 
-use super::alarm::{AlarmKind, Near, Stretch, View};
+use super::alarm::{AlarmKind, Stretch, View};
 use super::asked::{Seen, Share};
 use super::evidence::{Sides, Sign, Told};
+use super::follow::FELL_K;
 use super::intake::Batch;
 use super::track::{Phase, Track};
 use super::{Event, Watch};
-use crate::kiln::{Drive, Extent, NotSimulated};
+use crate::kiln::Drive;
 
 /// A hole in the log longer than this is bridged by the programme, not by a straight line, s.
 const HOLE_S: f64 = 2700.0;
 /// A longer one is so even when the kiln has fallen in it, s.
 const LONG_HOLE_S: f64 = 4.0 * 3600.0;
+/// A hole that is long beside what was logged before, s.
+pub const GAP_S: f64 = 780.0;
 /// After a hole, or anything that breaks the sensor's curve, what was asked for does not count for so long, s.
 const SETTLES_S: f64 = 2400.0;
-/// The programme is followed in steps of this where nothing is read, s.
-const STEP_S: f64 = 300.0;
-/// How near its end a firing is looked ahead of, in cones and K, and how often, s.
-const NEAR_CONES: f64 = 4.0;
-const NEAR_K: f64 = 60.0;
-const NEAR_EVERY_S: f64 = 900.0;
-/// A set point that is worked out is put right when the sensor is over it by this, K: the controller began its ramp
-/// sooner than thought.
-const AHEAD_K: f64 = 4.0;
-/// The end of a hold may come this much sooner than was worked out, s.
-const SOONER_S: f64 = 1500.0;
-const FELL_K: f64 = 12.0;
 
 impl Watch {
     pub(super) fn stretch(&mut self, batch: &Batch) -> Vec<Event> {
@@ -44,6 +35,13 @@ impl Watch {
         }
         // A kiln that has fallen in a hole of the log was without power too.
         let fell = read.zip(before_k).is_some_and(|(k, b)| k < b - FELL_K);
+        // One duty tells nothing of a time in which nothing was logged.
+        let usual_s = self.past.last().map_or(long_s, |s| s.long_s);
+        if long_s >= GAP_S && usual_s <= 0.5 * long_s {
+            self.settles_s = batch.to_s + SETTLES_S;
+            self.asked.forget();
+            self.metered = None;
+        }
         let coasts = read.is_none() || long_s > HOLE_S && !(fell && long_s < LONG_HOLE_S);
         let mut over = Vec::new();
         let took = if coasts {
@@ -102,11 +100,14 @@ impl Watch {
             segment: self.track.segment,
             phase: self.track.phase,
             planned: planned.filter(|_| self.track.phase == Phase::Ramp),
+            falls,
             asked,
             share,
             metered: batch.metered_w.map(|w| w / (full_w * self.power())),
             ware_k: ware.collect(),
             coasted: coasts,
+            rough_k: batch.rough_k,
+            jump_k: batch.jump_k,
         };
         if !coasts && let Some(asked) = asked {
             let settled = batch.to_s >= self.settles_s;
@@ -193,83 +194,6 @@ impl Watch {
         }
     }
 
-    /// Nothing is read: the kilns do what the programme has them do.
-    fn coast(
-        &mut self,
-        batch: &Batch,
-        over: &mut Vec<usize>,
-    ) -> Result<super::kilns::Took, NotSimulated> {
-        let mut took = None;
-        while self.now_s() < batch.to_s - 1e-6 || took.is_none() {
-            let left_s = batch.to_s - self.now_s();
-            let step_s = left_s.min(STEP_S);
-            let sensor_k = self.kilns.middle().sensor_k();
-            over.extend(
-                self.track
-                    .step(&self.ask.plan, step_s, sensor_k, batch.set_k),
-            );
-            let off = self.track.phase == Phase::Over;
-            let drive = if off { Drive::Off } else { Drive::Controlled };
-            let set_k = if off { sensor_k } else { self.track.set_k };
-            let to_s = self.now_s() + step_s;
-            took = Some(self.kilns.lead(to_s, set_k, drive, off)?);
-        }
-        took.ok_or(NotSimulated::Lost)
-    }
-
-    /// Puts right where the programme is by what the kiln does, where no set point is told.
-    fn align(&mut self, batch: &Batch, share: f64, over: &mut Vec<usize>) {
-        let (Some(k), None) = (batch.reading_k, batch.set_k) else {
-            return;
-        };
-        let plan = &self.ask.plan;
-        let Some((target_k, _)) = self.track.segment_of(plan) else {
-            return;
-        };
-        let last = self.track.segment + 1 == plan.segments.len();
-        let next_up = plan
-            .segments
-            .get(self.track.segment + 1)
-            .is_some_and(|s| s.target.to_k() > target_k + 1.0);
-        let soon = match self.track.phase {
-            Phase::Hold { left_s } => left_s < SOONER_S,
-            Phase::Arrive { .. } => true,
-            _ => false,
-        };
-        if soon && last && k < target_k - FELL_K && share < 0.08 {
-            over.push(self.track.segment);
-            self.track.segment += 1;
-            self.track.phase = Phase::Over;
-        } else if soon && next_up && k > target_k + 2.0 * AHEAD_K {
-            over.push(self.track.segment);
-            self.track.segment += 1;
-            self.track.phase = Phase::Ramp;
-            self.track.set_k = k;
-        } else if self.track.phase == Phase::Ramp
-            && target_k > self.track.set_k
-            && k > self.track.set_k + AHEAD_K
-            && share > 0.05
-        {
-            self.track.set_k = k.min(target_k);
-        }
-    }
-
-    fn falls_freely(&self) -> bool {
-        let plan = &self.ask.plan;
-        let here = plan.segments.get(self.track.segment);
-        let before = self
-            .track
-            .segment
-            .checked_sub(1)
-            .and_then(|i| plan.segments.get(i));
-        match (here, before) {
-            (Some(h), Some(b)) => {
-                h.target < b.target && !matches!(self.track.phase, Phase::Hold { .. })
-            }
-            _ => false,
-        }
-    }
-
     /// Power of the kiln over that of its description, as believed now.
     fn power(&self) -> f64 {
         let belief = self.kilns.belief();
@@ -338,57 +262,5 @@ impl Watch {
         cones.of(middle).map_or_else(String::new, |w| {
             format!("Heat-work so far, in the middle: cone {}.", w.reached())
         })
-    }
-
-    /// Looks ahead to the cone of the middle where the end is near.
-    fn look_near(&mut self) {
-        let now_s = self.now_s();
-        let plan = &self.ask.plan;
-        let kiln = self.kilns.middle();
-        let middle = kiln.model().reference_zone();
-        let got = kiln.cones().position(middle);
-        let highest = plan
-            .segments
-            .iter()
-            .map(|s| s.target.to_k())
-            .fold(0.0, f64::max);
-        let near = got > plan.cone.position() - NEAR_CONES || kiln.sensor_k() > highest - NEAR_K;
-        if !near || now_s < self.near_s + NEAR_EVERY_S {
-            return;
-        }
-        self.near_s = now_s;
-        if self.track.phase == Phase::Over && kiln.sensor_k() < highest - 200.0 {
-            return;
-        }
-        let from = self.from();
-        let plan = from.plan_from_here();
-        let Ok(future) = from.future(&self.off.by, &plan, Extent::Firing) else {
-            return;
-        };
-        let Some(cone) = future.cones.get(middle).copied() else {
-            return;
-        };
-        let (_, slopes) = self.kilns.figure(|l| l.cones().position(middle));
-        let (_, deviation) = self.off.figure(0.0, &slopes);
-        let planned = self.planned.unwrap_or_else(|| self.planned_cone(middle));
-        self.planned = Some(planned);
-        self.near = Some(Near {
-            cone,
-            deviation: deviation.clamp(0.05, 3.0),
-            planned,
-        });
-    }
-
-    /// Cone of the middle that the plan leads to in the kiln as it was described; that wanted when it leads nowhere.
-    fn planned_cone(&self, middle: usize) -> f64 {
-        let wanted = self.ask.plan.cone.position();
-        let tariff = glost_model::tariff::Tariff::flat("", 0.0);
-        crate::kiln::KilnModel::new(self.ask.kiln.clone())
-            .ok()
-            .and_then(|model| {
-                crate::kiln::simulate(&model, &self.ask.plan, &tariff, Extent::Firing).ok()
-            })
-            .and_then(|f| f.zones.get(middle).map(|z| z.cone_position))
-            .unwrap_or(wanted)
     }
 }

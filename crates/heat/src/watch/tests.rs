@@ -5,7 +5,7 @@ use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
 
 use super::*;
-use crate::strange::{Fault, Planted};
+use crate::strange::Planted;
 use crate::validation::kilns::{SMALL, kiln, small_firing};
 
 fn plan() -> FiringPlan {
@@ -88,26 +88,42 @@ fn replaying_gives_the_same() {
     assert_eq!(watched(1, &[]), watched(1, &[]));
 }
 
-/// Printed, to be looked at.
+/// A programme that cools under control or lets go for a while, with a log of nothing but the sensor.
 #[test]
-#[ignore = "a look at what rings, minutes long"]
-fn what_rings() {
-    for number in 0..3 {
-        let (rang, now, cone) = watched(number, &[]);
-        let told = now.tiers.get(now.middle).map(|t| t.cone);
-        println!("{number} clean: {rang:?}; cone {cone:.2} told {told:?}");
-        for fault in Fault::all(1) {
-            let h = if fault == Fault::SensorReversed {
-                0.0
-            } else {
-                4.0
-            };
-            let planted = Planted::new(fault, Span::h(h));
-            println!(
-                "{number} {}: {:?}",
-                fault.key(),
-                watched(number, &[planted]).0
-            );
+fn no_cut_rings_while_a_plan_cools() {
+    for (number, segments) in [
+        &[(60.0, 1190.0, 5.0), (0.0, 1000.0, 30.0)][..],
+        &[
+            (60.0, 1190.0, 0.0),
+            (90.0, 950.0, 0.0),
+            (150.0, 800.0, 20.0),
+        ],
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let mut all = vec![(80.0, 110.0, 20.0), (180.0, 1080.0, 0.0)];
+        all.extend_from_slice(segments);
+        let plan = crate::validation::kilns::plan("6", &all).unwrap();
+        let mut draw = crate::learn::trial::Draw::new(7, number);
+        let (load, _) = draw.next_firing().unwrap();
+        let on = crate::learn::trial::Draw::start(0);
+        let fired = draw.kiln.fire(&plan, &load, &[], on, Span::minutes(1.0));
+        for whole in [true, false] {
+            let mut watch = Watch::new(&WatchAsk::new(load.clone(), plan.clone(), on)).unwrap();
+            for sample in &fired.samples {
+                let sensor = Sample {
+                    set_point: None,
+                    duty: None,
+                    meter: None,
+                    ..sample.clone()
+                };
+                for event in watch.take(if whole { sample } else { &sensor }) {
+                    let Event::Began(alarm) = event else { continue };
+                    let kind = alarm.kind;
+                    assert_ne!(kind, AlarmKind::PowerCut, "{number} {whole} {}", sample.at);
+                }
+            }
         }
     }
 }

@@ -34,6 +34,8 @@ pub struct Track {
     pub set_k: f64,
     /// The set point was told.
     pub told: bool,
+    /// What everything was at, K.
+    first_k: f64,
 }
 
 /// A sensor so near has arrived, K: noise and swing of real controllers are wider than a model's.
@@ -44,6 +46,8 @@ const NEARLY_K: f64 = 9.0;
 const NEARLY_S: f64 = 1200.0;
 /// A set point this far from its target has left it or has not come there, K.
 const LEFT_K: f64 = 2.0;
+/// One that turns back this near its target was there, K: what a fast ramp does in two stretches.
+const TURNS_K: f64 = 40.0;
 /// A kiln this far below its last target is off, whatever set point is still told, K.
 const FELL_K: f64 = 15.0;
 
@@ -59,6 +63,7 @@ impl Track {
             },
             set_k: start_k,
             told: false,
+            first_k: start_k,
         }
     }
 
@@ -90,12 +95,12 @@ impl Track {
                 Phase::Over => break,
                 Phase::Ramp => {
                     if let Some(told) = told_k {
-                        if self.went_through(plan, dt_s, told) {
-                            self.set_k = target_k;
+                        let passed = self.passed(plan, target_k, told);
+                        self.set_k = told;
+                        if passed {
                             self.next(&mut over);
                             continue;
                         }
-                        self.set_k = told;
                         if away {
                             break;
                         }
@@ -145,19 +150,24 @@ impl Track {
         over
     }
 
-    /// Between two looks the set point came to its target, did not rest there, and is on its way to the next.
-    fn went_through(&self, plan: &FiringPlan, dt_s: f64, told_k: f64) -> bool {
-        let here = plan.segments.get(self.segment);
-        let next = plan.segments.get(self.segment + 1);
-        let (Some(here), Some(next)) = (here, next) else {
+    /// A set point that is told went past the target, or turned back at it, on its way to the next one: nothing was
+    /// held there, and nobody logged in the moment that it was there.
+    fn passed(&self, plan: &FiringPlan, target_k: f64, told_k: f64) -> bool {
+        let Some(next) = plan.segments.get(self.segment + 1) else {
             return false;
         };
-        let (target_k, next_k) = (here.target.to_k(), next.target.to_k());
-        let way = (target_k - self.set_k).signum();
-        let beyond_k = (told_k - target_k) * way;
-        beyond_k > LEFT_K
-            && beyond_k <= (next_k - target_k) * way + LEFT_K
-            && here.hold.to_s() <= dt_s
+        let before = self
+            .segment
+            .checked_sub(1)
+            .and_then(|i| plan.segments.get(i));
+        let from_k = before.map_or(self.first_k, |s| s.target.to_k());
+        let way = (target_k - from_k).signum();
+        let goes_on = (next.target.to_k() - target_k) * way > 0.0;
+        if goes_on {
+            return (told_k - target_k) * way > 0.0;
+        }
+        let turns = (told_k - self.set_k) * way < -LEFT_K;
+        turns && (self.set_k - target_k).abs() < TURNS_K
     }
 
     /// The set point moves as a controller moves it that waits for its kiln; gives the time that it took to its
@@ -275,6 +285,29 @@ mod tests {
                 .is_empty()
         );
         assert!((track.set_k - c(1250.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_target_that_is_only_passed_is_over() {
+        let plan = plan(
+            "6",
+            &[(100.0, 200.0, 0.0), (60.0, 260.0, 0.0), (60.0, 200.0, 0.0)],
+        )
+        .unwrap();
+        let mut track = Track::new(&plan, c(20.0));
+        assert!(
+            track
+                .step(&plan, 300.0, c(195.0), Some(c(197.0)))
+                .is_empty()
+        );
+        assert_eq!(track.step(&plan, 300.0, c(203.0), Some(c(204.0))), [0]);
+        assert!(
+            track
+                .step(&plan, 300.0, c(255.0), Some(c(257.0)))
+                .is_empty()
+        );
+        assert_eq!(track.step(&plan, 300.0, c(256.0), Some(c(254.0))), [1]);
+        assert_eq!((track.segment, track.phase), (2, Phase::Ramp));
     }
 
     #[test]

@@ -1,8 +1,10 @@
-//! Measure learning: how well firings are foretold that were not learnt from, in kilns unlike the model.
+//! Measure learning and the watch, in kilns unlike the model: how well firings are foretold that were not learnt from,
+//! and how soon faults are told of.
 
 use glost_heat::learn::trial::{Ask, Case, Figures, Off, Trial, Way, figures, trial};
 
 use super::Row;
+use super::alarms::alarms;
 
 /// Firings that are learnt from before the last forecast.
 const FIRINGS: usize = 6;
@@ -14,14 +16,20 @@ const AFTER: [usize; 4] = [0, 1, 3, 6];
 pub struct LearnAsk {
     /// Kilns.
     pub kilns: usize,
+    /// Clean firings of each that are watched, once it was learnt from.
+    pub clean: usize,
+    /// Firings of each with each fault.
+    pub faults: usize,
     /// The same seed draws the same kilns.
     pub seed: u64,
+    /// Worked on at the same time; the answer is the same whatever it is.
+    pub threads: usize,
 }
 
 type Measure = fn(&LearnAsk) -> Vec<Row>;
 
-/// What is measured. The alarms of a watched firing come here as a second line.
-const ROWS: [(&str, Measure); 1] = [("forecasts", forecasts)];
+/// What is measured.
+const ROWS: [(&str, Measure); 2] = [("forecasts", forecasts), ("alarms", alarms)];
 
 /// Names of all, in order.
 pub fn learn_names() -> impl Iterator<Item = &'static str> {
@@ -153,7 +161,7 @@ fn forecasts(ask: &LearnAsk) -> Vec<Row> {
     let tried = trial(&Ask {
         kilns: ask.kilns,
         seed: ask.seed,
-        threads: 2,
+        threads: ask.threads,
         firings: FIRINGS,
     });
     let mut rows: Vec<Row> = THINGS.iter().map(|t| row(&tried, t, ask)).collect();

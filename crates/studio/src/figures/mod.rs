@@ -1,7 +1,8 @@
 //! Measure the load planner: against published records, against its own bound, and beside what other
 //! programs did on the same shelves. Every layout is judged by `glost_check` before it counts. And measure the heat
-//! model, in [`measure_heat`], and learning, in [`measure_learn`].
+//! model, in [`measure_heat`], and learning and watching, in [`measure_learn`].
 
+mod alarms;
 mod book;
 mod circles;
 mod firings;

@@ -8,11 +8,11 @@ use serde_json::json;
 use super::show::{known, row_json, summary, table};
 use crate::say::{Trouble, answer, json as text, remark};
 
-/// Most kilns that are drawn.
+/// Most kilns that are drawn, and firings of each.
 const MOST: usize = 500;
 
-/// Measure learning: forecasts of firings that were not learnt from, before learning and after 1, 3 and 6 firings, in
-/// synthetic kilns unlike the model.
+/// Measure learning and watching, in synthetic kilns unlike the model: forecasts of firings that were not learnt from,
+/// before learning and after 1, 3 and 6 firings; false alarms, and how soon faults are told of.
 #[derive(Debug, clap::Args)]
 pub struct Learn {
     /// Only one part of the whole.
@@ -21,9 +21,18 @@ pub struct Learn {
     /// How many kilns to draw.
     #[arg(long, value_name = "N", default_value_t = 24)]
     kilns: usize,
-    /// Which kilns.
+    /// How many clean firings of each kiln to watch.
+    #[arg(long, value_name = "N", default_value_t = 5)]
+    clean: usize,
+    /// How many firings of each kiln to watch with each fault.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    faults: usize,
+    /// Which kilns. Limits of alarms were set on 101 and 103.
     #[arg(long, default_value_t = 2)]
     seed: u64,
+    /// How many kilns to work on at the same time. The answer is the same.
+    #[arg(long, value_name = "N", default_value_t = 2)]
+    threads: usize,
     /// Answer as JSON.
     #[arg(long)]
     json: bool,
@@ -36,18 +45,27 @@ fn part_name(name: &str) -> Result<&'static str, String> {
 
 impl Learn {
     pub fn run(self) -> Result<ExitCode, Trouble> {
-        if self.kilns == 0 || self.kilns > MOST {
-            return Err(Trouble::Words(format!(
-                "--kilns {} cannot be: give 1 to {MOST}",
-                self.kilns
-            )));
+        for (name, value, least) in [
+            ("kilns", self.kilns, 1),
+            ("clean", self.clean, 0),
+            ("faults", self.faults, 0),
+            ("threads", self.threads, 1),
+        ] {
+            if !(least..=MOST).contains(&value) {
+                return Err(Trouble::Words(format!(
+                    "--{name} {value} cannot be: give {least} to {MOST}"
+                )));
+            }
         }
         let ask = LearnAsk {
             kilns: self.kilns,
+            clean: self.clean,
+            faults: self.faults,
             seed: self.seed,
+            threads: self.threads,
         };
         if !self.json {
-            remark("Each kiln takes some seconds.");
+            remark("Each kiln takes some seconds, and each firing that is watched about one.");
         }
         let names: Vec<&str> = self
             .only
@@ -65,6 +83,8 @@ impl Learn {
             answer(&text(&json!({
                 "version": env!("CARGO_PKG_VERSION"),
                 "kilns": ask.kilns,
+                "clean": ask.clean,
+                "faults": ask.faults,
                 "seed": ask.seed,
                 "rows": rows.iter().map(row_json).collect::<Vec<_>>(),
             })));

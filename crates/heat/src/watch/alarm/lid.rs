@@ -5,10 +5,13 @@ use super::super::track::Phase;
 use super::view::fell;
 use super::{AlarmKind, Finding, Rule, View, sure};
 
-const GAIN: f64 = 14.0;
+/// As [`super::element`]'s.
+const GAIN: f64 = 10.0;
 /// Share of full power at 1000 K over the room.
-const LEAST: f64 = 0.10;
+const LEAST: f64 = 0.08;
 const SHOWS_S: f64 = 900.0;
+/// A controller that asks for less has ended, or given up.
+const OFF: f64 = 0.02;
 /// A sudden fall makes up its mind in this time, s: a sensor that slipped leaves the kiln as it is.
 const DECIDES_S: f64 = 1200.0;
 /// Misfit after a fall from which heat is lost.
@@ -18,9 +21,9 @@ pub const RULE: Rule = Rule {
     kind: AlarmKind::LidOpen,
     id: "lid-open",
     title: "Lid, door or plug is open",
-    limit: "a loss of 10 % of full power more than the kiln has, for 15 min; while it cools, a fall that takes such a loss for 15 min",
+    limit: "a loss of 8 % of full power more than the kiln has, for 15 min; while it cools, a fall that takes such a loss for 15 min",
     reason: "An open lid lets more heat go than the elements of many kilns can give. Cracks in hot ware follow.",
-    source: "limits proposed here",
+    source: "limits set on synthetic kilns",
     look_at: &[
         "Lid or door shut all round? Nothing between lid and wall?",
         "Plugs in? Vent hole as it ought to be, nobody at the peephole?",
@@ -32,20 +35,15 @@ pub const RULE: Rule = Rule {
 
 pub fn judge(view: &View<'_>) -> Option<Finding> {
     let now = view.now()?;
-    if now.phase == Phase::Over {
+    let off = |s: &super::Stretch| s.asked.is_some_and(|a| a.told && a.now < OFF);
+    if now.phase == Phase::Over || view.all_lately(SHOWS_S, off) {
         return cooling(view);
     }
     if let Some(fall) = view.sudden_fall(3.0 * DECIDES_S)
         && view.now_s - fall.to_s >= DECIDES_S / 2.0
     {
-        let after: Vec<f64> = view
-            .past
-            .iter()
-            .filter(|s| s.to_s > fall.to_s + 300.0)
-            .filter_map(|s| Some(s.asked?.now - s.share))
-            .collect();
-        let mean = after.iter().sum::<f64>() / after.len().max(1) as f64;
-        if !after.is_empty() && mean > LOST && now.rate < 0.03 {
+        let mean = view.more_asked_since(fall).unwrap_or(0.0);
+        if mean > LOST && now.rate < 0.03 {
             return Some(Finding {
                 since_s: fall.to_s - fall.long_s,
                 how_sure: 0.9,

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     title: "Mains voltage is low, or elements are worn",
     limit: "power given is less than power asked for by 10 to 26 %, for 15 min",
     reason: "Power goes with the square of the voltage: 5 % less voltage is 10 % less power. Elements whose resistance is a tenth higher give 9 % less.",
-    source: "Ohm's law; limits proposed here",
+    source: "Ohm's law; limits set on synthetic kilns",
     look_at: &[
         "Mains voltage at the kiln under load, by somebody who may measure it; what else runs on this supply?",
         "Since when: at once means mains or a single coil, over months means worn elements.",

@@ -20,6 +20,7 @@ mod view;
 use jiff::Timestamp;
 
 pub(super) use bell::Bell;
+pub(super) use over::OVER;
 pub(super) use view::{Near, Stretch, View, fell};
 
 /// Kinds of alarm.

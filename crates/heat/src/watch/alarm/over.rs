@@ -3,9 +3,11 @@
 use super::{AlarmKind, Finding, Rule, View};
 
 /// Beyond the wanted cone, and beyond what the plan itself leads to, by this, in cones.
-const OVER: f64 = 0.5;
+pub const OVER: f64 = 0.5;
 /// Deviations of what is foreseen that are left to doubt.
-const DOUBT: f64 = 0.7;
+const DOUBT: f64 = 1.3;
+/// What the model leaves out of a cone, one deviation, in cones: as forecasts are off after many firings.
+const MODEL: f64 = 0.2;
 
 pub const RULE: Rule = Rule {
     kind: AlarmKind::OverFiring,
@@ -25,7 +27,8 @@ pub const RULE: Rule = Rule {
 pub fn judge(view: &View<'_>) -> Option<Finding> {
     let near = view.near?;
     let wanted = view.plan.cone.position();
-    let least = near.cone - DOUBT * near.deviation;
+    let deviation = near.deviation.hypot(MODEL);
+    let least = near.cone - DOUBT * deviation;
     (least > wanted + OVER && near.cone > near.planned + OVER).then(|| Finding {
         since_s: view.now_s,
         how_sure: 0.85,

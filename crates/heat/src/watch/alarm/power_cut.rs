@@ -1,10 +1,15 @@
 //! No power comes at all.
 
+use super::super::stretch::GAP_S;
 use super::super::track::Phase;
 use super::{AlarmKind, Finding, Rule, View};
 
 /// A kiln that takes less than this share has none.
 const NONE: f64 = 0.04;
+/// In a hole of the log: less than this of what it took before.
+const OF_BEFORE: f64 = 0.35;
+/// One that falls as if it took less than this is open as well.
+const SHUT: f64 = -0.12;
 /// For this long, s.
 const SHOWS_S: f64 = 600.0;
 /// Below its set point by this, or asked for this share at least.
@@ -16,8 +21,8 @@ pub const RULE: Rule = Rule {
     id: "power-cut",
     title: "No power comes",
     limit: "for 10 min the kiln takes less than 4 % of its power while a fifth is asked for, or while it is 12 K below its set point",
-    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is.",
-    source: "proposed here",
+    reason: "A kiln without power cools as it does when it is shut and off, however far its programme is. Where the plan has it cool that is nothing strange.",
+    source: "limits set on synthetic kilns",
     look_at: &[
         "Did somebody end it? Then nothing is wrong: tick the firing as ended.",
         "Room lights, isolator, breaker, plug; an over-temperature stop or a timer that has run out.",
@@ -29,17 +34,18 @@ pub const RULE: Rule = Rule {
 
 /// The log stopped with the power: a hole in which the kiln fell.
 fn hole(view: &View<'_>) -> Option<Finding> {
-    const HOLE_S: f64 = 780.0;
     const AFTER_S: f64 = 3600.0;
     let last = view.lately(AFTER_S).iter().rev();
-    let hole = last.into_iter().find(|s| s.long_s >= HOLE_S)?;
+    let hole = last.into_iter().find(|s| s.long_s >= GAP_S)?;
     let before = view.past.iter().rfind(|s| s.to_s < hole.to_s - 1.0)?;
     let usual = before.long_s <= 0.5 * hole.long_s;
     let (from, to) = (before.reading_k?, hole.reading_k?);
-    let fell = from - to > 10.0 && hole.share < NONE && !hole.coasted;
+    // Over a long time a kiln that is not known well does not come out at nothing.
+    let none = NONE.max(OF_BEFORE * before.share);
+    let fell = from - to > 10.0 && hole.share < none && !hole.coasted;
     let wanted =
         before.asked.is_some_and(|a| a.now >= ASKED) || before.lag_k().is_some_and(|l| l > 0.0);
-    let planned_fall = before.planned.is_some_and(|p| p < 0.0);
+    let planned_fall = before.falls || hole.falls;
     (usual && fell && wanted && !planned_fall).then(|| Finding {
         since_s: hole.to_s - hole.long_s,
         how_sure: 0.9,
@@ -61,16 +67,18 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
     if let Some(found) = hole(view) {
         return Some(found);
     }
+    let cools = view.cools();
+    let asks = |s: &super::Stretch| s.asked.is_some_and(|a| a.now >= ASKED);
     let none = view.all_lately(SHOWS_S, |s| {
-        let wanted = s.asked.is_some_and(|a| a.now >= ASKED)
-            || s.lag_k().is_some_and(|l| l >= BELOW_K / 2.0);
+        // On its way down a kiln takes no power as a rule, and holds there are counted in more ways than one.
+        let below = !cools && s.lag_k().is_some_and(|l| l >= BELOW_K / 2.0);
         !s.coasted
-            && s.share < NONE
+            && (SHUT..NONE).contains(&s.share)
             && s.rate < 0.0
-            && wanted
+            && (asks(s) || below)
             && s.reading_k.is_some_and(|k| k > 353.0)
     });
-    let below = now.lag_k().is_some_and(|l| l >= BELOW_K)
+    let below = !cools && now.lag_k().is_some_and(|l| l >= BELOW_K)
         || now.asked.is_some_and(|a| a.told && a.now >= ASKED);
     if !none || !below {
         return None;

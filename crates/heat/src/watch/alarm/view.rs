@@ -27,6 +27,8 @@ pub struct Stretch {
     pub phase: Phase,
     /// Rate of the segment, K/s.
     pub planned: Option<f64>,
+    /// The plan lets the kiln fall here.
+    pub falls: bool,
     /// Share of full power asked for.
     pub asked: Option<Share>,
     /// Share that the kiln took, by what is believed of it now.
@@ -37,6 +39,10 @@ pub struct Stretch {
     pub ware_k: Vec<f64>,
     /// Nothing was read; the kiln was led by its programme.
     pub coasted: bool,
+    /// How rough the readings are, K.
+    pub rough_k: Option<f64>,
+    /// The sensor jumped by so much from one reading to the next, K.
+    pub jump_k: f64,
 }
 
 impl Stretch {
@@ -80,11 +86,11 @@ impl View<'_> {
 
     /// The last stretches that together lasted at least this long, s; fewer when there are no more.
     pub fn lately(&self, for_s: f64) -> &[Stretch] {
-        let from = self.now_s - for_s - 1.0;
+        let from = self.now_s - for_s + 1.0;
         let first = self
             .past
             .iter()
-            .rposition(|s| s.to_s - s.long_s < from)
+            .rposition(|s| s.to_s <= from)
             .map_or(0, |i| i + 1);
         self.past.get(first..).unwrap_or_default()
     }
@@ -98,6 +104,14 @@ impl View<'_> {
 
     pub fn now(&self) -> Option<&Stretch> {
         self.past.last()
+    }
+
+    /// The segment that runs leads down.
+    pub fn cools(&self) -> bool {
+        let target = |i: usize| self.plan.segments.get(i).map(|s| s.target);
+        let here = self.now().map_or(0, |s| s.segment);
+        let before = here.checked_sub(1).and_then(target);
+        target(here).zip(before).is_some_and(|(t, b)| t < b)
     }
 
     pub fn fault(&self, sign: Sign) -> Option<&Fault> {
@@ -122,6 +136,26 @@ impl View<'_> {
         targets.fold(0.0, f64::max)
     }
 
+    /// How much more is asked for than the kiln takes since a fall than in the hour before; nothing while nothing was
+    /// asked for.
+    pub fn more_asked_since(&self, fall: &Stretch) -> Option<f64> {
+        const BEFORE_S: f64 = 3600.0;
+        const SETTLED_S: f64 = 600.0;
+        let mean = |from_s: f64, to_s: f64| {
+            let these = self
+                .past
+                .iter()
+                .filter(|s| s.to_s > from_s && s.to_s <= to_s);
+            let all: Vec<f64> = these
+                .filter_map(|s| Some(s.asked?.smooth - s.share))
+                .collect();
+            (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64)
+        };
+        let from_s = fall.to_s - fall.long_s;
+        let before = mean(from_s - BEFORE_S, from_s + 1.0).unwrap_or(0.0);
+        Some(mean(fall.to_s + SETTLED_S, f64::INFINITY)? - before)
+    }
+
     /// The sensor fell or rose faster than a shut kiln can, at the end of this stretch: the share that it took is
     /// beyond what any power does.
     pub fn sudden_fall(&self, for_s: f64) -> Option<&Stretch> {
@@ -130,8 +164,14 @@ impl View<'_> {
     }
 }
 
-/// The share that a stretch took tells of a fall that no shut kiln makes; a kiln that was hardly warm has no such limit.
+/// The share that a stretch took tells of a fall that no shut kiln makes, or the sensor jumped down; a kiln that was
+/// hardly warm has no such limit.
 pub fn fell(s: &Stretch) -> bool {
     const FELL: f64 = -0.10;
-    s.share < FELL && s.reading_k.is_some_and(|k| k > 373.0) && s.rate * 3600.0 < -60.0
+    let warm = s.reading_k.is_some_and(|k| k > 373.0);
+    let falls = s.share < FELL && s.rate * 3600.0 < -60.0;
+    warm && (falls || s.jump_k <= -JUMP_K)
 }
+
+/// A sensor in its sheath trails: from one minute to the next it changes by less than this, K.
+pub const JUMP_K: f64 = 9.0;
