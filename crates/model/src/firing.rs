@@ -112,7 +112,7 @@ impl HandStep {
 
     /// When, in words: `rising, at 600 °C`, or at the start.
     pub fn when(&self, shown: Shown) -> String {
-        let at = shown.temperature(self.at);
+        let at = shown.mark(self.at);
         match (self.cooling, self.at_start()) {
             (true, _) => format!("cooling, at {at}"),
             (false, true) => "at the start".to_owned(),

@@ -1,11 +1,38 @@
 //! Taking back what was done.
 
 use glost_model::book::Act;
-use glost_store::StoreError;
+use glost_store::{StoreError, TurnLook, TurnRow};
+use jiff::SignedDuration;
 
 use super::{Actor, Desk, DeskError};
 
+/// So long somebody's last step is offered to be taken back where they come in: what is older is looked for.
+const LAST: SignedDuration = SignedDuration::from_hours(24);
+/// Of so many steps the last one that still stands is sought.
+const SOUGHT: u32 = 12;
+
 impl Desk {
+    /// What the person did last, when it can still be taken back.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn last_step(&self, actor: Actor<'_>) -> Result<Option<TurnRow>, DeskError> {
+        let look = TurnLook {
+            who: Some(&actor.person.id),
+            from: actor.at.checked_sub(LAST).ok(),
+            most: SOUGHT,
+            ..TurnLook::default()
+        };
+        let all = self.store.find_turns(&look).await?;
+        // Steps that were taken back, and the taking back itself, lead on to the one before.
+        let last = all
+            .into_iter()
+            .find(|t| t.undone_by.is_none() && t.undoes.is_none());
+        let Some(last) = last else { return Ok(None) };
+        let stands = self.store.undoable(&[last.id]).await?.contains(&last.id);
+        Ok(stands.then_some(last))
+    }
+
     /// Takes back a turn: one's own, or anybody's for a technician.
     ///
     /// # Errors

@@ -4,6 +4,7 @@ use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, Person};
 use glost_model::fault::Fault;
+use glost_model::tariff::Tariff;
 use glost_sheets::{AccountLine, accounts_csv};
 use glost_store::Look as Listed;
 use glost_studio::charge::real_cost;
@@ -18,7 +19,17 @@ use crate::page::wide;
 
 /// An amount with its currency.
 pub fn money(v: &Visit, m: Money) -> String {
-    format!("{:.2} {}", m.to_units(), v.given.studio.tariff.currency)
+    v.given.studio.tariff.told(m)
+}
+
+/// What energy costs, with the way to the prices where none is set.
+pub fn cost(v: &Visit, tariff: &Tariff, m: Money) -> Markup {
+    let told = tariff.cost_told(m);
+    html! {
+        @if tariff.has_price() || m != Money::ZERO { (told) }
+        @else if v.may(Act::Govern) { a href="/studio#f-energy-price-per-kwh" { (told) } }
+        @else { (told) }
+    }
 }
 
 /// What everybody owes.
@@ -169,7 +180,7 @@ pub async fn real(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     let body = match real_cost(&plan, start.as_ref(), Money::ZERO) {
         Ok(shares) => html! {
             p { (shares.words) "." @if let Some(e) = metered { " The meter says " (format!("{:.1} kWh", e.to_kwh())) "." } }
-            p.lead { "In all " (money(&v, shares.whole())) "." }
+            p.lead { "In all " (cost(&v, &plan.studio.tariff, shares.whole())) "." }
             (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
                 tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (money(&v, s.amount)) } } } } } }))
             p.steps { a.step href={ "/firings/" (id) } { "Back to firing " (id) } }

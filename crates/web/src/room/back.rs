@@ -10,6 +10,7 @@ use maud::html;
 
 use super::plan_pages::file;
 use super::ware::pages;
+use crate::app::fields::to_copy;
 use crate::app::{Form, Here, Path, Query, Trouble, Typed, Visit, escaped};
 
 /// Makers on one page.
@@ -152,7 +153,7 @@ pub async fn words(v: Visit, Path(person): Path<String>) -> Result<Response, Tro
         .unwrap_or_default();
     let body = html! {
         p { "Copy this into a message. Glost sends nothing by itself." }
-        textarea.notice readonly rows="10" aria-label="Words of the notice" { (text) }
+        (to_copy("words", "Words of the notice", 10, &text))
         p.steps { a.step href="/back" { "Back" } }
     };
     Ok(v.page(Here::Back, &format!("Notice to {name}"), &body))

@@ -9,9 +9,10 @@ use glost_store::Kept;
 use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
+use super::accounts::cost;
 use super::draft::progress;
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Path, Trouble, Typed, Visit};
+use crate::app::{Here, Path, Trouble, Typed, Visit, called};
 use crate::page::cautions::list;
 
 /// The page.
@@ -54,7 +55,7 @@ pub async fn page(
     let fields = Fields { typed, faults };
     Ok(html! {
         @let ready = f.state == FiringState::Draft && plan.is_some();
-        p.lead { @if ready { "Planned, and not accepted yet." } @else { (super::ware_one::sentence(f.state.words())) "." } }
+        p.lead { @if ready { "Planned, and not accepted yet." } @else { (called::sentence(f.state.words())) "." } }
         (fields.summary())
         @if let Some(plan) = &plan { (facts(v, f, plan)) (ways(f)) }
         @match f.state {
@@ -112,7 +113,7 @@ fn facts(v: &Visit, f: &Firing, plan: &PlanFile) -> Markup {
             @if s.at_most > 0.0 { li { "value " strong { (format!("{:.0}", s.value)) } " of at most " (format!("{:.0}", s.at_most)) } }
             @if let Some(t) = s.takes_s { li { strong { (hours(t)) } " for the programme" } }
             @if let Some(t) = s.open_after_s { li { "may be opened after " strong { (hours(t)) } @if let Some(at) = f.started.or(f.starts) { ", " (v.when(later(at, t))) } } }
-            @if let Some(e) = s.energy_j { li { strong { (format!("{:.0} kWh", e.to_kwh())) } @if let Some(c) = s.cost_cents { ", " (format!("{:.2} {}", c.to_units(), plan.studio.tariff.currency)) } } }
+            @if let Some(e) = s.energy_j { li { strong { (format!("{:.0} kWh", e.to_kwh())) } @if let Some(c) = s.cost_cents { ", " (cost(v, &plan.studio.tariff, c)) } } }
             @if plan.forecast.as_ref().is_some_and(|f| !f.feasible) { li.warn { "This kiln is not foreseen to do it. Read the notes of the firing." } }
         }
     }

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 
 use super::set_up::units;
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Form, Here, Side, Trouble, Typed, Visit, clash};
+use crate::app::{Form, Here, Side, Trouble, Typed, Visit, called, clash};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
@@ -82,10 +82,10 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("hours.unloading_hours", "Hours to unload it", number("")))
             (f.choice("hours.delayed_start", "Can the controllers start later by themselves?", &[("true", "yes"), ("false", "no")]))
             h2 { "Charges" }
-            (f.choice("scheme.measure", "Ware is charged by", &[("nothing", "nothing: in the dues"), ("volume", "volume of its box"), ("mass", "mass"), ("footprint", "footprint"), ("shelf", "share of a shelf"), ("piece", "piece")]))
+            (f.choice("scheme.measure", "Ware is charged by", called::MEASURE))
             @let shelves: Vec<(String, String)> = std::iter::once((String::new(), "none".to_owned())).chain(v.given.studio.furniture.shelves.iter().map(|s| (text::shelf_area(s.shape.area()), s.name.clone()))).collect();
             (f.select("scheme.shelf_area", "Shelf that the price is for", "For a share of a shelf", &shelves))
-            (f.choice("scheme.measured", "Prices are for", &[("metric", "litre, kg, dm²"), ("inches", "cubic inch, lb, square inch")]))
+            (f.choice("scheme.measured", "Prices are for", called::MEASURED))
             (f.text("scheme.bisque", "Price of one in a bisque firing", price))
             (f.text("scheme.glaze", "Price of one in a glaze firing", price))
             (f.text("scheme.each", "On top for each piece", Look { optional: true, ..price }))
@@ -96,7 +96,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             @for (name, value) in &typed.0 { @if name.starts_with("scheme.kilns.") { (hidden(name, value)) } }
             (super::ways::fields(f))
             h2 { "Rules that are numbers" }
-            p { "Empty: Glost's own number. Yours is written with its unit, as " code { "8 mm" } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
+            p { "Empty: Glost's own number. Yours is written with its unit, as " code { (v.shown().example_length(8.0)) } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
             details open[faults.iter().any(|x| x.field.starts_with("rules"))] { summary { (value::ALL.len()) " rules, each with its reason and source" }
                 @for r in value::ALL { (f.text(&format!("rules.{}", r.id), r.title, Look { hint: &format!("Glost: {}. {} Source: {}", default(v, r.default), r.reason, r.source), optional: true, ..Look::default() })) }
             }

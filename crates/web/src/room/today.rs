@@ -8,6 +8,7 @@ use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
 use super::ware::line;
+use crate::app::fields::hidden;
 use crate::app::{App, Here, Trouble, Visit};
 
 /// The page.
@@ -37,6 +38,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         ..WareLook::default()
     };
     let (own, _) = desk.wares(v.person(), &mine).await?;
+    let last = desk.last_step(v.actor()).await?;
     let nothing = v.given.studio.kilns.is_empty() || v.given.studio.clays.is_empty();
     let body = html! {
         @if nothing && v.may(Act::Keep) { (first_steps(&v)) }
@@ -45,6 +47,14 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
             @if fires { a.step href="/firings/new" { "Plan a firing" } }
             @if v.may(Act::Fire) { a.step href="/notices" { "Notices" } }
             @if v.may(Act::HandBack) { a.step href="/back" { "Hand back" } }
+        }
+        // What was just done stands above the page already.
+        @if let Some(t) = last.filter(|t| v.did != Some(t.id)) {
+            form.did method="post" action={ "/undo/" (t.id) } {
+                span { "Your last step: " (t.verb) ", " (v.when(t.at)) "." }
+                (hidden("to", "/"))
+                button type="submit" aria-label={ "Undo: " (t.verb) } { "Undo" }
+            }
         }
         @if v.may(Act::SeeAllWare) {
             h2 { "Ware" }

@@ -11,6 +11,7 @@ use glost_studio::desk::verdict::{Answer, verdict};
 use maud::{Markup, html};
 
 use super::take_in::{piece, piece_fields, spread_glazes};
+use crate::app::called::{self, sentence};
 use crate::app::fields::{Fields, hidden};
 use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, clash, escaped};
 
@@ -70,7 +71,7 @@ async fn page(
             tr { th scope="row" { "Glazes" } td { @if p.glazes.is_empty() { "none" } @else { (p.glazes.join(", ")) } } }
             tr { th scope="row" { "Cone asked" } td { @match p.asked_cone { Some(c) => { "cone " (c) " (" (c.range_name()) ")" } None => "what suits it" } } }
             @for (name, value) in text::piece_fields(p, shown) {
-                @if let Some(label) = fact(&name).filter(|_| !value.is_empty()) { tr { th scope="row" { (label) } td { (value) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
+                @if FACTS.contains(&name.as_str()) && !value.is_empty() { tr { th scope="row" { (called::field(&name)) } td { (called::value(&name, &value)) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
             }
         } }
         @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { a href={ "/firings/" (s.firing) } { "Firing " (s.firing) } ", tier " (s.tier) } } } }
@@ -165,40 +166,31 @@ async fn history(v: &Visit, code: &str) -> Result<Markup, DeskError> {
     } } } })
 }
 
-fn fact(name: &str) -> Option<&'static str> {
-    Some(match name {
-        "size" => "Widest",
-        "foot_size" => "Foot",
-        "height" => "Height",
-        "wall" => "Thickest wall",
-        "mass" => "Mass",
-        "foot" => "Foot is",
-        "glaze_margin" => "Bare above the foot",
-        "dryness" => "Dryness",
-        "stage" => "Stage",
-        "due" => "Needed by",
-        "came_in" => "Came in",
-        "priority" => "Priority",
-        "group" => "Set",
-        "delicacy" => "Handling",
-        "held" => "Kept back",
-        _ => return None,
-    })
-}
+/// Facts that the table tells besides those with a line of their own.
+const FACTS: [&str; 16] = [
+    "shape",
+    "size",
+    "foot_size",
+    "height",
+    "wall",
+    "mass",
+    "foot",
+    "glaze_margin",
+    "dryness",
+    "stage",
+    "due",
+    "came_in",
+    "priority",
+    "group",
+    "delicacy",
+    "held",
+];
 
 fn unit(name: &str) -> bool {
     matches!(
         name,
         "size" | "foot_size" | "height" | "wall" | "glaze_margin"
     )
-}
-
-/// With a capital letter.
-pub fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 /// The form to change it.
