@@ -6,7 +6,7 @@ use glost_model::fault::Fault;
 use glost_model::text;
 use glost_store::Look as Listed;
 use glost_studio::desk::DeskError;
-use glost_studio::desk::take_in::HandIn;
+use glost_studio::desk::take_in::{HandIn, MOST_ALIKE};
 use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
@@ -54,8 +54,27 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     if v.may(Act::LookOver) {
         typed.set("looked_over", "yes");
     }
-    let body = form(&v, &typed, &[], like.is_some()).await?;
+    let body = html! {
+        (to_write(&v, q.get("new")).await?)
+        (form(&v, &typed, &[], like.is_some()).await?)
+    };
     Ok(v.page(Here::Ware, "Hand in a piece", &body))
+}
+
+/// Codes that were just given, to be copied onto slips; only those of pieces that the visitor may see.
+pub async fn to_write(v: &Visit, new: &str) -> Result<Markup, DeskError> {
+    let mut codes = Vec::new();
+    for code in new.split_whitespace().take(MOST_ALIKE.into()) {
+        if v.app.desk.ware(v.person(), code).await.is_ok() {
+            codes.push(code);
+        }
+    }
+    Ok(html! { @if !codes.is_empty() {
+        div.panel.big-code role="status" {
+            p { @if codes.len() == 1 { "Write this code on the slip:" } @else { "Write one of these codes on each slip:" } }
+            ul { @for code in codes { li.code { (code) } } }
+        }
+    } })
 }
 
 /// Takes it in.
@@ -72,11 +91,13 @@ pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
     match v.app.desk.take_in(v.actor(), &hand_in, v.today()).await {
         Ok((ware, turn)) => {
             let first = ware.first().map_or("", |w| w.code());
+            let codes: Vec<&str> = ware.iter().map(|w| w.code()).collect();
+            let new = escaped(&codes.join(" "));
             let to = match (typed.get("then"), ware.len()) {
-                ("next", _) => format!("/ware/new?like={}", escaped(first)),
+                ("next", _) => format!("/ware/new?like={}&new={new}", escaped(first)),
                 (_, 1) => format!("/ware/{}?new=yes", escaped(first)),
                 _ => format!(
-                    "/ware?owner={}",
+                    "/ware?owner={}&new={new}",
                     escaped(&ware.first().map_or(String::new(), |w| w.owner.clone()))
                 ),
             };

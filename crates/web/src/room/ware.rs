@@ -40,6 +40,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
         to
     };
     let body = html! {
+        (super::take_in::to_write(&v, q.get("new")).await?)
         p.steps {
             a.step.main href="/ware/new" { "Hand in a piece" }
             a.step href="/ware/sheet" { "Many from a sheet" }

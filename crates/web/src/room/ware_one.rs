@@ -59,6 +59,7 @@ async fn page(
     };
     Ok(html! {
         @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
+        @else { p.big-code { span.code { (p.id) } } }
         p.lead { strong { (sentence(w.state.words())) } " since " (v.when(w.since))
             @if let Some(f) = &w.firing { ", firing " a href={ "/firings/" (f) } { (f) } }
             @if let Some(by) = w.fetch_by { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
