@@ -19,3 +19,7 @@ for (const button of document.querySelectorAll("[data-copy]")) {
     said.textContent = done ? "Copied." : "It is marked: copy it by hand.";
   });
 }
+
+// A new studio is most likely where its browser is.
+const zone = document.getElementById("f-time-zone");
+if (zone && !zone.value && location.pathname === "/set-up") zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone ?? "";

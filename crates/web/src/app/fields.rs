@@ -84,7 +84,7 @@ impl Fields<'_> {
         };
         html! {
             div.field {
-                label for=(id) { (label) @if look.optional { " " span.optional { "(may stay empty)" } } }
+                label for=(id) { (label) @if look.optional { " " span.optional { "(optional)" } } }
                 (help::field(name, label))
                 @if !look.hint.is_empty() { p.hint id={ (id) "-hint" } { (look.hint) } }
                 div.with-unit {

@@ -94,7 +94,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
                 div.steps { button.main type="submit" { "Search" } a.step href="/studio/log" { "Everything" } }
             }
         }
-        @if all.is_empty() { p.empty role="status" { "Nothing that was done is so." } }
+        @if all.is_empty() { p.empty role="status" { "Nothing like that was done." } }
         ul.rows.audit { @for done in &all { (one(&v, done, names.get(&done.turn.who), &here)) } }
         @if let Some(last) = all.last().filter(|_| all.len() == PAGE as usize) {
             p.steps { a.step href={ (older) "before=" (last.turn.id) } { "Earlier" } }

@@ -66,7 +66,7 @@ async fn page(
         h2 { "Invite" }
         p { "The link is good for one person and two weeks." }
         form method="post" action="/studio/people/invite" {
-            (f.select("role", "As", "", &roles()))
+            (f.select("role", "What they are here", "", &roles()))
             (f.text("label", "For whom", Look { hint: "To tell open links apart", optional: true, ..Look::default() }))
             button.main type="submit" { "Make a link" }
         }
@@ -87,7 +87,7 @@ async fn page(
 fn person(f: Fields<'_>) -> Markup {
     html! {
         (f.text("name", "Name, as on slips", Look::default()))
-        (f.select("role", "Is", "", &roles()))
+        (f.select("role", "What they are here", "", &roles()))
         (f.text("class", "Class or group", Look { hint: "A teacher sees the ware of their class", optional: true, ..Look::default() }))
         (f.text("mark", "Mark on the foot", Look { optional: true, ..Look::default() }))
         (f.text("reach", "How to reach them", Look { optional: true, ..Look::default() }))

@@ -71,13 +71,13 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("energy.price_per_kw", "Price of a kilowatt of the highest draw", Look { hint: "Mean over a quarter of an hour; 0 where it is not charged", ..price }))
             @for n in 0..rows(typed) {
                 (f.text(&format!("energy.times.{n}.hours"), &format!("Hours with a price of their own, {}", n + 1), Look { hint: "As 22:00-06:00", optional: true, ..Look::default() }))
-                (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; empty for every day", optional: true, ..Look::default() }))
+                (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; none for every day", optional: true, ..Look::default() }))
                 (f.text(&format!("energy.times.{n}.price_per_kwh"), "Price in those hours", Look { optional: true, ..price }))
             }
             h2 { "When somebody is there" }
-            @for (key, label) in DAYS { (f.text(&format!("hours.{key}"), label, Look { hint: "As 09:00-17:00; empty when nobody is", optional: true, ..Look::default() })) }
+            @for (key, label) in DAYS { (f.text(&format!("hours.{key}"), label, Look { hint: "As 09:00-17:00; nothing when nobody is there", optional: true, ..Look::default() })) }
             (f.text("hours.closed", "Days off", Look { hint: "As 2026-12-25, with spaces between", optional: true, ..Look::default() }))
-            (f.text("hours.time_zone", "Time zone", Look { hint: "As Europe/Dublin; empty for that of the machine", optional: true, ..Look::default() }))
+            (f.text("hours.time_zone", "Time zone", Look { hint: "As America/Denver or Europe/Dublin. Without one, that of this machine counts", optional: true, ..Look::default() }))
             (f.text("hours.loading_hours", "Hours to load a kiln", number("")))
             (f.text("hours.unloading_hours", "Hours to unload it", number("")))
             (f.choice("hours.delayed_start", "Can the controllers start later by themselves?", &[("true", "yes"), ("false", "no")]))
@@ -96,7 +96,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             @for (name, value) in &typed.0 { @if name.starts_with("scheme.kilns.") { (hidden(name, value)) } }
             (super::ways::fields(f))
             h2 { "Rules that are numbers" }
-            p { "Empty: Glost's own number. Yours is written with its unit, as " code { (v.shown().example_length(8.0)) } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
+            p { "Where you write nothing, Glost's own number counts. Yours is written with its unit, as " code { (v.shown().example_length(8.0)) } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
             details open[faults.iter().any(|x| x.field.starts_with("rules"))] { summary { (value::ALL.len()) " rules, each with its reason and source" }
                 @for r in value::ALL { (f.text(&format!("rules.{}", r.id), r.title, Look { hint: &format!("Glost: {}. {} Source: {}", default(v, r.default), r.reason, r.source), optional: true, ..Look::default() })) }
             }

@@ -201,7 +201,7 @@ pub fn form<T: Keeps>(
                     button.main type="submit" { "Store" }
                     // Without a script it draws by a page; Enter in a field stores, as Store comes first.
                     @if let Some(draw) = &draw { button type="submit" formaction=(draw) { "Draw it" } }
-                    a.step href=(T::LIST) { "Leave it" }
+                    a.step href=(T::LIST) { "Back without storing" }
                 }
             }
         }

@@ -175,13 +175,13 @@ impl Keeps for Clay {
         Ask::Words("name", "Name, as on slips", ""),
         Ask::Words(
             "cone_from",
-            "Coolest cone at which it is right",
+            "Coolest cone at which it matures",
             "With its zero: 06 and 6 are very different",
         ),
         Ask::Words(
             "cone_to",
-            "Hottest cone that it stands",
-            "Above it melts or bloats",
+            "Hottest cone that it can take",
+            "Above it, it melts or bloats",
         ),
         Ask::YesNo(
             "slumps_on_points",
@@ -367,7 +367,7 @@ impl Keeps for SupportStock {
         Ask::Length("diameter", "Across", "Of the circle that it covers"),
         Ask::Length("height", "How much it raises the ware", ""),
         Ask::Mass("load_limit", "Most that one may carry"),
-        Ask::Words("max_cone", "Hottest cone that it stands", ""),
+        Ask::Words("max_cone", "Hottest cone that it can take", ""),
         Ask::Number("count", "How many there are", "", ""),
     ];
     fn written(&self, shown: Shown) -> Fields {

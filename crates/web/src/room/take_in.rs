@@ -253,10 +253,10 @@ pub fn piece(v: &Visit, f: Fields<'_>) -> Markup {
             (f.text("clay_other", "Name of another clay", Look { hint: "Choose 'another' above, and write it here if it is known", optional: true, ..Look::default() }))
             (f.text("glaze_other", "Another glaze", Look { optional: true, ..Look::default() }))
         }
-        (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different. Empty: what suits clay and glaze", optional: true, ..Look::default() }))
+        (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different. Without one, what suits clay and glaze is taken", optional: true, ..Look::default() }))
         (f.choice("shape", "Seen from above", called::FORM))
         (f.text("size", "Widest, handle and all", Look { hint: &format!("Round: {one}. Oval and rectangle: {two}. Corners: {corners}"), unit: length, ..Look::default() }))
-        (f.text("foot_size", "What stands on the shelf", Look { hint: "In the same way; empty when as wide", optional: true, unit: length, ..Look::default() }))
+        (f.text("foot_size", "What stands on the shelf", Look { hint: "Written in the same way; only where it is narrower", optional: true, unit: length, ..Look::default() }))
         (f.text("height", "Height", Look { hint: &high, ..size }))
         (f.text("wall", "Thickest wall or base", Look { hint: &thick, ..size }))
         (f.text("mass", "Mass", Look { keys: "decimal", unit: mass, hint: if shown.pounds { "As 0.9; kitchen scales will do" } else { "As 0.4; kitchen scales will do" }, ..Look::default() }))

@@ -150,7 +150,7 @@ pub(super) const ALL: &[(&str, &str)] = &[
     ("ways.mqtt_login", "Name at the broker"),
     ("ways.mqtt_secret", "Password for the broker"),
     // People.
-    ("role", "Is"),
+    ("role", "What they are here"),
     ("class", "Class or group"),
     ("mark", "Mark on the foot"),
     ("reach", "How to reach them"),
