@@ -52,7 +52,7 @@ impl Desk {
         }
         let name = form.studio.trim();
         // Everything that is to be mended is told at once.
-        let mut checks = vec![check(&form.first)];
+        let mut checks = Vec::new();
         if name.is_empty() || name.chars().count() > 80 {
             checks.push(Err(DeskError::field(
                 "studio",
@@ -76,6 +76,8 @@ impl Desk {
                 "Write a code as EUR or USD, or a sign",
             )));
         }
+        // In the order of the form.
+        checks.push(check(&form.first));
         DeskError::together(checks)?;
         let settings = Settings {
             name: name.to_owned(),

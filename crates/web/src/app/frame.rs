@@ -91,16 +91,16 @@ fn tabs(rooms: &[(Here, &str, &str)], here: Here) -> Markup {
     };
     let (near, far) = rooms.split_at(first.min(rooms.len()));
     let tab = |(room, path, name): &(Here, &str, &str), far: bool| {
-        html! { a.far[far] href=(path) aria-current=[(*room == here).then_some("page")] { (name) } }
+        html! { a class=[far.then_some("far")] href=(path) aria-current=[(*room == here).then_some("page")] { (name) } }
     };
-    let open = far.iter().find(|r| r.0 == here);
+    let open = far.iter().any(|r| r.0 == here);
     html! {
         nav.rooms aria-label="Rooms" {
             @for room in near { (tab(room, false)) }
             @for room in far { (tab(room, true)) }
             @if !far.is_empty() {
                 details.more {
-                    summary.here[open.is_some()] { (open.map_or("More", |r| r.2)) }
+                    summary.here[open] { "More" }
                     div { @for room in far { (tab(room, false)) } }
                 }
             }

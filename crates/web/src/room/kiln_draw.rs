@@ -254,7 +254,7 @@ pub async fn draw(
     }
     let now = sketch(&of_shape(typed.but(&["version"])), v.shown());
     if id.is_empty() {
-        let title = "Add: a kiln";
+        let title = "Add a kiln";
         let body = stock::form::<Kiln>(&v, None, &typed, &now.faults);
         return Ok(v.page(crate::app::Here::Kilns, title, &body));
     }

@@ -16,16 +16,7 @@ use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, called, c
 type Sent = Form<Vec<(String, String)>>;
 
 fn roles() -> Vec<(String, String)> {
-    let all: Vec<(String, String)> = Role::ALL
-        .iter()
-        .map(|r| {
-            (
-                r.word().to_owned(),
-                format!("{}: {}", called::role(*r), r.about()),
-            )
-        })
-        .collect();
-    options(all.iter().map(|(a, b)| (a.as_str(), b.as_str())))
+    options(Role::ALL.iter().map(|r| (r.word(), called::role(*r))))
 }
 
 /// Everybody.
@@ -66,7 +57,9 @@ async fn page(
         h2 { "Invite" }
         p { "The link is good for one person and two weeks." }
         form method="post" action="/studio/people/invite" {
-            (f.select("role", "What they are here", "", &roles()))
+            fieldset.choice { legend { "What they are here" } div.choices.long { @for r in Role::ALL {
+                label { input type="radio" name="role" autocomplete="off" value=(r.word()) checked[filled.get("role") == r.word()]; span { strong { (called::role(r)) } ": " (r.about()) } }
+            } } }
             (f.text("label", "For whom", Look { hint: "To tell open links apart", optional: true, ..Look::default() }))
             button.main type="submit" { "Make a link" }
         }
@@ -139,7 +132,7 @@ pub async fn invite(v: Visit, headers: HeaderMap, Form(sent): Sent) -> Result<Re
     let link = format!("{scheme}://{host}/join/{secret}");
     let body = html! {
         p { "Give this to " strong { @if typed.get("label").is_empty() { "one person" } @else { (typed.get("label")) } } ". It is shown only now, and good once." }
-        (to_copy("link", "The link", 3, &link))
+        (to_copy("link", "The link", 4, &link))
         @if let Ok(svg) = qr_svg(&link) { figure.qr { (PreEscaped(svg)) } }
         p.steps { a.step href="/studio/people" { "Back" } }
     };

@@ -69,11 +69,11 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("energy.currency", "Currency", Look::default()))
             (f.text("energy.price_per_kwh", "Price of a kilowatt hour", price))
             (f.text("energy.price_per_kw", "Price of a kilowatt of the highest draw", Look { hint: "Mean over a quarter of an hour; 0 where it is not charged", ..price }))
-            @for n in 0..rows(typed) {
+            details open[has(typed, "energy.times.") || faults.iter().any(|x| x.field.starts_with("energy.times"))] { summary { "Hours when current has another price" } @for n in 0..rows(typed) {
                 (f.text(&format!("energy.times.{n}.hours"), &format!("Hours with a price of their own, {}", n + 1), Look { hint: "As 22:00-06:00", optional: true, ..Look::default() }))
                 (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; none for every day", optional: true, ..Look::default() }))
                 (f.text(&format!("energy.times.{n}.price_per_kwh"), "Price in those hours", Look { optional: true, ..price }))
-            }
+            } }
             h2 { "When somebody is there" }
             @for (key, label) in DAYS { (f.text(&format!("hours.{key}"), label, Look { hint: "As 09:00-17:00; nothing when nobody is there", optional: true, ..Look::default() })) }
             (f.text("hours.closed", "Days off", Look { hint: "As 2026-12-25, with spaces between", optional: true, ..Look::default() }))
@@ -104,6 +104,14 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
         }
         (super::ways::trial())
     }
+}
+
+/// Whether a field whose name begins so is filled in.
+fn has(typed: &Typed, start: &str) -> bool {
+    typed
+        .0
+        .iter()
+        .any(|f| f.0.starts_with(start) && !f.1.trim().is_empty())
 }
 
 /// Rows of hours with a price of their own: one more than there are, so that none is lost.

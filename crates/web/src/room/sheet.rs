@@ -38,7 +38,7 @@ fn form(v: &Visit, faults: &[Fault]) -> Markup {
         }
         h2 { "Its columns" }
         p { "The first line names them, in any order. These are needed: " code { "id, what, maker, shape, size, height, mass, wall, clay, foot, dryness, stage" } ". These may be there: "
-            code { "foot_size, glazes, glaze_margin, delicacy, cone, due, came_in, priority, group, held, inside" } ". Lengths are in " (v.shown().length_unit()) ", masses in " @if v.shown().pounds { "lb" } @else { "kg" } "." }
+            code { "foot_size, glazes, glaze_margin, delicacy, cone, due, came_in, priority, group, held, inside" } ". Lengths are in " @if v.shown().inches { "inches" } @else { "mm" } ", masses in " @if v.shown().pounds { "pounds" } @else { "kg" } "." }
         pre.example tabindex="0" { "id,what,maker,shape,size,height,mass,wall,clay,glazes,foot,glaze_margin,dryness,stage,cone\n" (example(v.shown())) "\n" }
     }
 }
@@ -109,7 +109,7 @@ fn preview_page(p: &Preview, text: &str) -> Markup {
         @if !faults.is_empty() {
             h2 { (faults.len()) " to mend" }
             p { @if p.good() > 0 { "Mend them in the sheet and look it through again, or store the good lines now." } @else { "Mend them in the sheet and look it through again." } }
-            (wide("To mend", html! { table { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
+            (wide("To mend", html! { table.stack.by-line { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
                 tbody { @for f in &faults {
                     tr { th scope="row" { @match f.line { Some(n) => (n), None => "all" } } td { @if f.field.is_empty() { "–" } @else { (f.field) } } td { (f.what) } td { (f.remedy) } }
                 } } } }))

@@ -56,7 +56,7 @@ async fn section<T: Keeps>(v: &Visit) -> Result<Markup, DeskError> {
         h2 { (T::MANY) }
         @if all.is_empty() { p.empty { "None yet." } }
         ul.rows { @for k in &all { li { a href={ (T::PATH) "/" (escaped(&k.body.id)) } { strong { (k.body.thing.called(v.shown())) } span.small { (k.body.thing.about(v.shown())) } } } } }
-        @if v.may(Act::Keep) { p.steps { a.step href={ (T::PATH) "/new" } { "Add: " (T::ONE) } } }
+        @if v.may(Act::Keep) { p.steps { a.step href={ (T::PATH) "/new" } { "Add " (T::ONE) } } }
     })
 }
 
@@ -65,7 +65,7 @@ pub async fn new<T: Keeps>(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Keep)?;
     let typed = Typed(T::usual(v.shown()));
     let body = form::<T>(&v, None, &typed, &[]);
-    Ok(v.page(T::HERE, &format!("Add: {}", T::ONE), &body))
+    Ok(v.page(T::HERE, &format!("Add {}", T::ONE), &body))
 }
 
 /// Adds it.
@@ -80,7 +80,7 @@ pub async fn add<T: Keeps>(v: Visit, Form(sent): Sent) -> Result<Response, Troub
         Ok((_, turn)) => Ok(v.done(T::LIST, turn)),
         Err(DeskError::Faults(faults)) => {
             let body = form::<T>(&v, None, &typed, &faults);
-            Ok(v.again(T::HERE, &format!("Add: {}", T::ONE), &body))
+            Ok(v.again(T::HERE, &format!("Add {}", T::ONE), &body))
         }
         Err(e) => Err(e.into()),
     }

@@ -1,6 +1,5 @@
 //! What each kind of thing is asked, how it is read, and how it is told in a line.
 
-use glost_model::Length;
 use glost_model::book::Thing;
 use glost_model::clay::{Clay, Glaze};
 use glost_model::fault::Fault;
@@ -123,7 +122,7 @@ fn usual(all: &[(&str, &str)]) -> Fields {
 
 /// A usual length, as somebody would write it in the units at hand.
 fn long(mm: f64, shown: Shown) -> String {
-    shown.bare_length(Length::mm(mm))
+    shown.example_size(mm)
 }
 
 const SHAPES: Ask = Ask::Choice("shape", "Shape from above", called::PLAN);
@@ -142,7 +141,7 @@ const SIZES: [Ask; 6] = [
     Ask::Shaped(
         "oval rectangle",
         "width",
-        "Width, left to right; of an oval the shorter way",
+        "Width: of an oval front to back, of a box left to right",
         true,
     ),
     Ask::Shaped("rectangle", "depth", "Depth, front to back", true),
@@ -281,7 +280,7 @@ impl Keeps for ShelfStock {
     const PATH: &'static str = "/furniture/shelves";
     const LIST: &'static str = "/furniture";
     const HERE: Here = Here::Kilns;
-    const ONE: &'static str = "shelves of a kind";
+    const ONE: &'static str = "shelves";
     const MANY: &'static str = "Shelves";
     const ASKS: &'static [Ask] = &[
         Ask::Words("name", "Name", "As round, or square half"),
@@ -327,7 +326,7 @@ impl Keeps for PostStock {
     const PATH: &'static str = "/furniture/posts";
     const LIST: &'static str = "/furniture";
     const HERE: Here = Here::Kilns;
-    const ONE: &'static str = "posts of a length";
+    const ONE: &'static str = "posts";
     const MANY: &'static str = "Posts";
     const ASKS: &'static [Ask] = &[
         Ask::Length("length", "Length when standing", ""),

@@ -117,6 +117,12 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str, f: Fields<'_>) -> Markup {
                 button.main type="submit" { "It is glazed now" }
             }
         }
+        @if matches!(w.state, State::Made | State::Drying) && v.may(Act::LookOver) && verdict(&v.given, &w.piece).answer != Answer::No {
+            form method="post" action={ (at) "/move" } {
+                (hidden("version", &kept.version.to_string()))
+                button.main type="submit" name="to" value=(State::Waiting.key()) { "Looked over: it may be fired" }
+            }
+        }
         @if !next.is_empty() {
             h2 { "Move it on" }
             form.ways method="post" action={ (at) "/move" } {

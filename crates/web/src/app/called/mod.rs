@@ -6,6 +6,7 @@ mod words;
 use glost_model::book::{FaultKind, FiringState, Role, State};
 use glost_model::load::FiringKind;
 use glost_rules::value as rule;
+use jiff::civil::Date;
 
 pub use words::{
     Choices, DELICACY, DRYNESS, FOOT, FORM, HELD, INSIDE, LINING, MAIL_SAFETY, MEASURE, MEASURED,
@@ -76,6 +77,11 @@ pub fn value(path: &str, text: &str) -> String {
         _ => {}
     }
     let leaf = path.rsplit('.').next().unwrap_or(path);
+    if matches!(leaf, "due" | "came_in" | "fetch_by")
+        && let Ok(day) = text.parse::<Date>()
+    {
+        return day.strftime("%-d %b %Y").to_string();
+    }
     let own = match leaf {
         "state" => State::of_key(text)
             .map(State::words)
@@ -148,6 +154,11 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "lessons" => "What a kiln taught",
         _ => return None,
     })
+}
+
+/// So many of a thing: `1 tier`, `3 tiers`.
+pub fn several(n: u64, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
 }
 
 /// With a capital letter.
