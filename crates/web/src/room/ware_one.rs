@@ -66,6 +66,12 @@ async fn page(
         @if !w.note.is_empty() { p.note { (w.note) } }
         @if let Some(e) = &expected { p { "Back with its maker: " @if let Some((from, to)) = e.band { strong { (from.strftime("%-d %b")) @if to != from { " to " (to.strftime("%-d %b %Y")) } } ". " } (sentence(&e.words)) "." } }
         (fit(v, w))
+        @if matches!(w.state, State::Made | State::Drying) && v.may(Act::LookOver) && verdict(&v.given, &w.piece).answer != Answer::No {
+            form method="post" action={ (at) "/move" } {
+                (hidden("version", &kept.version.to_string()))
+                button.main type="submit" name="to" value=(State::Waiting.key()) { "Looked over: it may be fired" }
+            }
+        }
         table.facts { tbody {
             tr { th scope="row" { "Maker" } td { (p.maker) @if let Some(o) = &owner { @if !o.body.mark.is_empty() { ", mark " (o.body.mark) } } } }
             tr { th scope="row" { "Clay" } td { (p.clay) } }
@@ -115,12 +121,6 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str, f: Fields<'_>) -> Markup {
                 (hidden("version", &kept.version.to_string()))
                 p { "Once it is glazed, hand it in again: its code stays." }
                 button.main type="submit" { "It is glazed now" }
-            }
-        }
-        @if matches!(w.state, State::Made | State::Drying) && v.may(Act::LookOver) && verdict(&v.given, &w.piece).answer != Answer::No {
-            form method="post" action={ (at) "/move" } {
-                (hidden("version", &kept.version.to_string()))
-                button.main type="submit" name="to" value=(State::Waiting.key()) { "Looked over: it may be fired" }
             }
         }
         @if !next.is_empty() {

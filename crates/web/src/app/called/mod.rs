@@ -105,7 +105,7 @@ pub fn value(path: &str, text: &str) -> String {
 pub fn role(role: Role) -> &'static str {
     match role {
         Role::Technician => "technician",
-        Role::Loader => "trained loader",
+        Role::Loader => "loader",
         Role::Teacher => "teacher",
         Role::Maker => "maker",
         Role::Office => "office",
@@ -116,7 +116,7 @@ pub fn role(role: Role) -> &'static str {
 pub fn somebody(role: Role) -> &'static str {
     match role {
         Role::Technician => "a technician",
-        Role::Loader => "a trained loader",
+        Role::Loader => "a loader",
         Role::Teacher => "a teacher",
         Role::Maker => "a maker",
         Role::Office => "one of the office",
