@@ -112,11 +112,11 @@ impl HandStep {
 
     /// When, in words: `rising, at 600 °C`, or at the start.
     pub fn when(&self, shown: Shown) -> String {
-        let at = shown.temperature(self.at);
         match (self.cooling, self.at_start()) {
-            (true, _) => format!("cooling, at {at}"),
+            // What may be opened from there on is held against this number: it is told as it is.
+            (true, _) => format!("cooling, at {}", shown.temperature(self.at)),
             (false, true) => "at the start".to_owned(),
-            (false, false) => format!("rising, at {at}"),
+            (false, false) => format!("rising, at {}", shown.mark(self.at)),
         }
     }
 }

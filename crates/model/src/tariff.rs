@@ -67,6 +67,25 @@ impl Tariff {
         }
     }
 
+    /// Whether anybody has set a price; without one every firing would seem to cost nothing.
+    pub fn has_price(&self) -> bool {
+        self.per_kwh > 0.0 || self.per_kw > 0.0 || self.times.iter().any(|t| t.per_kwh > 0.0)
+    }
+
+    /// An amount with its currency: `4.20 EUR`.
+    pub fn told(&self, amount: Money) -> String {
+        format!("{:.2} {}", amount.to_units(), self.currency)
+    }
+
+    /// What energy costs, in words: an amount, or that no price is set.
+    pub fn cost_told(&self, amount: Money) -> String {
+        if self.has_price() || amount != Money::ZERO {
+            self.told(amount)
+        } else {
+            "no price set".to_owned()
+        }
+    }
+
     /// What this much energy costs when nobody says at what time it is drawn.
     pub fn cost(&self, energy: Energy) -> Money {
         Money::units(self.per_kwh * energy.to_kwh())

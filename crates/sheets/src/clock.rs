@@ -27,7 +27,7 @@ pub(crate) fn hour(clockwise_rad: f64) -> String {
     format!("{hour}:{:02}", fives % 12 * 5)
 }
 
-/// Clock position with the distance from the middle, `4:30, 12.5 cm`.
+/// Clock position with the distance from the middle, `4:30, 125 mm`.
 pub fn place(shown: Shown, x: Length, y: Length) -> String {
     let at = clock(x, y);
     if at == "middle" {
@@ -61,6 +61,6 @@ mod tests {
     #[test]
     fn a_place_names_its_distance() {
         let here = place(Shown::default(), Length::mm(100.0), Length::mm(-100.0));
-        assert_eq!(here, "4:30, 14 cm");
+        assert_eq!(here, "4:30, 140 mm");
     }
 }

@@ -61,9 +61,9 @@ fn the_whole_sheet_says_it_all_in_order() {
         "25 mm at",
         "on the floor",
         "12 · hinge",
-        "Witness cones for cone 06 at 4:15, 15 cm",
+        "Witness cones for cone 06 at 4:15, 150 mm",
         "Ana #1 *Li*",
-        "12:00, 6 cm",
+        "12:00, 60 mm",
         "no longer listed",
         "Tier 2L",
         "100 + 25 mm at",
@@ -113,7 +113,7 @@ fn ware_on_other_ware_says_what_it_stands_on() {
         at.unwrap_or_else(|| panic!("{wanted} in {text}"))
     };
     // The lower one is listed before what it carries.
-    assert!(at("12:00, 6 cm") < at("in A1") && at("in A1") < at("upside down on A5, rim to rim"));
+    assert!(at("12:00, 60 mm") < at("in A1") && at("in A1") < at("upside down on A5, rim to rim"));
 }
 
 #[test]

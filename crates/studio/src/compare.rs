@@ -123,7 +123,7 @@ fn side(plan: &PlanFile) -> Side {
         energy: forecast.map(|f| f.energy_j),
         cost: forecast
             .map(|f| f.cost_cents)
-            .filter(|_| plan.studio.tariff.per_kwh > 0.0),
+            .filter(|_| plan.studio.tariff.has_price()),
         currency: plan.studio.tariff.currency.clone(),
         spread,
         breaches: book.ok().map(|book| judge(&plan.studio, &book, &plan.load)),

@@ -110,7 +110,7 @@ fn by_hand(shown: Arc<Shown>) -> Router {
         .route(
             "/bench",
             get(async move || {
-                let parts = maud::html! { (page::bench::part("/bench", None)) p { a.step href="/bench/compare" { "Compare with the load as planned" } } (page::kiln_view::part(None)) };
+                let parts = maud::html! { (page::bench::part("/bench", None, same.plan.studio.shown)) p { a.step href="/bench/compare" { "Compare with the load as planned" } } (page::kiln_view::part(None)) };
                 let page = page::frame(&same.plan, "", "Change by hand", &parts);
                 (policy, Html(page.into_string()))
             }),

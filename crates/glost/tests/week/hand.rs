@@ -21,6 +21,7 @@ pub async fn enter(driver: &WebDriver, at: &str, login: &str, password: &str) {
 /// Writes into a field, in place of what is there.
 pub async fn write(driver: &WebDriver, name: &str, text: &str) {
     let field = driver.find(By::Name(name)).await.unwrap();
+    unfold(driver, &field).await;
     let kind = field.attr("type").await.unwrap().unwrap_or_default();
     if kind == "datetime-local" || kind == "date" {
         // Typed in parts that depend on the browser's language; a page gets the value alone.
@@ -37,6 +38,17 @@ pub async fn write(driver: &WebDriver, name: &str, text: &str) {
     field.send_keys(text).await.unwrap();
 }
 
+/// Opens what an element is folded away in.
+async fn unfold(driver: &WebDriver, element: &WebElement) {
+    driver
+        .execute(
+            "for (let d = arguments[0].closest('details'); d; d = d.parentElement.closest('details')) d.open = true",
+            vec![element.to_json().unwrap()],
+        )
+        .await
+        .unwrap();
+}
+
 /// Chooses one of a list, or one of several in sight.
 pub async fn choose(driver: &WebDriver, name: &str, value: &str) {
     let radio = driver
@@ -44,7 +56,10 @@ pub async fn choose(driver: &WebDriver, name: &str, value: &str) {
         .await
         .unwrap();
     match radio.first() {
-        Some(radio) => touch(radio).await,
+        Some(radio) => {
+            unfold(driver, radio).await;
+            touch(radio).await;
+        }
         None => {
             let option = By::Css(format!("select[name='{name}'] option[value='{value}']"));
             driver.find(option).await.unwrap().click().await.unwrap();
@@ -142,8 +157,8 @@ pub async fn looks_right(browser: &Browser, screen: Screen, name: &str) {
     );
     let small = driver
         .execute(
-            "return [...document.querySelectorAll('main button, main a.step, nav a, main select, main input:not([type=hidden])')]
-               .filter((e) => e.offsetParent).map((e) => { const b = (e.closest('label') ?? e).getBoundingClientRect(); return [b.width, b.height, e.outerHTML.slice(0, 90)]; })
+            "return [...document.querySelectorAll('main button, main a, main summary, nav a, nav summary, main select, main input:not([type=hidden])')]
+               .filter((e) => e.offsetParent && e.checkVisibility()).map((e) => { const b = (e.closest('label') ?? e).getBoundingClientRect(); return [b.width, b.height, e.outerHTML.slice(0, 90)]; })
                .filter(([w, h]) => w < arguments[0] || h < arguments[0]).map(String)",
             vec![json!(TARGET)],
         )

@@ -61,7 +61,8 @@ fn whole<T>(page: Page<'_>, read: impl Fn(&Page<'_>) -> Option<T>) -> Result<T, 
 /// A sheet of pieces as it was read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PiecesRead {
-    /// Every line below the header that is not empty, in its order; none when the header is broken.
+    /// Every line below the header that is not empty, in its order. Below a broken header each line has what else is
+    /// wrong with it, and no piece; there are none when hardly a column is known.
     pub rows: Vec<PieceRow>,
     /// Faults of the whole sheet: nothing in it, or a broken header.
     pub faults: Vec<Fault>,
@@ -74,7 +75,7 @@ pub struct PieceRow {
     pub line: usize,
     /// What stands in each column, in the order of the sheet.
     pub fields: Fields,
-    /// The piece, or every fault of the line.
+    /// The piece, or every fault of the line; none of its own when only the header has faults.
     pub piece: Result<Piece, Vec<Fault>>,
 }
 
@@ -121,11 +122,15 @@ fn rows(page: &Page<'_>, units: Units) -> Option<Vec<PieceRow>> {
     for line in &sheet.lines {
         let before = page.count();
         let piece = slip(page, &sheet, line).and_then(|s| pieces::piece(&s, units, &mut seen));
-        let faults = page.take_since(before);
+        let mut faults = page.take_since(before);
+        // What the header lacks is told once, not line by line.
+        faults.retain(|f| !sheet.missing.contains(&f.field.as_str()));
         rows.push(PieceRow {
             line: line.line,
             fields: fields(&sheet.columns, line),
-            piece: piece.filter(|_| faults.is_empty()).ok_or(faults),
+            piece: piece
+                .filter(|_| faults.is_empty() && !sheet.broken)
+                .ok_or(faults),
         });
     }
     Some(rows)
@@ -147,6 +152,7 @@ fn fields(columns: &[&'static str], line: &Line) -> Fields {
     let named = line.cells.iter().enumerate().map(|(at, cell)| {
         let name = columns
             .get(at)
+            .filter(|c| !c.is_empty())
             .map_or_else(|| (at + 1).to_string(), |c| (*c).to_owned());
         (name, cell.trim().to_owned())
     });

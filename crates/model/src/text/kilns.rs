@@ -79,11 +79,17 @@ pub(super) fn kiln(row: &Row<'_, '_>, units: Units, name: Option<String>) -> Opt
 fn bands(kiln: &Row<'_, '_>, units: Units, height: Option<Length>) -> Option<Vec<Band>> {
     let remedy = kiln.page().says(
         "List the bands from the floor up, as [{ from = 0, to = 230, power_kw = 2.8 }]",
-        "Fill in the lowest band: its lower edge, its upper edge, its power",
+        "Fill in the lowest ring: where it begins and ends above the floor, and its power",
     );
     let rows = kiln.inners("bands", remedy);
     if rows.as_ref().is_some_and(Vec::is_empty) {
-        kiln.fault("bands", "no band is listed".to_owned(), remedy);
+        kiln.fault(
+            "bands",
+            kiln.page()
+                .says("no band is listed", "no ring is filled in")
+                .to_owned(),
+            remedy,
+        );
         return None;
     }
     let mut below = Length::ZERO;
@@ -101,17 +107,24 @@ fn bands(kiln: &Row<'_, '_>, units: Units, height: Option<Length>) -> Option<Vec
                     units.say_length(from),
                     units.say_length(to)
                 ),
-                "Write the lower edge in from and the upper in to",
+                row.page().says(
+                    "Write the lower edge in from and the upper in to",
+                    "Write where the ring begins first, then where it ends",
+                ),
             );
         } else if from < below - Length::mm(0.01) {
             row.fault(
                 "from",
                 format!(
-                    "{} lies within the band before it, which ends at {}",
+                    "{} lies within the {} before it, which ends at {}",
                     units.say_length(from),
+                    row.page().says("band", "ring"),
                     units.say_length(below)
                 ),
-                "List the bands from the floor up, none over another",
+                row.page().says(
+                    "List the bands from the floor up, none over another",
+                    "Write the rings from the floor up, none over another",
+                ),
             );
         }
         below = to;

@@ -74,9 +74,10 @@ pub(super) fn piece(slip: &Slip<'_, '_>, units: Units, seen: &mut Seen) -> Optio
 /// Foot and widest part.
 fn outlines(slip: &Slip<'_, '_>, units: Units) -> Option<(Outline, Outline)> {
     let form = word(slip, "shape", words::FORM, None);
+    let [one, two, corners] = units.shown().example_sizes();
     let size = slip.need(
         "size",
-        "Write 90 for a circle, 200x120, or corners as -60 -40; 60 -40; 0 70",
+        &format!("Write {one} for a circle, {two}, or corners as {corners}"),
     );
     let form = form?;
     let read = |column: &str, text: &str| {

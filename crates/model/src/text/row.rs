@@ -68,7 +68,12 @@ impl<'p, 't> Row<'p, 't> {
     pub(super) fn need(&self, key: &str, remedy: &str) -> Option<&'p DeValue<'t>> {
         let found = self.find(key);
         if found.is_none() {
-            self.fault(key, format!("{} is missing", self.field(key)), remedy);
+            let what = if self.page.is_form() {
+                "it is not filled in".to_owned()
+            } else {
+                format!("{} is missing", self.field(key))
+            };
+            self.fault(key, what, remedy);
         }
         found
     }

@@ -119,7 +119,12 @@ pub(super) struct Line {
 pub(super) struct Sheet {
     /// What parts the columns.
     sign: u8,
+    /// Columns as the header names them; empty for one that does not belong here.
     pub(super) columns: Vec<&'static str>,
+    /// Columns that the header lacks.
+    pub(super) missing: Vec<&'static str>,
+    /// The header has faults: lines can be looked through, and none can be taken.
+    pub(super) broken: bool,
     pub(super) lines: Vec<Line>,
 }
 
@@ -129,12 +134,12 @@ pub(super) fn slips<'p, 't>(page: &'p Page<'t>) -> Option<Vec<Slip<'p, 't>>> {
     if page.is_empty() {
         return None;
     }
-    let sheet = lines(page, b',')?;
+    let sheet = lines(page, b',').filter(|s| !s.broken)?;
     let slips = sheet.lines.iter();
     Some(slips.filter_map(|line| slip(page, &sheet, line)).collect())
 }
 
-/// Splits the sheet where this sign stands; nothing when the header is broken.
+/// Splits the sheet where this sign stands; nothing when hardly a column of the header is one of ours.
 pub(super) fn lines(page: &Page<'_>, sign: u8) -> Option<Sheet> {
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
@@ -168,10 +173,16 @@ pub(super) fn lines(page: &Page<'_>, sign: u8) -> Option<Sheet> {
             lines.push(Line { line, cells });
         }
     }
-    let columns = columns?;
+    let Header {
+        columns,
+        missing,
+        broken,
+    } = columns?;
     Some(Sheet {
         sign,
         columns,
+        missing,
+        broken,
         lines,
     })
 }
@@ -185,9 +196,18 @@ fn skip_blank(text: &str, byte: u64) -> usize {
         .count()
 }
 
-fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Vec<&'static str>> {
+/// With fewer columns of ours than this below a broken header, lines say nothing worth telling.
+const KNOWN: usize = 6;
+
+struct Header {
+    columns: Vec<&'static str>,
+    missing: Vec<&'static str>,
+    broken: bool,
+}
+
+fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Header> {
     let mut found = Vec::new();
-    let mut whole = true;
+    let mut broken = false;
     let alone = record.get(0).filter(|_| record.len() == 1);
     if let Some(sign) = alone.and_then(|cell| [';', '\t'].into_iter().find(|s| cell.contains(*s))) {
         let sign = if sign == ';' { "semicolons" } else { "tabs" };
@@ -200,26 +220,33 @@ fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Vec<&'s
         return None;
     }
     let mut fault = |field: &str, what: String, remedy: &str| {
-        whole = false;
+        broken = true;
         page.fault(Some(line), field, what, remedy);
     };
     for name in record.iter().map(str::trim) {
         match COLUMNS.iter().find(|c| **c == name) {
-            Some(column) if found.contains(column) => fault(
-                column,
-                "the column is there twice".to_owned(),
-                "Take out one of the two",
-            ),
+            Some(column) if found.contains(column) => {
+                found.push("");
+                fault(
+                    column,
+                    "the column is there twice".to_owned(),
+                    "Take out one of the two",
+                );
+            }
             Some(column) => found.push(*column),
-            None => fault(
-                &short(name),
-                format!("'{}' is not a column of this sheet", short(name)),
-                &format!("Take it out, or use one of {}", COLUMNS.join(", ")),
-            ),
+            None => {
+                found.push("");
+                fault(
+                    &short(name),
+                    format!("'{}' is not a column of this sheet", short(name)),
+                    &format!("Take it out, or use one of {}", COLUMNS.join(", ")),
+                );
+            }
         }
     }
-    let wanted = COLUMNS.iter().filter(|c| !SPARE.contains(c));
-    for column in wanted.filter(|c| !found.contains(c)) {
+    let wanted = COLUMNS.into_iter().filter(|c| !SPARE.contains(c));
+    let missing: Vec<&'static str> = wanted.filter(|c| !found.contains(c)).collect();
+    for column in &missing {
         fault(
             column,
             "the column is missing".to_owned(),
@@ -228,13 +255,19 @@ fn header(page: &Page<'_>, line: usize, record: &StringRecord) -> Option<Vec<&'s
             ),
         );
     }
-    whole.then_some(found)
+    let known = found.iter().filter(|c| !c.is_empty()).count();
+    (!broken || known >= KNOWN).then_some(Header {
+        columns: found,
+        missing,
+        broken,
+    })
 }
 
 /// One line by its columns; nothing, with its fault, when its cells do not fit them.
 pub(super) fn slip<'p, 't>(page: &'p Page<'t>, sheet: &Sheet, line: &Line) -> Option<Slip<'p, 't>> {
     let (Sheet { columns, .. }, Line { line, cells }) = (sheet, line);
-    let named = || columns.iter().copied().zip(cells);
+    let ours = |(column, _): &(&str, &String)| !column.is_empty();
+    let named = || columns.iter().copied().zip(cells).filter(ours);
     if named().any(|(column, cell)| split(page, *line, column, cell)) {
         return None;
     }

@@ -70,7 +70,7 @@ fn with_fraction(text: &str) -> Option<f64> {
 pub(super) fn read(form: Form, text: &str, units: Units) -> Result<Outline, Wrong> {
     match form {
         Form::Circle => Ok(Outline::Circle {
-            diameter: side(text, units, "Write the diameter alone, as 90")?,
+            diameter: side(text, units, &one(units))?,
         }),
         Form::Ellipse => {
             let (length, width) = pair(text, units)?;
@@ -84,6 +84,11 @@ pub(super) fn read(form: Form, text: &str, units: Units) -> Result<Outline, Wron
     }
 }
 
+fn one(units: Units) -> String {
+    let [one, ..] = units.shown().example_sizes();
+    format!("Write the diameter alone, as {one}")
+}
+
 fn side(text: &str, units: Units, hint: &str) -> Result<Length, Wrong> {
     let n = number(text).map_err(|(what, _)| (what, hint.to_owned()))?;
     units
@@ -92,18 +97,17 @@ fn side(text: &str, units: Units, hint: &str) -> Result<Length, Wrong> {
 }
 
 fn pair(text: &str, units: Units) -> Result<(Length, Length), Wrong> {
-    let hint = "Write length and width with an x between, as 200x120";
-    let (a, b) = text.split_once(['x', 'X', '×']).ok_or_else(|| {
-        (
-            format!("'{}' is not two sizes", short(text)),
-            hint.to_owned(),
-        )
-    })?;
-    Ok((side(a, units, hint)?, side(b, units, hint)?))
+    let [_, two, _] = units.shown().example_sizes();
+    let hint = format!("Write length and width with an x between, as {two}");
+    let (a, b) = text
+        .split_once(['x', 'X', '×'])
+        .ok_or_else(|| (format!("'{}' is not two sizes", short(text)), hint.clone()))?;
+    Ok((side(a, units, &hint)?, side(b, units, &hint)?))
 }
 
 fn polygon(text: &str, units: Units) -> Result<Outline, Wrong> {
-    let hint = "Write at least three corners, as -60 -40; 60 -40; 0 70";
+    let [.., corners] = units.shown().example_sizes();
+    let hint = &format!("Write at least three corners, as {corners}");
     let mut points = Vec::new();
     for corner in text.trim().trim_end_matches(';').split(';') {
         let mut parts = corner.split_whitespace();

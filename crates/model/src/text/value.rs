@@ -111,7 +111,7 @@ impl Row<'_, '_> {
     pub(super) fn sure_flag(&self, key: &str) -> Option<bool> {
         let remedy = self
             .page()
-            .says("Write true or false, without quotes", "Say true or false");
+            .says("Write true or false, without quotes", "Say yes or no");
         match self.need(key, remedy)? {
             DeValue::Boolean(b) => Some(*b),
             DeValue::String(s) if self.page().is_form() && s == "true" => Some(true),
@@ -173,11 +173,15 @@ impl Row<'_, '_> {
         self.fault(
             "cone_from",
             format!(
-                "cone {from} ({}) is hotter than cone_to, {to} ({})",
+                "cone {from} ({}) is hotter than {}, {to} ({})",
                 from.range_name(),
+                self.page().says("cone_to", "the hottest cone"),
                 to.range_name()
             ),
-            "Write the cooler cone in cone_from and the hotter in cone_to; 06 is cooler than 6",
+            self.page().says(
+                "Write the cooler cone in cone_from and the hotter in cone_to; 06 is cooler than 6",
+                "Write the cooler of the two first; 06 is cooler than 6",
+            ),
         );
         None
     }

@@ -86,11 +86,7 @@ impl Expect {
     pub fn new(studio: &Studio, forecast: &Forecast, peak_over: Option<Span>) -> Self {
         let shown = studio.shown;
         let energy = format!("{} kWh", trimmed(forecast.energy_j.to_kwh(), 1));
-        let cost = format!(
-            "{:.2} {}",
-            forecast.cost_cents.to_units(),
-            studio.tariff.currency
-        );
+        let cost = studio.tariff.cost_told(forecast.cost_cents);
         Self {
             feasible: forecast.feasible,
             facts: vec![

@@ -95,7 +95,7 @@ fn entries(scene: &Scene<'_>) -> Vec<(Draw, String)> {
     let apart = if scene.studio.shown.inches {
         "4 in"
     } else {
-        "10 cm"
+        "100 mm"
     };
     out.push((ring, format!("rings {apart} apart")));
     out.push((letter("S"), "sensor".to_owned()));

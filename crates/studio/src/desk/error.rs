@@ -14,7 +14,7 @@ pub enum DeskError {
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
     Faults(Vec<Fault>),
     /// The person's role does not allow it.
-    #[error("a {} may not do this. Ask a technician of the studio", .0.word())]
+    #[error("{} may not do this. Ask a technician of the studio", whom(*.0))]
     NotAllowed(Role),
     /// It cannot be done as things stand.
     #[error("{what}. {remedy}")]
@@ -32,6 +32,16 @@ pub enum DeskError {
     Machine(String),
 }
 
+fn whom(role: Role) -> &'static str {
+    match role {
+        Role::Technician => "a technician",
+        Role::Loader => "a loader",
+        Role::Teacher => "a teacher",
+        Role::Maker => "a maker",
+        Role::Office => "the office",
+    }
+}
+
 impl DeskError {
     /// Something stands in the way.
     pub fn cannot(what: impl Into<String>, remedy: impl Into<String>) -> Self {
@@ -39,6 +49,23 @@ impl DeskError {
             what: what.into(),
             remedy: remedy.into(),
         }
+    }
+    /// All faults of several checks at once, as each round costs whoever fills a form in; another error goes first.
+    ///
+    /// # Errors
+    /// Those of the checks.
+    pub fn together(all: impl IntoIterator<Item = Result<(), Self>>) -> Result<(), Self> {
+        let mut faults = Vec::new();
+        for e in all.into_iter().filter_map(Result::err) {
+            match e {
+                Self::Faults(more) => faults.extend(more),
+                other => return Err(other),
+            }
+        }
+        if faults.is_empty() {
+            return Ok(());
+        }
+        Err(Self::Faults(faults))
     }
     /// One fault of a form.
     pub fn field(field: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {

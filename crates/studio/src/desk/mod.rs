@@ -12,6 +12,7 @@ mod error;
 mod expect;
 pub mod fire;
 pub mod firing;
+pub mod from_sheet;
 pub mod hand_back;
 pub mod lessons;
 pub mod lists;

@@ -65,6 +65,10 @@ impl Desk {
         let why = words("why", why, MOST_FIRING_NOTE)?;
         let forecast = self.plan(id).await?.and_then(|p| p.forecast);
         let below = forecast.and_then(|f| f.may_open().map(|c| c.below_c));
+        let shown = match actor.person.shown {
+            Some(own) => own,
+            None => self.given().await?.studio.shown,
+        };
         self.write(actor, id, version, "open", |firing| {
             if firing.state != FiringState::Cooling {
                 return Err(DeskError::cannot(
@@ -96,7 +100,10 @@ impl Desk {
                 } else {
                     format!(": {why}")
                 };
-                let read = format!("opened at {:.0} °C on the display{reason}", shows.to_c());
+                let read = format!(
+                    "opened at {} on the display{reason}",
+                    shown.temperature(shows)
+                );
                 firing.notes.push(note(actor, &read));
             }
             firing.state = FiringState::Opened;

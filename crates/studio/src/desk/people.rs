@@ -307,8 +307,15 @@ pub(super) fn taken(done: Result<(), glost_store::StoreError>) -> Result<(), Des
 }
 
 pub(super) fn check(form: &Joining) -> Result<(), DeskError> {
-    name(&form.name)?;
-    let login = form.login.trim();
+    DeskError::together([
+        name(&form.name).map(drop),
+        login_of(&form.login),
+        password_of(form),
+    ])
+}
+
+fn login_of(login: &str) -> Result<(), DeskError> {
+    let login = login.trim();
     let plain = |c: char| c.is_alphanumeric() || matches!(c, '.' | '-' | '_' | '@' | '+');
     if login.chars().count() < 2 || login.chars().count() > MOST_NAME || !login.chars().all(plain) {
         return Err(DeskError::field(
@@ -317,7 +324,11 @@ pub(super) fn check(form: &Joining) -> Result<(), DeskError> {
             "Write two to sixty letters or digits, as a first name or an e-mail address",
         ));
     }
-    match password_fault(&form.password, login) {
+    Ok(())
+}
+
+fn password_of(form: &Joining) -> Result<(), DeskError> {
+    match password_fault(&form.password, form.login.trim()) {
         Some((what, remedy)) => Err(DeskError::field("password", what, remedy)),
         None => Ok(()),
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use glost_model::Length;
 use glost_model::book::{Person, Role, Settings};
-use glost_model::charge::Scheme;
+use glost_model::charge::{Measured, Scheme};
 use glost_model::hours::Hours;
 use glost_model::shown::Shown;
 use glost_model::tariff::Tariff;
@@ -51,30 +51,34 @@ impl Desk {
             ));
         }
         let name = form.studio.trim();
+        // Everything that is to be mended is told at once.
+        let mut checks = Vec::new();
         if name.is_empty() || name.chars().count() > 80 {
-            return Err(DeskError::field(
+            checks.push(Err(DeskError::field(
                 "studio",
                 "the studio has no name, or a very long one",
                 "Write its name",
-            ));
+            )));
         }
-        check(&form.first)?;
         let zone = form.time_zone.trim();
         if !zone.is_empty() && jiff::tz::TimeZone::get(zone).is_err() {
-            return Err(DeskError::field(
+            checks.push(Err(DeskError::field(
                 "time_zone",
                 format!("there is no time zone '{zone}'"),
-                "Write it as Europe/Dublin, or leave it empty for the zone of this machine",
-            ));
+                "Write it as Europe/Dublin or America/Denver; with nothing here, the zone of this machine counts",
+            )));
         }
         let currency = form.currency.trim();
         if currency.is_empty() || currency.chars().count() > 5 {
-            return Err(DeskError::field(
+            checks.push(Err(DeskError::field(
                 "currency",
                 "the currency is missing or too long",
-                "Write a code as EUR, or a sign",
-            ));
+                "Write a code as EUR or USD, or a sign",
+            )));
         }
+        // In the order of the form.
+        checks.push(check(&form.first));
+        DeskError::together(checks)?;
         let settings = Settings {
             name: name.to_owned(),
             shown: form.shown,
@@ -90,9 +94,21 @@ impl Desk {
             },
             rule_overrides: BTreeMap::new(),
             keep_days: 28,
-            scheme: Scheme::default(),
+            scheme: Scheme {
+                measured: if form.shown.inches {
+                    Measured::Inches
+                } else {
+                    Measured::Metric
+                },
+                ..Scheme::default()
+            },
             ways: glost_model::book::Ways::default(),
-            post_section: Length::mm(38.0),
+            // An inch and a half, which is sold as 38 mm too.
+            post_section: if form.shown.inches {
+                Length::inches(1.5)
+            } else {
+                Length::mm(38.0)
+            },
         };
         let person = Person {
             id: new_secret()?.chars().take(12).collect(),

@@ -1,11 +1,55 @@
 //! Taking back what was done.
 
-use glost_model::book::Act;
-use glost_store::StoreError;
+use glost_model::book::{Act, Person, Settings};
+use glost_store::{Record, StoreError, TurnLook, TurnRow};
+use jiff::SignedDuration;
 
 use super::{Actor, Desk, DeskError};
 
+/// So long somebody's last step is offered to be taken back where they come in: what is older is looked for.
+const LAST: SignedDuration = SignedDuration::from_hours(24);
+/// Of so many steps the last one that still stands is sought.
+const SOUGHT: u32 = 12;
+/// What founds something stands among the first things of its turn.
+const FIRST: u32 = 4;
+
 impl Desk {
+    /// What the person did last, when it can still be taken back.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn last_step(&self, actor: Actor<'_>) -> Result<Option<TurnRow>, DeskError> {
+        let look = TurnLook {
+            who: Some(&actor.person.id),
+            from: actor.at.checked_sub(LAST).ok(),
+            most: SOUGHT,
+            ..TurnLook::default()
+        };
+        let all = self.store.find_turns(&look).await?;
+        // Steps that were taken back, and the taking back itself, lead on to the one before.
+        let last = all
+            .into_iter()
+            .find(|t| t.undone_by.is_none() && t.undoes.is_none());
+        let Some(last) = last else { return Ok(None) };
+        let stands = self.store.undoable(&[last.id]).await?.contains(&last.id)
+            && !self.founds(last.id).await?;
+        Ok(stands.then_some(last))
+    }
+
+    /// Whether the turn made the studio, or somebody who signs in: taking that back would lock people out. Who is to go
+    /// is put away by a technician.
+    async fn founds(&self, turn: i64) -> Result<bool, StoreError> {
+        let first = self.store.changes(&[turn], 0, FIRST).await?;
+        let new = |kind: &str| first.iter().any(|c| c.before.is_none() && c.kind == kind);
+        if new(Settings::KIND) {
+            return Ok(true);
+        }
+        let joined = first
+            .iter()
+            .any(|c| c.before.is_none() && c.kind == Person::KIND && c.id == c.turn.who);
+        Ok(joined)
+    }
+
     /// Takes back a turn: one's own, or anybody's for a technician.
     ///
     /// # Errors
@@ -26,6 +70,14 @@ impl Desk {
             return Err(StoreError::NotUndone {
                 verb: row.verb,
                 why: "the program did it, and who was told was told".to_owned(),
+            }
+            .into());
+        }
+        if self.founds(turn).await? {
+            return Err(StoreError::NotUndone {
+                verb: "coming in".to_owned(),
+                why: "nobody could sign in after that; a technician can put a person away"
+                    .to_owned(),
             }
             .into());
         }

@@ -13,6 +13,8 @@ class Bench {
   constructor(root) {
     this.root = root;
     this.base = root.dataset.base;
+    /** How far a piece goes by an arrow key or button, and how far in fine steps, m. */
+    this.steps = [Number(root.dataset.step), Number(root.dataset.fine)];
     this.find = (id) => root.querySelector(`#bench-${id}`);
     this.drawing = new Drawing(this.find("drawing"));
     this.panel = new Panel(this);
@@ -30,7 +32,7 @@ class Bench {
       drop: (piece, x, y, tier) => this.drop(piece, x, y, tier),
       back: (piece) => this.letGo(`${piece} is back where it was.`),
     });
-    arrows(this.find("reach"), { nudge: (by) => this.nudge(by), setDown: () => this.setDown() });
+    arrows(this.find("reach"), { steps: this.steps, nudge: (by) => this.nudge(by), setDown: () => this.setDown() });
     this.load();
   }
 

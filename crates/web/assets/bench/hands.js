@@ -4,11 +4,10 @@
 const STILL = 4;
 const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
-/** The step of an arrow key, m: 5 mm, with Shift 1 mm; nothing for other keys. */
-export function step(event) {
+/** The step of an arrow key, m: a far one, with Shift a fine one, as the page says them; nothing for other keys. */
+export function step(event, [far, fine]) {
   const way = STEPS[event.key];
-  const far = event.shiftKey ? 0.001 : 0.005;
-  return way?.map((v) => v * far);
+  return way?.map((v) => v * (event.shiftKey ? fine : far));
 }
 
 /**
@@ -87,7 +86,7 @@ export function hands(drawing, on) {
 export function arrows(part, on) {
   let moves = false;
   part.addEventListener("keydown", (event) => {
-    const by = event.altKey || event.ctrlKey || event.metaKey ? undefined : step(event);
+    const by = event.altKey || event.ctrlKey || event.metaKey ? undefined : step(event, on.steps);
     if (!by) return;
     event.preventDefault();
     moves = on.nudge(by) || moves;

@@ -46,7 +46,7 @@ export class Panel {
     on("out", () => this.why(), "change");
     for (const button of bench.root.querySelectorAll("[data-nudge]")) {
       button.addEventListener("click", () => {
-        const far = this.find("fine").checked ? 0.001 : 0.005;
+        const far = bench.steps[this.find("fine").checked ? 1 : 0];
         const by = button.dataset.nudge.split(" ").map((v) => Number(v) * far);
         if (bench.nudge(by)) bench.setDown();
       });

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use maud::{Markup, html};
 
 use super::fields::Fields;
-use super::{Trouble, Typed, Visit};
+use super::{Trouble, Typed, Visit, called};
 
 /// A record as one side of a clash.
 #[derive(Debug, Default)]
@@ -161,11 +161,11 @@ fn compared(base: Option<&Side>, theirs: &Side, mine: &Typed) -> (Typed, Vec<Row
 impl Clash {
     /// The part of the page above the form.
     pub fn section(&self, v: &Visit) -> Markup {
-        let cell = |value: Option<&Vec<String>>| {
+        let cell = |name: &str, value: Option<&Vec<String>>| {
             html! { td { @match value {
                 None => "–",
                 Some(all) if all.is_empty() || all.iter().all(String::is_empty) => "nothing",
-                Some(all) => (all.join(", ")),
+                Some(all) => (all.iter().map(|v| called::value(name, v)).collect::<Vec<_>>().join(", ")),
             } } }
         };
         html! {
@@ -180,9 +180,9 @@ impl Clash {
                 @else { div.scroll tabindex="0" role="region" aria-label="Theirs and yours" { table {
                     thead { tr { th scope="col" { "What" } th scope="col" { "When you opened it" } th scope="col" { "Theirs, stored now" } th scope="col" { "Yours, as typed" } th scope="col" { "Difference" } } }
                     tbody { @for r in &self.rows { tr {
-                        th scope="row" { @if r.yours.is_some() { a href={ "#" (Fields::id(&r.name)) } { (Fields::called(&r.name)) } } @else { (Fields::called(&r.name)) } }
-                        (cell(r.was.as_ref())) (cell(Some(&r.theirs)))
-                        (cell(r.yours.as_ref()))
+                        th scope="row" { @if r.yours.is_some() { a href={ "#" (Fields::id(&r.name)) } { (called::field(&r.name)) } } @else { (called::field(&r.name)) } }
+                        (cell(&r.name, r.was.as_ref())) (cell(&r.name, Some(&r.theirs)))
+                        (cell(&r.name, r.yours.as_ref()))
                         td { (r.who.words(r.yours.is_some())) }
                     } } }
                 } } }

@@ -3,8 +3,8 @@
 use glost_model::fault::Fault;
 use maud::{Markup, html};
 
-use super::Typed;
 use super::typed::of_field;
+use super::{Typed, called};
 use crate::help;
 
 /// A form with what was typed and what is wrong with it.
@@ -47,11 +47,6 @@ impl Fields<'_> {
         field_id(name)
     }
 
-    /// What a field is called where its label is not at hand.
-    pub fn called(name: &str) -> String {
-        name.replace(['_', '.'], " ")
-    }
-
     /// Faults of a field.
     fn faults(&self, name: &str) -> Markup {
         let id = Self::id(name);
@@ -89,7 +84,7 @@ impl Fields<'_> {
         };
         html! {
             div.field {
-                label for=(id) { (label) @if look.optional { " " span.optional { "(may stay empty)" } } }
+                label for=(id) { (label) @if look.optional { " " span.optional { "(optional)" } } }
                 (help::field(name, label))
                 @if !look.hint.is_empty() { p.hint id={ (id) "-hint" } { (look.hint) } }
                 div.with-unit {
@@ -194,10 +189,23 @@ impl Fields<'_> {
                 h2 { "Not stored yet: " (self.faults.len()) " to mend" }
                 ul { @for f in self.faults { li {
                     @if f.field.is_empty() { (f.what) ". " (f.remedy) "." }
-                    @else { a href={ "#" (Self::id(&f.field)) } { (Self::called(&f.field)) } ": " (f.what) ". " (f.remedy) "." }
+                    @else { a href={ "#" (Self::id(&f.field)) } { (called::field(&f.field)) } ": " (f.what) ". " (f.remedy) "." }
                 } } }
             }
         } }
+    }
+}
+
+/// A text to be taken elsewhere, with a button that copies it where scripts run; without one it can be chosen as it
+/// stands.
+pub fn to_copy(id: &str, label: &str, rows: u8, text: &str) -> Markup {
+    html! {
+        div.to-copy {
+            label for=(id) { (label) }
+            textarea.notice id=(id) readonly rows=(rows) autocomplete="off" { (text) }
+            button type="button" data-copy=(id) hidden { "Copy" }
+            span.copied role="status" {}
+        }
     }
 }
 
@@ -205,6 +213,11 @@ impl Fields<'_> {
 /// day of another visit would then stand for what the page shows.
 pub fn hidden(name: &str, value: &str) -> Markup {
     html! { input type="hidden" name=(name) value=(value) autocomplete="off"; }
+}
+
+/// Choices as a select wants them.
+pub fn said(choices: called::Choices) -> Vec<(String, String)> {
+    options(choices.iter().copied())
 }
 
 /// Values with their words, as a select wants them.

@@ -3,7 +3,7 @@
 use glost_model::book::Act;
 use maud::{DOCTYPE, Markup, html};
 
-use super::Visit;
+use super::{Visit, called};
 use crate::help;
 
 /// Which room a page belongs to.
@@ -34,8 +34,8 @@ const ROOMS: [(Here, &str, &str, Option<Act>); 9] = [
     (Here::Today, "/", "Today", None),
     (Here::Ware, "/ware", "Ware", None),
     (Here::Firings, "/firings", "Firings", Some(Act::Plan)),
-    (Here::Back, "/back", "Hand back", Some(Act::HandBack)),
     (Here::Kilns, "/kilns", "Kilns", Some(Act::Plan)),
+    (Here::Back, "/back", "Hand back", Some(Act::HandBack)),
     (Here::Log, "/log", "Log", Some(Act::Report)),
     (Here::Studio, "/studio", "Studio", Some(Act::Report)),
     (Here::Me, "/me", "Me", None),
@@ -45,9 +45,11 @@ const ROOMS: [(Here, &str, &str, Option<Act>); 9] = [
 /// A page for somebody who has signed in.
 pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
     let studio = &visit.given.studio.name;
-    let rooms = ROOMS
+    let rooms: Vec<(Here, &str, &str)> = ROOMS
         .iter()
-        .filter(|r| r.3.is_none_or(|act| visit.may(act)));
+        .filter(|r| r.3.is_none_or(|act| visit.may(act)))
+        .map(|r| (r.0, r.1, r.2))
+        .collect();
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -55,10 +57,8 @@ pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
             body {
                 a.skip href="#main" { "Skip to the page" }
                 header {
-                    p.studio { (studio) span.who { (visit.person().name) ", " (visit.person().role.word()) } }
-                    nav aria-label="Rooms" { @for (room, path, name, _) in rooms {
-                        a href=(path) aria-current=[(*room == here).then_some("page")] { (name) }
-                    } }
+                    p.studio { (studio) span.who { (visit.person().name) ", " (called::role(visit.person().role)) } }
+                    (tabs(&rooms, here))
                 }
                 (super::call::bar(visit))
                 main #main tabindex="-1" {
@@ -74,6 +74,35 @@ pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
                     (body)
                 }
                 (foot())
+            }
+        }
+    }
+}
+
+/// So many tabs stand in a row of a phone.
+const IN_A_ROW: usize = 5;
+
+/// The rooms. A phone has one row of tabs, the last of which opens the rest, so that a page begins high up.
+fn tabs(rooms: &[(Here, &str, &str)], here: Here) -> Markup {
+    let first = if rooms.len() <= IN_A_ROW {
+        rooms.len()
+    } else {
+        IN_A_ROW - 1
+    };
+    let (near, far) = rooms.split_at(first.min(rooms.len()));
+    let tab = |(room, path, name): &(Here, &str, &str), far: bool| {
+        html! { a class=[far.then_some("far")] href=(path) aria-current=[(*room == here).then_some("page")] { (name) } }
+    };
+    let open = far.iter().any(|r| r.0 == here);
+    html! {
+        nav.rooms aria-label="Rooms" {
+            @for room in near { (tab(room, false)) }
+            @for room in far { (tab(room, true)) }
+            @if !far.is_empty() {
+                details.more {
+                    summary.here[open] { "More" }
+                    div { @for room in far { (tab(room, false)) } }
+                }
             }
         }
     }

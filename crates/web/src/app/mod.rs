@@ -3,6 +3,7 @@
 mod address;
 mod asset;
 pub mod call;
+pub mod called;
 mod clash;
 pub mod fields;
 mod frame;

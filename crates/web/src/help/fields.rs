@@ -6,7 +6,7 @@ pub(super) const ALL: &[(&str, &[&str])] = &[
         "cone",
         &[
             "Cones with a zero count backwards: cone 06 is down at about 1000 °C (1830 °F), cone 6 at about 1220 °C (2230 °F). One for the other melts low-firing clay onto the shelves, or leaves stoneware raw.",
-            "Read it off the bag of the clay and the jar of the glaze. Leave it empty when you are not sure: what suits both is then taken.",
+            "Read it off the bag of the clay and the jar of the glaze. Not sure? Write none: what suits both is then taken.",
         ],
     ),
     (

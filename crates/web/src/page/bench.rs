@@ -1,19 +1,22 @@
 //! The bench: a load changed by hand, with the judge beside it. A part of a page; its script fetches
 //! the load from `{base}/scene` and sends each step to `{base}/edit` and its neighbours.
 
+use glost_model::shown::Shown;
 use maud::{Markup, html};
 
 /// Where scripts and style of the bench are served, see [`crate::bench_files`].
 pub const FILES: &str = "/bench-files";
 
 /// The part. `base` is the address below which [`crate::bench::routes`] are mounted; `token` is sent
-/// back as the header `x-csrf-token` with each step, when there is one.
-pub fn part(base: &str, token: Option<&str>) -> Markup {
+/// back as the header `x-csrf-token` with each step, when there is one. Steps by arrow keys are round ones in the
+/// visitor's units.
+pub fn part(base: &str, token: Option<&str>, shown: Shown) -> Markup {
+    let [(far, far_said), (fine, fine_said)] = shown.hand_steps();
     html! {
         link rel="stylesheet" href={ (FILES) "/bench.css" };
         script type="module" src={ (FILES) "/bench.js" } {}
         noscript { p.empty { "Changing a load by hand needs a browser that runs scripts. The load itself is on the other pages." } }
-        section #bench.bench data-base=(base) data-token=[token] hidden {
+        section #bench.bench data-base=(base) data-token=[token] data-step=(far.to_m()) data-fine=(fine.to_m()) hidden {
             p #bench-worth.bench-worth {}
             div.bench-row {
                 button type="button" #bench-undo { "Undo" }
@@ -24,8 +27,8 @@ pub fn part(base: &str, token: Option<&str>) -> Markup {
             div.bench-sides {
                 div #bench-reach {
                     div #bench-tiers.bench-row role="group" aria-label="Tier that is shown" {}
-                    (drawing())
-                    (pad())
+                    (drawing(far_said, fine_said))
+                    (pad(fine_said))
                 }
                 div { (judge()) (piece()) (stays_out()) }
             }
@@ -33,21 +36,21 @@ pub fn part(base: &str, token: Option<&str>) -> Markup {
     }
 }
 
-fn drawing() -> Markup {
+fn drawing(far: &str, fine: &str) -> Markup {
     html! {
-        p.bench-hint #bench-hint { "Drag a piece, or choose it and press the arrow keys: 5 mm a step, with Shift 1 mm. Escape puts a dragged piece back." }
+        p.bench-hint #bench-hint { "Drag a piece, or choose it and press the arrow keys: " (far) " a step, with Shift " (fine) ". Escape puts a dragged piece back." }
         svg #bench-drawing.bench-drawing role="group" aria-label="The tier from above" aria-describedby="bench-hint" {}
     }
 }
 
-fn pad() -> Markup {
+fn pad(fine: &str) -> Markup {
     html! {
         div.bench-row.bench-pad role="group" aria-label="Move the chosen piece" {
             button type="button" data-nudge="-1 0" { "← Left" }
             button type="button" data-nudge="1 0" { "→ Right" }
             button type="button" data-nudge="0 1" { "↑ Back" }
             button type="button" data-nudge="0 -1" { "↓ Front" }
-            label.bench-check { input type="checkbox" #bench-fine; " 1 mm steps" }
+            label.bench-check { input type="checkbox" #bench-fine; " " (fine) " steps" }
         }
     }
 }

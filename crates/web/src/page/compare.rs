@@ -43,7 +43,7 @@ fn side(s: &Side, name: &str) -> Markup {
                     tr { th scope="row" { "Value" } td { (trimmed(s.value, 1)) } }
                     tr { th scope="row" { "Peak over after" } td { (or(s.peak_over.map(hours))) } }
                     tr { th scope="row" { "Energy" } td { (or(s.energy.map(|e| format!("{:.1} kWh", e.to_kwh())))) } }
-                    tr { th scope="row" { "Cost" } td { (or(s.cost.map(|m| format!("{:.2} {}", m.to_units(), s.currency)))) } }
+                    tr { th scope="row" { "Cost" } td { @match (s.cost, s.energy) { (None, Some(_)) => "no price set", (cost, _) => (or(cost.map(|m| format!("{:.2} {}", m.to_units(), s.currency)))) } } }
                     tr { th scope="row" { "Spread of the tiers" } td { (or(s.spread.map(|c| format!("{c:.2} cones")))) } }
                     tr { th scope="row" { "The judge" } td { (judged(s)) } }
                 }

@@ -24,7 +24,7 @@ pub fn body(plan: &PlanFile) -> Markup {
                 p.lead {
                     @if let Some(t) = forecast.peak_over(firing) { "Peak over after " (hours(t)) ", " }
                     "programme over after " (hours(forecast.firing_s)) ", " (format!("{:.0} kWh", forecast.energy_j.to_kwh())) ", "
-                    (format!("{:.2} {}", forecast.cost_cents.to_units(), plan.studio.tariff.currency))
+                    (plan.studio.tariff.cost_told(forecast.cost_cents))
                     ", hottest at the sensor " (shown.temperature(forecast.peak_c)) "."
                 }
                 @if let Some(d) = &forecast.doubt { (doubt(d, shown)) }

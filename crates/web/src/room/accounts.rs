@@ -3,7 +3,9 @@
 use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, Person};
+use glost_model::charge::By;
 use glost_model::fault::Fault;
+use glost_model::tariff::Tariff;
 use glost_sheets::{AccountLine, accounts_csv};
 use glost_store::Look as Listed;
 use glost_studio::charge::real_cost;
@@ -18,7 +20,17 @@ use crate::page::wide;
 
 /// An amount with its currency.
 pub fn money(v: &Visit, m: Money) -> String {
-    format!("{:.2} {}", m.to_units(), v.given.studio.tariff.currency)
+    v.given.studio.tariff.told(m)
+}
+
+/// What energy costs, with the way to the prices where none is set.
+pub fn cost(v: &Visit, tariff: &Tariff, m: Money) -> Markup {
+    let told = tariff.cost_told(m);
+    html! {
+        @if tariff.has_price() || m != Money::ZERO { (told) }
+        @else if v.may(Act::Govern) { a href="/studio#f-energy-price-per-kwh" { (told) } }
+        @else { (told) }
+    }
 }
 
 /// What everybody owes.
@@ -42,9 +54,11 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         .filter(|r| r.2 > Money::ZERO)
         .fold(Money::ZERO, |a, r| a + r.2);
     let body = html! {
-        p.lead { "Owed in all: " (money(&v, owed)) "." }
+        @let priced = v.given.settings.scheme.by != By::Nothing;
+        @if priced || !rows.is_empty() { p.lead { "Owed in all: " (money(&v, owed)) "." } }
         p.steps { a.step href="/accounts.csv" { "All lines as CSV" } }
-        @if rows.is_empty() { p.empty { "Nothing has been charged or paid. Set a scheme of charges under Studio." } }
+        @if rows.is_empty() { p.empty { "Nothing has been charged or paid."
+            @if !priced { " No price for ware is set" @if v.may(Act::Govern) { ": " a href="/studio#f-scheme-measure" { "set one" } } "." } } }
         @else { (wide("Accounts", html! { table { thead { tr { th scope="col" { "Who" } th scope="col" { "Owes" } } }
             tbody { @for (name, id, m) in &rows { tr { th scope="row" { a href={ "/accounts/" (escaped(id)) } { (name) } } td { (money(&v, *m)) @if *m < Money::ZERO { " (in credit)" } } } } } } })) }
     };
@@ -168,10 +182,12 @@ pub async fn real(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     let start = f.started.or(f.starts).map(|at| v.local(at));
     let body = match real_cost(&plan, start.as_ref(), Money::ZERO) {
         Ok(shares) => html! {
-            p { (shares.words) "." @if let Some(e) = metered { " The meter says " (format!("{:.1} kWh", e.to_kwh())) "." } }
-            p.lead { "In all " (money(&v, shares.whole())) "." }
+            @if plan.studio.tariff.has_price() { p { (shares.words) "." } }
+            @else { p { "No price of electricity is set, so there is nothing to share out. What is planned from then on knows a price that you set now." } }
+            p { @if let Some(e) = metered { "The meter says " (format!("{:.1} kWh", e.to_kwh())) "." } }
+            p.lead { "In all " (cost(&v, &plan.studio.tariff, shares.whole())) "." }
             (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
-                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (money(&v, s.amount)) } } } } } }))
+                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (plan.studio.tariff.cost_told(s.amount)) } } } } } }))
             p.steps { a.step href={ "/firings/" (id) } { "Back to firing " (id) } }
         },
         Err(e) => html! { p.empty { (e) } },

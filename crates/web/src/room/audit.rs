@@ -9,10 +9,10 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
-use super::lists::{changes, filled, kind};
+use super::lists::{changes, filled};
 use super::ware::pages;
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Path, Query, Trouble, Typed, Visit, escaped};
+use crate::app::{Here, Path, Query, Trouble, Typed, Visit, called, escaped};
 
 /// Turns on one page.
 const PAGE: u32 = 40;
@@ -94,7 +94,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
                 div.steps { button.main type="submit" { "Search" } a.step href="/studio/log" { "Everything" } }
             }
         }
-        @if all.is_empty() { p.empty role="status" { "Nothing that was done is so." } }
+        @if all.is_empty() { p.empty role="status" { "Nothing like that was done." } }
         ul.rows.audit { @for done in &all { (one(&v, done, names.get(&done.turn.who), &here)) } }
         @if let Some(last) = all.last().filter(|_| all.len() == PAGE as usize) {
             p.steps { a.step href={ (older) "before=" (last.turn.id) } { "Earlier" } }
@@ -165,14 +165,18 @@ pub async fn one_turn(
         (pages(page, done.count, TOLD, &|page| format!("/studio/log/{turn}?page={page}")))
         p.steps { a.step href="/studio/log" { "Everything that was done" } }
     };
-    Ok(v.page(Here::Studio, &super::ware_one::sentence(&t.verb), &body))
+    Ok(v.page(Here::Studio, &called::sentence(&t.verb), &body))
 }
 
 fn count(done: &Done) -> String {
     let things: Vec<String> = done
         .things
         .iter()
-        .map(|t| format!("{} {}", kind(&t.kind), t.name).trim().to_owned())
+        .map(|t| {
+            format!("{} {}", called::thing(&t.kind), t.name)
+                .trim()
+                .to_owned()
+        })
         .collect();
     let more = done.count.saturating_sub(things.len() as u64);
     if more > 0 {
@@ -189,7 +193,7 @@ fn touched(thing: &Touched) -> Markup {
         How::PutAway => "was put away",
         How::BroughtBack => "was brought back",
     };
-    let name = format!("{} {}", kind(&thing.kind), thing.name);
+    let name = format!("{} {}", called::thing(&thing.kind), thing.name);
     html! {
         h3 { @match path(thing) { Some(to) => a href=(to) { (name) }, None => (name) } " " (how) }
         @if !thing.fields.is_empty() {

@@ -10,7 +10,8 @@ use maud::html;
 
 use super::plan_pages::file;
 use super::ware::pages;
-use crate::app::{Form, Here, Path, Query, Trouble, Typed, Visit, escaped};
+use crate::app::fields::to_copy;
+use crate::app::{Form, Here, Path, Query, Trouble, Typed, Visit, called, escaped};
 
 /// Makers on one page.
 const PAGE: u32 = 12;
@@ -30,7 +31,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     let today = v.today();
     let link = |page: u32| format!("/back?page={page}&words={}", escaped(q.get("words")));
     let body = html! {
-        p.lead { (found.pieces) " pieces wait for " (found.makers) " makers." }
+        @if found.pieces > 0 { p.lead { (called::several(found.pieces as u64, "piece")) @if found.pieces == 1 { " waits for " } @else { " wait for " } (called::several(found.makers as u64, "maker")) "." } }
         form.find method="get" action="/back" role="search" {
             label for="words" { "Who is here to fetch?" }
             div { input #words type="search" name="words" value=(q.get("words")); button type="submit" { "Find" } }
@@ -152,7 +153,7 @@ pub async fn words(v: Visit, Path(person): Path<String>) -> Result<Response, Tro
         .unwrap_or_default();
     let body = html! {
         p { "Copy this into a message. Glost sends nothing by itself." }
-        textarea.notice readonly rows="10" aria-label="Words of the notice" { (text) }
+        (to_copy("words", "Words of the notice", 10, &text))
         p.steps { a.step href="/back" { "Back" } }
     };
     Ok(v.page(Here::Back, &format!("Notice to {name}"), &body))

@@ -74,7 +74,7 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     let body = html! {
         @if f.state == FiringState::Draft {
             p { "The judge answers each step at once. What you do here becomes the plan when you take it over." }
-            (page::bench::part(&base, None))
+            (page::bench::part(&base, None, v.shown()))
             form method="post" action={ (base) "/keep" } { div.steps {
                 button.main type="submit" { "Take it over as the plan" }
                 a.step href={ "/firings/" (id) } { "Back to firing " (id) }

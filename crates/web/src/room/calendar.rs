@@ -13,6 +13,7 @@ use maud::html;
 
 use super::firing::later;
 use super::plan_pages::file;
+use crate::app::fields::to_copy;
 use crate::app::{App, Here, Path, Trouble, Visit};
 
 /// Most firings in a feed.
@@ -33,7 +34,7 @@ pub async fn link(v: Visit, headers: HeaderMap) -> Result<Response, Trouble> {
     let scheme = if v.app.secure { "https" } else { "http" };
     let body = html! {
         p { "Subscribe to this address in your calendar. Whoever has it sees the firings, so keep it to yourself. It is shown only now." }
-        textarea.notice readonly rows="3" aria-label="Address of the calendar" { (scheme) "://" (host) "/calendar/" (secret) ".ics" }
+        (to_copy("address", "Address of the calendar", 3, &format!("{scheme}://{host}/calendar/{secret}.ics")))
         p.steps { a.step href="/me" { "Back" } }
     };
     Ok(v.page(Here::Me, "Calendar of firings", &body))

@@ -12,7 +12,8 @@ use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look, hidden};
 use crate::app::{
-    Address, App, Form, Path, Query, Trouble, Typed, Visit, Visitor, cookie, own_path, plain_frame,
+    Address, App, Form, Path, Query, Trouble, Typed, Visit, Visitor, called, cookie, own_path,
+    plain_frame,
 };
 
 /// The form.
@@ -181,7 +182,7 @@ fn page(app: &App, typed: &Typed, wrong: bool) -> Markup {
 fn join_page(secret: &str, role: Role, known: bool, typed: &Typed, faults: &[Fault]) -> Markup {
     let f = Fields { typed, faults };
     let body = html! {
-        p.lead { "You join as " (role.word()) ": " (role.about()) "." }
+        p.lead { "You join as " (called::somebody(role)) ": " (role.about()) "." }
         (f.summary())
         form method="post" action={ "/join/" (secret) } {
             @if known { (hidden("name", typed.get("name"))) p { "You are " strong { (typed.get("name")) } "." } }

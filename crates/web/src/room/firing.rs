@@ -9,9 +9,10 @@ use glost_store::Kept;
 use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
+use super::accounts::cost;
 use super::draft::progress;
 use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Here, Path, Trouble, Typed, Visit};
+use crate::app::{Here, Path, Trouble, Typed, Visit, called};
 use crate::page::cautions::list;
 
 /// The page.
@@ -54,7 +55,7 @@ pub async fn page(
     let fields = Fields { typed, faults };
     Ok(html! {
         @let ready = f.state == FiringState::Draft && plan.is_some();
-        p.lead { @if ready { "Planned, and not accepted yet." } @else { (super::ware_one::sentence(f.state.words())) "." } }
+        p.lead { @if ready { "Planned, and not accepted yet." } @else { (called::sentence(f.state.words())) "." } }
         (fields.summary())
         @if let Some(plan) = &plan { (facts(v, f, plan)) (ways(f)) }
         @match f.state {
@@ -72,7 +73,7 @@ pub async fn page(
             tr { th scope="row" { "Loaded by" } td { (name(&f.loaded_by)) } }
             @if let Some(n) = &f.read_back { tr { th scope="row" { "Programme read back" } td { (name(&Some(n.who.clone()))) ", " (v.when(n.at)) } } }
             @if let Some(at) = f.started { tr { th scope="row" { "Started" } td { (v.when(at)) ", by " (name(&f.started_by)) } } }
-            tr { th scope="row" { "Who may stop it" } td { "a technician, " (name(&f.started_by)) @for p in &f.may_stop { ", " (name(&Some(p.clone()))) } "; anybody in danger, at the isolator" } }
+            tr { th scope="row" { "Who may stop it" } td { "a technician" @if f.started_by.is_some() { ", " (name(&f.started_by)) } @for p in &f.may_stop { ", " (name(&Some(p.clone()))) } "; anybody in danger, at the isolator" } }
             @if let Some(at) = f.ended { tr { th scope="row" { "Ended" } td { (v.when(at)) ", seen by " (name(&f.ended_by)) } } }
             @if let Some(at) = f.opened { tr { th scope="row" { "Opened" } td { (v.when(at)) } } }
             @if let Some(e) = f.metered() { tr { th scope="row" { "Energy by the meter" } td { (format!("{:.1} kWh", e.to_kwh())) } } }
@@ -108,12 +109,12 @@ fn facts(v: &Visit, f: &Firing, plan: &PlanFile) -> Markup {
     let s = &f.summary;
     html! {
         ul.facts-line {
-            li { strong { (s.pieces) } " pieces on " (s.tiers) " tiers" }
+            li { strong { (called::several(s.pieces.into(), "piece")) } " on " (called::several(s.tiers.into(), "tier")) }
             li { strong { (format!("{:.0} %", s.fill * 100.0)) } " of the shelves covered" }
-            @if s.at_most > 0.0 { li { "value " strong { (format!("{:.0}", s.value)) } " of at most " (format!("{:.0}", s.at_most)) } }
+            @if s.at_most > 0.0 { li { strong { (format!("{:.0} %", (s.value / s.at_most * 100.0).min(100.0))) } " of the most that any load could be worth" } }
             @if let Some(t) = s.takes_s { li { strong { (hours(t)) } " for the programme" } }
             @if let Some(t) = s.open_after_s { li { "may be opened after " strong { (hours(t)) } @if let Some(at) = f.started.or(f.starts) { ", " (v.when(later(at, t))) } } }
-            @if let Some(e) = s.energy_j { li { strong { (format!("{:.0} kWh", e.to_kwh())) } @if let Some(c) = s.cost_cents { ", " (format!("{:.2} {}", c.to_units(), plan.studio.tariff.currency)) } } }
+            @if let Some(e) = s.energy_j { li { strong { (format!("{:.0} kWh", e.to_kwh())) } @if let Some(c) = s.cost_cents { ", " (cost(v, &plan.studio.tariff, c)) } } }
             @if plan.forecast.as_ref().is_some_and(|f| !f.feasible) { li.warn { "This kiln is not foreseen to do it. Read the notes of the firing." } }
         }
     }

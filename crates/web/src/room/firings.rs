@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 
 use super::draft::begin;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Form, Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Trouble, Typed, Visit, called};
 
 /// Name under which the dealing out of all waiting ware is watched.
 pub const ALL: &str = "all";
@@ -51,7 +51,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
             ul.rows { @for f in all { @let f = &f.body; li { a href={ "/firings/" (f.id) } {
                 strong { (f.id) " " (f.kiln) ", cone " (f.cone) } " " (f.cone.range_name()) ", " (f.state.words())
                 span.small {
-                    @if f.summary.pieces > 0 { (f.summary.pieces) " pieces, " (f.summary.tiers) " tiers" }
+                    @if f.summary.pieces > 0 { (called::several(f.summary.pieces.into(), "piece")) ", " (called::several(f.summary.tiers.into(), "tier")) }
                     @if let Some(at) = f.started.or(f.starts) { ", " @if f.started.is_some() { "started " } @else { "to start " } (v.when(at)) }
                 }
             } } } }
@@ -142,7 +142,7 @@ async fn new_page(v: &Visit, typed: &Typed, faults: &[Fault]) -> Result<Markup, 
             (f.choice("kind", "What for?", &[("bisque", "bisque: greenware"), ("glaze", "glaze ware")]))
             (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different", ..Look::default() }))
             (f.text("starts", "To be started", Look { kind: "datetime-local", optional: true, ..Look::default() }))
-            (f.select("effort", "How long to seek", "", &options([("short", "a few seconds"), ("usual", "half a minute"), ("long", "some minutes")])))
+            (f.select("effort", "How long planning may take", "", &options([("short", "a few seconds"), ("usual", "half a minute"), ("long", "some minutes")])))
             div.steps { button.main type="submit" { "Plan it" } }
         }
     })

@@ -13,6 +13,7 @@ use maud::{Markup, html};
 use serde_json::json;
 
 use super::stock;
+use super::stock_forms::of_shape;
 use crate::app::fields::field_id;
 use crate::app::{Form, Query, Trouble, Typed, Visit};
 use crate::page::narrow;
@@ -212,7 +213,7 @@ pub fn words(kiln: &Kiln, known: Known, shown: Shown) -> Markup {
 
 /// The panel beside the form: the drawing of what is filled in, else the last good one, marked as such.
 pub fn panel(typed: &Typed, stored: Option<&Kiln>, shown: Shown) -> Markup {
-    let now = sketch(&typed.but(&["version"]), shown);
+    let now = sketch(&of_shape(typed.but(&["version"])), shown);
     let fresh = now.fresh(shown);
     let stale = fresh.is_none() && stored.is_some();
     html! {
@@ -241,7 +242,7 @@ pub async fn draw(
     let id = Typed(q).get("id").to_owned();
     let accept = headers.get(header::ACCEPT).and_then(|a| a.to_str().ok());
     if accept == Some("application/json") {
-        let now = sketch(&typed.but(&["version"]), v.shown());
+        let now = sketch(&of_shape(typed.but(&["version"])), v.shown());
         let faults: Vec<_> = now
             .faults
             .iter()
@@ -251,9 +252,9 @@ pub async fn draw(
         let body = json!({ "drawing": drawing, "say": now.say(), "faults": faults });
         return Ok(Json(body).into_response());
     }
-    let now = sketch(&typed.but(&["version"]), v.shown());
+    let now = sketch(&of_shape(typed.but(&["version"])), v.shown());
     if id.is_empty() {
-        let title = "Add: a kiln";
+        let title = "Add a kiln";
         let body = stock::form::<Kiln>(&v, None, &typed, &now.faults);
         return Ok(v.page(crate::app::Here::Kilns, title, &body));
     }

@@ -50,16 +50,16 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     let asked = typed.all("code");
     let body = html! {
         p { "Print at 100 %, not fitted to the page. The square code opens the piece on a phone; the letters can be written on a slip." }
-        form method="get" action="/ware/labels.pdf" {
+        @if ware.is_empty() { p.empty { "Nothing has come in that needs a label." } }
+        @else { form method="get" action="/ware/labels.pdf" {
             (f.select("sheet", "Sheet of labels", "", &sheets))
             (f.text("skip", "Places used already on the first sheet", Look { keys: "numeric", optional: true, ..Look::default() }))
             fieldset.choice { legend { "Pieces" } ul.ticks { @for w in &ware { @let w = &w.body; li { label.tick-line {
                 input type="checkbox" name="code" value=(w.code()) checked[if asked.is_empty() { v.local(w.since).date() == v.today() } else { asked.iter().any(|c| c == w.code()) }];
                 span { strong.code { (w.code()) } " " (w.piece.what) ", " (w.piece.maker) }
             } } } } }
-            @if ware.is_empty() { p.empty { "Nothing has come in that needs a label." } }
             div.steps { button.main type="submit" { "Labels (PDF)" } }
-        }
+        } }
     };
     Ok(v.page(Here::Ware, "Labels", &body))
 }

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use super::set_up::{shown, units};
 use crate::app::fields::{Fields, hidden};
-use crate::app::{Form, Here, Parts, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Parts, Trouble, Typed, Visit, called};
 use crate::page::wide;
 
 const TITLE: &str = "Bring lists in";
@@ -125,56 +125,34 @@ fn preview_page(p: &ListPreview, files: &[ListFile], units: Shown) -> Markup {
         } @else { p.steps { a.step href="/studio/lists" { "Other lists" } } }
         @if !other.is_empty() {
             h2 { "Would change" }
-            @for line in other { h3 { (kind(line.kind)) " " (line.name) } (changes(&line.fields)) }
+            @for line in other { h3 { (called::thing(line.kind)) " " (line.name) } (changes(&line.fields)) }
         }
         @if !new.is_empty() {
             h2 { "New" }
-            @for line in new { details { summary { (kind(line.kind)) " " (line.name) } (filled(&line.fields)) } }
+            @for line in new { details { summary { (called::thing(line.kind)) " " (line.name) } (filled(&line.fields)) } }
         }
-    }
-}
-
-/// Word for a kind of thing.
-pub fn kind(kind: &str) -> &'static str {
-    match kind {
-        "clay" => "Clay",
-        "glaze" => "Glaze",
-        "kiln" => "Kiln",
-        "shelf" => "Shelves",
-        "post" => "Posts",
-        "support" => "Supports",
-        "settings" => "Settings",
-        "person" => "Person",
-        "ware" => "Piece",
-        "firing" => "Firing",
-        "entry" => "Account",
-        "upkeep" => "Upkeep",
-        "loss" => "Loss",
-        "lessons" => "What a kiln taught",
-        "source" => "Source of readings",
-        _ => "Record",
     }
 }
 
 /// Fields before and after.
 pub fn changes(fields: &[FieldChange]) -> Markup {
-    let or = |text: &str| {
+    let or = |field: &str, text: &str| {
         if text.is_empty() {
             "–".to_owned()
         } else {
-            text.to_owned()
+            called::value(field, text)
         }
     };
     wide(
         "Before and after",
         html! { table { thead { tr { th scope="col" { "Field" } th scope="col" { "Before" } th scope="col" { "After" } } }
-        tbody { @for f in fields { tr { th scope="row" { (f.field.replace(['_', '.'], " ")) } td { (or(&f.before)) } td { (or(&f.after)) } } } } } },
+        tbody { @for f in fields { tr { th scope="row" { (called::field(&f.field)) } td { (or(&f.field, &f.before)) } td { (or(&f.field, &f.after)) } } } } } },
     )
 }
 
 /// What a new thing holds.
 pub fn filled(fields: &[FieldChange]) -> Markup {
-    html! { ul.filled { @for f in fields { @if !f.after.is_empty() { li { (f.field.replace(['_', '.'], " ")) ": " strong { (f.after) } } } } } }
+    html! { ul.filled { @for f in fields { @if !f.after.is_empty() { li { (called::field(&f.field)) ": " strong { (called::value(&f.field, &f.after)) } } } } } }
 }
 
 /// Stores lists that were looked through.

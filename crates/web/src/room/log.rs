@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use axum::response::Response;
+use glost_model::Money;
 use glost_model::book::{Act, ConeRead, Firing, FiringState, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
@@ -12,10 +13,9 @@ use glost_studio::report;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
-use super::accounts::money;
 use super::ware::pages;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Here, Query, Trouble, Typed, Visit, escaped};
+use crate::app::{Here, Query, Trouble, Typed, Visit, called, escaped};
 use crate::page::wide;
 
 /// Firings on one page.
@@ -123,10 +123,7 @@ fn kind_of(text: &str) -> Option<FiringKind> {
 }
 
 fn kind(f: &Firing) -> &'static str {
-    match f.kind {
-        FiringKind::Bisque => "bisque",
-        FiringKind::Glaze => "glaze",
-    }
+    called::kind(f.kind)
 }
 
 fn kilns(v: &Visit) -> Vec<(String, String)> {
@@ -168,7 +165,11 @@ fn kwh(f: &Firing) -> String {
 }
 
 fn cost(v: &Visit, f: &Firing) -> String {
-    told(report::cost(f).map(|c| money(v, c)), f.metered().is_some())
+    let tariff = &v.given.studio.tariff;
+    match report::cost(f) {
+        Some(c) if !tariff.has_price() && c == Money::ZERO => tariff.cost_told(c),
+        c => told(c.map(|c| tariff.told(c)), f.metered().is_some()),
+    }
 }
 
 fn fill(f: &Firing) -> String {

@@ -12,7 +12,7 @@ use maud::{Markup, html};
 
 use super::stock_forms::Keeps;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Form, Here, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Trouble, Typed, Visit, called};
 use crate::page::wide;
 
 /// Losses that are shown.
@@ -31,9 +31,9 @@ async fn page(v: &Visit, typed: &Typed, faults: &[Fault]) -> Result<Markup, Desk
     let names = v.app.desk.names().await?;
     let f = Fields { typed, faults };
     let mut things = options([("", "choose")]);
-    things.extend(listed::<ShelfStock>(v, "Shelf").await?);
-    things.extend(listed::<PostStock>(v, "Post").await?);
-    things.extend(listed::<SupportStock>(v, "Support").await?);
+    things.extend(listed::<ShelfStock>(v).await?);
+    things.extend(listed::<PostStock>(v).await?);
+    things.extend(listed::<SupportStock>(v).await?);
     Ok(html! {
         p { "There are so many fewer from then on, and no plan uses what is gone. A load that was accepted before still asks for it: plan it anew." }
         (f.summary())
@@ -51,7 +51,7 @@ async fn page(v: &Visit, typed: &Typed, faults: &[Fault]) -> Result<Markup, Desk
         @else { (wide("Losses", html! { table {
             thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "Gone" } th scope="col" { "Left" } th scope="col" { "Why" } th scope="col" { "Who" } } }
             tbody { @for k in &losses { @let l = &k.body; tr {
-                td { (v.when(l.at)) } th scope="row" { (kind(&l.kind)) " " (called(v, l)) } td { (l.gone) } td { (l.left) }
+                td { (v.when(l.at)) } th scope="row" { (called::thing(&l.kind)) ": " (named(v, l)) } td { (l.gone) } td { (l.left) }
                 td { (l.why) @if !l.words.is_empty() { ": " (l.words) } }
                 td { (names.get(&l.who).map_or(l.who.as_str(), String::as_str)) }
             } } }
@@ -59,17 +59,8 @@ async fn page(v: &Visit, typed: &Typed, faults: &[Fault]) -> Result<Markup, Desk
     })
 }
 
-fn kind(key: &str) -> &str {
-    match key {
-        "shelf" => "Shelf",
-        "post" => "Post",
-        "support" => "Support",
-        other => other,
-    }
-}
-
 /// Its name; that of posts is their length, which is told in the visitor's units.
-fn called(v: &Visit, loss: &Loss) -> String {
+fn named(v: &Visit, loss: &Loss) -> String {
     let mm = loss.name.strip_suffix(" mm").and_then(|n| n.parse().ok());
     match mm.filter(|_| loss.kind == "post") {
         Some(mm) => v.shown().length(Length::mm(mm)),
@@ -78,10 +69,7 @@ fn called(v: &Visit, loss: &Loss) -> String {
 }
 
 /// Those of one kind that are left, as `kind/id` with their names.
-async fn listed<T: Keeps + Counted>(
-    v: &Visit,
-    word: &str,
-) -> Result<Vec<(String, String)>, DeskError> {
+async fn listed<T: Keeps + Counted>(v: &Visit) -> Result<Vec<(String, String)>, DeskError> {
     let all = v.app.desk.stock::<T>().await?;
     Ok(all
         .iter()
@@ -89,7 +77,8 @@ async fn listed<T: Keeps + Counted>(
         .map(|k| {
             let thing = &k.body.thing;
             let name = format!(
-                "{word}: {}, {}",
+                "{}: {}, {}",
+                called::thing(T::KIND),
                 thing.called(v.shown()),
                 thing.about(v.shown())
             );

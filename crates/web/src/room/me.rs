@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::set_up::{shown, units};
 use super::ways;
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Form, Here, Side, Trouble, Typed, Visit, clash};
+use crate::app::{Form, Here, Side, Trouble, Typed, Visit, called, clash};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
@@ -40,7 +40,7 @@ async fn page(v: &Visit, typed: Option<&Typed>, faults: &[Fault]) -> Result<Mark
         faults,
     };
     Ok(html! {
-        p { "You are " (p.role.word()) ": " (p.role.about()) "." @if let Some(c) = &p.class { " Class: " (c) "." } }
+        p { "You are " (called::somebody(p.role)) ": " (p.role.about()) "." @if let Some(c) = &p.class { " Class: " (c) "." } }
         (f.summary())
         form method="post" action="/me" {
             (hidden("version", &kept.version.to_string()))

@@ -10,17 +10,13 @@ use glost_studio::desk::DeskError;
 use glost_studio::desk::people::PersonForm;
 use maud::{Markup, PreEscaped, html};
 
-use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, clash, escaped};
+use crate::app::fields::{Fields, Look, hidden, options, to_copy};
+use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, called, clash, escaped};
 
 type Sent = Form<Vec<(String, String)>>;
 
 fn roles() -> Vec<(String, String)> {
-    let all: Vec<(String, String)> = Role::ALL
-        .iter()
-        .map(|r| (r.word().to_owned(), format!("{}: {}", r.word(), r.about())))
-        .collect();
-    options(all.iter().map(|(a, b)| (a.as_str(), b.as_str())))
+    options(Role::ALL.iter().map(|r| (r.word(), called::role(*r))))
 }
 
 /// Everybody.
@@ -48,23 +44,33 @@ async fn page(
         .store
         .passes(PassUse::Invitation, None, v.now)
         .await?;
-    let f = Fields { typed, faults };
+    // Most people of a studio are makers, and nobody should get more than they need by haste.
+    let mut filled = typed.clone();
+    if filled.get("role").is_empty() {
+        filled.set("role", Role::Maker.word());
+    }
+    let f = Fields {
+        typed: &filled,
+        faults,
+    };
     Ok(html! {
         h2 { "Invite" }
         p { "The link is good for one person and two weeks." }
         form method="post" action="/studio/people/invite" {
-            (f.select("role", "As", "", &roles()))
+            fieldset.choice { legend { "What they are here" } div.choices.long { @for r in Role::ALL {
+                label { input type="radio" name="role" autocomplete="off" value=(r.word()) checked[filled.get("role") == r.word()]; span { strong { (called::role(r)) } ": " (r.about()) } }
+            } } }
             (f.text("label", "For whom", Look { hint: "To tell open links apart", optional: true, ..Look::default() }))
             button.main type="submit" { "Make a link" }
         }
         @if !open.is_empty() { h2 { "Open links" } ul { @for p in &open { li {
-            (p.grants) @if !p.label.is_empty() { " for " (p.label) } ", until " (v.when(p.ends))
+            (called::value("role", &p.grants)) @if !p.label.is_empty() { " for " (p.label) } ", until " (v.when(p.ends))
             form method="post" action="/studio/people/withdraw" { (hidden("link", &p.digest)) button type="submit" { "Withdraw" } }
         } } } }
         h2 { "Everybody" }
         form.find method="get" action="/studio/people" role="search" { label for="words" { "Find by name, class or mark" } div { input #words type="search" name="words" value=(words); button type="submit" { "Find" } } }
         @if people.is_empty() { p.empty { "Nobody of that name." } }
-        ul.rows { @for p in &people { @let p = &p.body; li { a href={ "/studio/people/" (escaped(&p.id)) } { strong { (p.name) } span.small { (p.role.word()) @if let Some(c) = &p.class { ", " (c) } @if !p.mark.is_empty() { ", mark " (p.mark) } } } } } }
+        ul.rows { @for p in &people { @let p = &p.body; li { a href={ "/studio/people/" (escaped(&p.id)) } { strong { (p.name) } span.small { (called::role(p.role)) @if let Some(c) = &p.class { ", " (c) } @if !p.mark.is_empty() { ", mark " (p.mark) } } } } } }
         h2 { "Somebody who does not sign in" }
         (f.summary())
         form method="post" action="/studio/people" { (person(f)) button type="submit" { "Write down" } }
@@ -74,7 +80,7 @@ async fn page(
 fn person(f: Fields<'_>) -> Markup {
     html! {
         (f.text("name", "Name, as on slips", Look::default()))
-        (f.select("role", "Is", "", &roles()))
+        (f.select("role", "What they are here", "", &roles()))
         (f.text("class", "Class or group", Look { hint: "A teacher sees the ware of their class", optional: true, ..Look::default() }))
         (f.text("mark", "Mark on the foot", Look { optional: true, ..Look::default() }))
         (f.text("reach", "How to reach them", Look { optional: true, ..Look::default() }))
@@ -126,7 +132,7 @@ pub async fn invite(v: Visit, headers: HeaderMap, Form(sent): Sent) -> Result<Re
     let link = format!("{scheme}://{host}/join/{secret}");
     let body = html! {
         p { "Give this to " strong { @if typed.get("label").is_empty() { "one person" } @else { (typed.get("label")) } } ". It is shown only now, and good once." }
-        textarea.notice readonly rows="3" aria-label="The link" { (link) }
+        (to_copy("link", "The link", 4, &link))
         @if let Ok(svg) = qr_svg(&link) { figure.qr { (PreEscaped(svg)) } }
         p.steps { a.step href="/studio/people" { "Back" } }
     };

@@ -8,7 +8,6 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
-use super::accounts::money;
 use crate::app::fields::{Fields, Look};
 use crate::app::{Here, Query, Trouble, Typed, Visit};
 use crate::page::wide;
@@ -106,8 +105,8 @@ fn by_month(v: &Visit, all: &[Month]) -> Markup {
                 td { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
                 td { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh()))) }
                 td { (m.metered) " of " (m.with_energy) }
-                td { (m.cost_each().map_or_else(dash, |c| money(v, c))) }
-                td { (m.cost_a_kg().map_or_else(dash, |c| money(v, c))) }
+                td { (m.cost_each().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
+                td { (m.cost_a_kg().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
             } } }
         } }))
         p.hint { "Energy is by the meter where it was read, else as foreseen. A cost is the one foreseen, in the measure in which the meter differs." }

@@ -87,8 +87,8 @@ fn page(typed: &Typed, faults: &[Fault]) -> Markup {
             h2 { "The studio" }
             (f.text("studio", "Name of the studio", Look { autocomplete: "organization", ..Look::default() }))
             (units(f))
-            (f.text("currency", "Currency", Look { hint: "A code or sign, shown with amounts", ..Look::default() }))
-            (f.text("time_zone", "Time zone", Look { hint: "As Europe/Dublin. Empty: the zone of this machine", optional: true, ..Look::default() }))
+            (f.text("currency", "Currency", Look { hint: "A code or sign, as USD, EUR or £", ..Look::default() }))
+            (f.text("time_zone", "Time zone", Look { hint: "As America/Denver or Europe/Dublin. Without one, that of this machine counts", optional: true, ..Look::default() }))
             h2 { "You" }
             (f.text("name", "Your name", Look { hint: "As on slips", autocomplete: "name", ..Look::default() }))
             (f.text("login", "Name to sign in with", Look { hint: "A short name or an e-mail address", autocomplete: "username", ..Look::default() }))

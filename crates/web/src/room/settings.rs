@@ -11,7 +11,7 @@ use maud::{Markup, html};
 
 use super::set_up::units;
 use crate::app::fields::{Fields, Look, hidden};
-use crate::app::{Form, Here, Side, Trouble, Typed, Visit, clash};
+use crate::app::{Form, Here, Side, Trouble, Typed, Visit, called, clash};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
@@ -69,23 +69,23 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("energy.currency", "Currency", Look::default()))
             (f.text("energy.price_per_kwh", "Price of a kilowatt hour", price))
             (f.text("energy.price_per_kw", "Price of a kilowatt of the highest draw", Look { hint: "Mean over a quarter of an hour; 0 where it is not charged", ..price }))
-            @for n in 0..rows(typed) {
+            details open[has(typed, "energy.times.") || faults.iter().any(|x| x.field.starts_with("energy.times"))] { summary { "Hours when current has another price" } @for n in 0..rows(typed) {
                 (f.text(&format!("energy.times.{n}.hours"), &format!("Hours with a price of their own, {}", n + 1), Look { hint: "As 22:00-06:00", optional: true, ..Look::default() }))
-                (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; empty for every day", optional: true, ..Look::default() }))
+                (f.text(&format!("energy.times.{n}.days"), "On these days", Look { hint: "As monday, tuesday; none for every day", optional: true, ..Look::default() }))
                 (f.text(&format!("energy.times.{n}.price_per_kwh"), "Price in those hours", Look { optional: true, ..price }))
-            }
+            } }
             h2 { "When somebody is there" }
-            @for (key, label) in DAYS { (f.text(&format!("hours.{key}"), label, Look { hint: "As 09:00-17:00; empty when nobody is", optional: true, ..Look::default() })) }
+            @for (key, label) in DAYS { (f.text(&format!("hours.{key}"), label, Look { hint: "As 09:00-17:00; nothing when nobody is there", optional: true, ..Look::default() })) }
             (f.text("hours.closed", "Days off", Look { hint: "As 2026-12-25, with spaces between", optional: true, ..Look::default() }))
-            (f.text("hours.time_zone", "Time zone", Look { hint: "As Europe/Dublin; empty for that of the machine", optional: true, ..Look::default() }))
+            (f.text("hours.time_zone", "Time zone", Look { hint: "As America/Denver or Europe/Dublin. Without one, that of this machine counts", optional: true, ..Look::default() }))
             (f.text("hours.loading_hours", "Hours to load a kiln", number("")))
             (f.text("hours.unloading_hours", "Hours to unload it", number("")))
             (f.choice("hours.delayed_start", "Can the controllers start later by themselves?", &[("true", "yes"), ("false", "no")]))
             h2 { "Charges" }
-            (f.choice("scheme.measure", "Ware is charged by", &[("nothing", "nothing: in the dues"), ("volume", "volume of its box"), ("mass", "mass"), ("footprint", "footprint"), ("shelf", "share of a shelf"), ("piece", "piece")]))
+            (f.choice("scheme.measure", "Ware is charged by", called::MEASURE))
             @let shelves: Vec<(String, String)> = std::iter::once((String::new(), "none".to_owned())).chain(v.given.studio.furniture.shelves.iter().map(|s| (text::shelf_area(s.shape.area()), s.name.clone()))).collect();
             (f.select("scheme.shelf_area", "Shelf that the price is for", "For a share of a shelf", &shelves))
-            (f.choice("scheme.measured", "Prices are for", &[("metric", "litre, kg, dm²"), ("inches", "cubic inch, lb, square inch")]))
+            (f.choice("scheme.measured", "Prices are for", called::MEASURED))
             (f.text("scheme.bisque", "Price of one in a bisque firing", price))
             (f.text("scheme.glaze", "Price of one in a glaze firing", price))
             (f.text("scheme.each", "On top for each piece", Look { optional: true, ..price }))
@@ -96,7 +96,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             @for (name, value) in &typed.0 { @if name.starts_with("scheme.kilns.") { (hidden(name, value)) } }
             (super::ways::fields(f))
             h2 { "Rules that are numbers" }
-            p { "Empty: Glost's own number. Yours is written with its unit, as " code { "8 mm" } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
+            p { "Where you write nothing, Glost's own number counts. Yours is written with its unit, as " code { (v.shown().example_length(8.0)) } ". A smaller gap is your own risk: ware moves, glaze spits, and glazed ware that touches is one piece." }
             details open[faults.iter().any(|x| x.field.starts_with("rules"))] { summary { (value::ALL.len()) " rules, each with its reason and source" }
                 @for r in value::ALL { (f.text(&format!("rules.{}", r.id), r.title, Look { hint: &format!("Glost: {}. {} Source: {}", default(v, r.default), r.reason, r.source), optional: true, ..Look::default() })) }
             }
@@ -104,6 +104,14 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
         }
         (super::ways::trial())
     }
+}
+
+/// Whether a field whose name begins so is filled in.
+fn has(typed: &Typed, start: &str) -> bool {
+    typed
+        .0
+        .iter()
+        .any(|f| f.0.starts_with(start) && !f.1.trim().is_empty())
 }
 
 /// Rows of hours with a price of their own: one more than there are, so that none is lost.

@@ -2,8 +2,9 @@
 
 use axum::response::Response;
 use glost_model::fault::Fault;
+use glost_model::shown::Shown;
 use glost_studio::desk::DeskError;
-use glost_studio::desk::take_in::Preview;
+use glost_studio::desk::from_sheet::Preview;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, hidden};
@@ -37,9 +38,22 @@ fn form(v: &Visit, faults: &[Fault]) -> Markup {
         }
         h2 { "Its columns" }
         p { "The first line names them, in any order. These are needed: " code { "id, what, maker, shape, size, height, mass, wall, clay, foot, dryness, stage" } ". These may be there: "
-            code { "foot_size, glazes, glaze_margin, delicacy, cone, due, came_in, priority, group, held, inside" } ". Lengths are in " (v.shown().length_unit()) ", masses in " @if v.shown().pounds { "lb" } @else { "kg" } "." }
-        pre.example tabindex="0" { "id,what,maker,shape,size,height,mass,wall,clay,glazes,foot,glaze_margin,dryness,stage,cone\nT001,mug,Nia Corran,circle,94,110,0.43,5,Heatherstone,Tarn;Mist,wiped,8,bone-dry,glazed,6\n" }
+            code { "foot_size, glazes, glaze_margin, delicacy, cone, due, came_in, priority, group, held, inside" } ". Lengths are in " @if v.shown().inches { "inches" } @else { "mm" } ", masses in " @if v.shown().pounds { "pounds" } @else { "kg" } "." }
+        pre.example tabindex="0" { "id,what,maker,shape,size,height,mass,wall,clay,glazes,foot,glaze_margin,dryness,stage,cone\n" (example(v.shown())) "\n" }
     }
+}
+
+/// A line as somebody here would write it.
+fn example(shown: Shown) -> String {
+    let s = |mm: f64| shown.example_size(mm);
+    let mass = if shown.pounds { "0.9" } else { "0.43" };
+    format!(
+        "T001,mug,Nia Corran,circle,{},{},{mass},{},Heatherstone,Tarn;Mist,wiped,{},bone-dry,glazed,6",
+        s(94.0),
+        s(110.0),
+        s(5.0),
+        s(8.0)
+    )
 }
 
 /// The sheet as text.
@@ -90,15 +104,15 @@ pub async fn look(v: Visit, mut sent: Files) -> Result<Response, Trouble> {
 
 fn preview_page(p: &Preview, text: &str) -> Markup {
     html! {
+        @let faults: Vec<&Fault> = p.faults.iter().chain(p.lines.iter().flat_map(|l| &l.faults)).collect();
         p.lead role="status" { (p.good()) " of " (p.lines.len()) " lines can be stored" @if p.bad() > 0 { ", " (p.bad()) " have faults" } "." }
-        @if !p.faults.is_empty() { div.faults role="alert" { h2 { "The sheet as a whole" } ul { @for f in &p.faults { li { (f.what) ". " (f.remedy) "." } } } } }
-        @if p.bad() > 0 {
-            h2 { "To mend" }
-            p { "Mend them in the sheet and look it through again, or store the good lines now." }
-            (wide("To mend", html! { table { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
-                tbody { @for l in p.lines.iter().filter(|l| !l.faults.is_empty()) { @for f in &l.faults {
-                    tr { th scope="row" { (l.line) } td { (f.field) } td { (f.what) } td { (f.remedy) } }
-                } } } } }))
+        @if !faults.is_empty() {
+            h2 { (faults.len()) " to mend" }
+            p { @if p.good() > 0 { "Mend them in the sheet and look it through again, or store the good lines now." } @else { "Mend them in the sheet and look it through again." } }
+            (wide("To mend", html! { table.stack.by-line { thead { tr { th scope="col" { "Line" } th scope="col" { "Field" } th scope="col" { "What is wrong" } th scope="col" { "What to do" } } }
+                tbody { @for f in &faults {
+                    tr { th scope="row" { @match f.line { Some(n) => (n), None => "all" } } td { @if f.field.is_empty() { "–" } @else { (f.field) } } td { (f.what) } td { (f.remedy) } }
+                } } } }))
         }
         @if !p.new_makers.is_empty() { p.note { "New people, who will be written down as makers: " (p.new_makers.join(", ")) "." } }
         @let unfit: Vec<_> = p.lines.iter().filter(|l| l.unfit.is_some()).collect();

@@ -7,9 +7,9 @@ use glost_store::Kept;
 use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
-use super::stock_forms::{Ask, Keeps};
-use crate::app::fields::{Fields, Look, hidden, options};
-use crate::app::{Form, Here, Path, Side, Trouble, Typed, Visit, clash, escaped};
+use super::stock_forms::{Ask, Keeps, of_shape};
+use crate::app::fields::{Fields, Look, hidden, said};
+use crate::app::{Form, Here, Path, Side, Trouble, Typed, Visit, called, clash, escaped};
 
 type Sent = Form<Vec<(String, String)>>;
 
@@ -56,7 +56,7 @@ async fn section<T: Keeps>(v: &Visit) -> Result<Markup, DeskError> {
         h2 { (T::MANY) }
         @if all.is_empty() { p.empty { "None yet." } }
         ul.rows { @for k in &all { li { a href={ (T::PATH) "/" (escaped(&k.body.id)) } { strong { (k.body.thing.called(v.shown())) } span.small { (k.body.thing.about(v.shown())) } } } } }
-        @if v.may(Act::Keep) { p.steps { a.step href={ (T::PATH) "/new" } { "Add: " (T::ONE) } } }
+        @if v.may(Act::Keep) { p.steps { a.step href={ (T::PATH) "/new" } { "Add " (T::ONE) } } }
     })
 }
 
@@ -65,14 +65,14 @@ pub async fn new<T: Keeps>(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Keep)?;
     let typed = Typed(T::usual(v.shown()));
     let body = form::<T>(&v, None, &typed, &[]);
-    Ok(v.page(T::HERE, &format!("Add: {}", T::ONE), &body))
+    Ok(v.page(T::HERE, &format!("Add {}", T::ONE), &body))
 }
 
 /// Adds it.
 pub async fn add<T: Keeps>(v: Visit, Form(sent): Sent) -> Result<Response, Trouble> {
     v.must(Act::Keep)?;
     let typed = Typed(sent);
-    let done = match T::read(&typed.but(&["version"]), v.shown()) {
+    let done = match T::read(&of_shape(typed.but(&["version"])), v.shown()) {
         Ok(thing) => v.app.desk.add_thing(v.actor(), thing).await,
         Err(faults) => Err(DeskError::Faults(faults)),
     };
@@ -80,7 +80,7 @@ pub async fn add<T: Keeps>(v: Visit, Form(sent): Sent) -> Result<Response, Troub
         Ok((_, turn)) => Ok(v.done(T::LIST, turn)),
         Err(DeskError::Faults(faults)) => {
             let body = form::<T>(&v, None, &typed, &faults);
-            Ok(v.again(T::HERE, &format!("Add: {}", T::ONE), &body))
+            Ok(v.again(T::HERE, &format!("Add {}", T::ONE), &body))
         }
         Err(e) => Err(e.into()),
     }
@@ -129,7 +129,7 @@ pub async fn change<T: Keeps>(
 ) -> Result<Response, Trouble> {
     v.must(Act::Keep)?;
     let typed = Typed(sent);
-    let done = match T::read(&typed.but(&["version"]), v.shown()) {
+    let done = match T::read(&of_shape(typed.but(&["version"])), v.shown()) {
         Ok(thing) => {
             v.app
                 .desk
@@ -201,7 +201,7 @@ pub fn form<T: Keeps>(
                     button.main type="submit" { "Store" }
                     // Without a script it draws by a page; Enter in a field stores, as Store comes first.
                     @if let Some(draw) = &draw { button type="submit" formaction=(draw) { "Draw it" } }
-                    a.step href=(T::LIST) { "Leave it" }
+                    a.step href=(T::LIST) { "Back without storing" }
                 }
             }
         }
@@ -213,7 +213,7 @@ fn parts(asks: &'static [Ask]) -> Vec<&'static [Ask]> {
     let starts = asks
         .iter()
         .enumerate()
-        .filter(|(i, a)| *i == 0 || matches!(a, Ask::Head(_)))
+        .filter(|(i, a)| *i == 0 || matches!(a, Ask::Head(_) | Ask::Folded(_)))
         .map(|(i, _)| i);
     let mut ends: Vec<usize> = starts.collect();
     ends.push(asks.len());
@@ -228,7 +228,36 @@ fn asked_part(v: &Visit, f: Fields<'_>, part: &[Ask]) -> Markup {
         [Ask::Head(words), rest @ ..] => html! {
             details.part open { summary { h2 { (words) } } @for ask in rest { (asked(v, f, ask)) } }
         },
+        [Ask::Folded(words), rest @ ..] => html! {
+            // What is to be mended is never folded away.
+            details.part open[rest.iter().any(|ask| faulty(f, ask))] {
+                summary { h2 { (words) } }
+                p.hint { "What most kilns have is filled in. Look whether it fits yours." }
+                @for ask in rest { (asked(v, f, ask)) }
+            }
+        },
         _ => html! { @for ask in part { (asked(v, f, ask)) } },
+    }
+}
+
+/// Whether something is to be mended in what is asked.
+fn faulty(f: Fields<'_>, ask: &Ask) -> bool {
+    let at = |name: &str| {
+        f.faults
+            .iter()
+            .any(|x| x.field == name || x.field.starts_with(&format!("{name}.")))
+    };
+    match *ask {
+        Ask::Head(_) | Ask::Folded(_) => false,
+        Ask::Shaped(_, name, ..)
+        | Ask::Words(name, ..)
+        | Ask::Length(name, ..)
+        | Ask::Mass(name, ..)
+        | Ask::Degrees(name, ..)
+        | Ask::Number(name, ..)
+        | Ask::YesNo(name, ..)
+        | Ask::Choice(name, ..)
+        | Ask::Rows { list: name, .. } => at(name),
     }
 }
 
@@ -250,10 +279,14 @@ fn asked(v: &Visit, f: Fields<'_>, ask: &Ask) -> Markup {
     };
     let mass = if shown.pounds { "lb" } else { "kg" };
     match *ask {
-        Ask::Head(words) => html! { h2 { (words) } },
+        Ask::Head(words) | Ask::Folded(words) => html! { h2 { (words) } },
+        Ask::Shaped(shapes, name, label, length) => html! {
+            div.shaped data-shape=(shapes) {
+                (text(name, label, "", if length { shown.length_unit() } else { "" }, false))
+            }
+        },
         Ask::Words(name, label, hint) => text(name, label, hint, "", false),
         Ask::Length(name, label, hint) => text(name, label, hint, shown.length_unit(), false),
-        Ask::SomeLength(name, label) => text(name, label, "", shown.length_unit(), true),
         Ask::Mass(name, label) => text(name, label, "", mass, false),
         Ask::Degrees(name, label) => text(name, label, "", shown.degree_sign(), false),
         Ask::Number(name, label, unit, hint) => f.text(
@@ -272,23 +305,33 @@ fn asked(v: &Visit, f: Fields<'_>, ask: &Ask) -> Markup {
             list,
             label,
             hint,
+            near,
             most,
             of,
-        } => html! {
-            fieldset.choice { legend { (label) } @if !hint.is_empty() { p.hint { (hint) } }
-                @for n in 0..most.max(used(f.typed, list) + 1) { div.row {
-                    @for (key, label, kind) in of {
-                        @let name = format!("{list}.{n}.{key}");
-                        @let label = format!("{label}, {}", n + 1);
-                        @match kind {
-                            RowKind::Length => (text(&name, &label, "", shown.length_unit(), true)),
-                            RowKind::Unit(unit) => (text(&name, &label, "", unit, true)),
-                            RowKind::Lining => (f.select(&name, &label, "", &options([("", "none"), ("brick-23", "light brick, 23"), ("brick-26", "light brick, 26"), ("fibre", "fibre"), ("castable", "castable")]))),
-                        }
+        } => {
+            let row = |n: usize| {
+                html! { div.row { @for (key, label, kind) in of {
+                    @let name = format!("{list}.{n}.{key}");
+                    @let label = format!("{label}, {}", n + 1);
+                    @match kind {
+                        // What unused rows lack is no matter; that each may stay empty is said once.
+                        RowKind::Length => (text(&name, &label, "", shown.length_unit(), false)),
+                        RowKind::Unit(unit) => (text(&name, &label, "", unit, false)),
+                        RowKind::Lining => (f.select(&name, &label, "", &said(called::LINING))),
                     }
-                } }
+                } } }
+            };
+            let used = used(f.typed, list);
+            let all = most.max(used + 1);
+            // Rows that are filled in are in sight, however many a file brought.
+            let near = near.max(used).min(all);
+            html! {
+                fieldset.choice { legend { (label) } @if !hint.is_empty() { p.hint { (hint) } }
+                    @for n in 0..near { (row(n)) }
+                    @if near < all { details { summary { "More rows" } @for n in near..all { (row(n)) } } }
+                }
             }
-        },
+        }
     }
 }
 

@@ -1,6 +1,5 @@
 //! What each kind of thing is asked, how it is read, and how it is told in a line.
 
-use glost_model::Length;
 use glost_model::book::Thing;
 use glost_model::clay::{Clay, Glaze};
 use glost_model::fault::Fault;
@@ -12,7 +11,7 @@ use glost_sheets::{Known, kiln_svg};
 use maud::{Markup, html};
 
 use super::kiln_draw;
-use crate::app::{Here, Typed};
+use crate::app::{Here, Typed, called};
 use crate::page::drawing;
 
 /// One thing that a form asks. Names are those of the studio's files.
@@ -20,12 +19,14 @@ use crate::page::drawing;
 pub enum Ask {
     /// A heading.
     Head(&'static str),
+    /// A heading whose part is folded away at first: what is usual is filled in there.
+    Folded(&'static str),
+    /// A size that only some shapes have: these shapes, name, label, whether it is a length.
+    Shaped(&'static str, &'static str, &'static str, bool),
     /// Text: name, label, hint.
     Words(&'static str, &'static str, &'static str),
     /// A length: name, label, hint.
     Length(&'static str, &'static str, &'static str),
-    /// A length that may stay empty.
-    SomeLength(&'static str, &'static str),
     /// A mass.
     Mass(&'static str, &'static str),
     /// A temperature.
@@ -48,6 +49,8 @@ pub enum Ask {
         label: &'static str,
         /// Hint.
         hint: &'static str,
+        /// Rows in sight.
+        near: usize,
         /// Rows offered.
         most: usize,
         /// Key, label and kind of each field of a row.
@@ -119,19 +122,47 @@ fn usual(all: &[(&str, &str)]) -> Fields {
 
 /// A usual length, as somebody would write it in the units at hand.
 fn long(mm: f64, shown: Shown) -> String {
-    shown.bare_length(Length::mm(mm))
+    shown.example_size(mm)
 }
 
-const SHAPES: Ask = Ask::Choice(
-    "shape",
-    "Shape from above",
-    &[
-        ("circle", "round"),
-        ("regular-polygon", "with flats"),
-        ("oval", "oval"),
-        ("rectangle", "rectangle"),
-    ],
-);
+const SHAPES: Ask = Ask::Choice("shape", "Shape from above", called::PLAN);
+
+/// Sizes from above; each shape has its own.
+const SIZES: [Ask; 6] = [
+    Ask::Shaped("circle", "diameter", "Diameter", true),
+    Ask::Shaped("regular-polygon", "sides", "Number of flats", false),
+    Ask::Shaped(
+        "regular-polygon",
+        "across_flats",
+        "Between opposite flats",
+        true,
+    ),
+    Ask::Shaped("oval", "length", "Length, left to right", true),
+    Ask::Shaped(
+        "oval rectangle",
+        "width",
+        "Width: of an oval front to back, of a box left to right",
+        true,
+    ),
+    Ask::Shaped("rectangle", "depth", "Depth, front to back", true),
+];
+
+/// What was sent, without sizes that a shape does not have: they may have been typed before it was chosen.
+pub fn of_shape(mut fields: Fields) -> Fields {
+    let shape = fields.iter().find(|f| f.0 == "shape");
+    let Some(shape) = shape.map(|f| f.1.clone()) else {
+        return fields;
+    };
+    fields.retain(|(name, _)| {
+        let mut own = SIZES.iter().filter_map(|ask| match ask {
+            Ask::Shaped(shapes, size, ..) if size == name => Some(shapes),
+            _ => None,
+        });
+        own.next()
+            .is_none_or(|shapes| shapes.split(' ').any(|s| s == shape))
+    });
+    fields
+}
 
 impl Keeps for Clay {
     const PATH: &'static str = "/clays";
@@ -143,13 +174,13 @@ impl Keeps for Clay {
         Ask::Words("name", "Name, as on slips", ""),
         Ask::Words(
             "cone_from",
-            "Coolest cone at which it is right",
+            "Coolest cone at which it matures",
             "With its zero: 06 and 6 are very different",
         ),
         Ask::Words(
             "cone_to",
-            "Hottest cone that it stands",
-            "Above it melts or bloats",
+            "Hottest cone that it can take",
+            "Above it, it melts or bloats",
         ),
         Ask::YesNo(
             "slumps_on_points",
@@ -249,22 +280,18 @@ impl Keeps for ShelfStock {
     const PATH: &'static str = "/furniture/shelves";
     const LIST: &'static str = "/furniture";
     const HERE: Here = Here::Kilns;
-    const ONE: &'static str = "shelves of a kind";
+    const ONE: &'static str = "shelves";
     const MANY: &'static str = "Shelves";
     const ASKS: &'static [Ask] = &[
         Ask::Words("name", "Name", "As round, or square half"),
         SHAPES,
-        Ask::SomeLength("diameter", "Diameter (round)"),
-        Ask::Words("sides", "Number of flats (with flats)", ""),
-        Ask::SomeLength("across_flats", "Between opposite flats (with flats)"),
-        Ask::SomeLength("length", "Length, left to right (oval)"),
-        Ask::SomeLength("width", "Width (oval, rectangle)"),
-        Ask::SomeLength("depth", "Depth (rectangle)"),
-        Ask::Choice(
-            "span",
-            "Whole or half",
-            &[("full", "whole"), ("half", "half of that shape")],
-        ),
+        SIZES[0],
+        SIZES[1],
+        SIZES[2],
+        SIZES[3],
+        SIZES[4],
+        SIZES[5],
+        Ask::Choice("span", "Whole or half", called::SPAN),
         Ask::Length("thickness", "Thickness", ""),
         Ask::Mass("mass", "Mass of one"),
         Ask::Mass("load_limit", "Most that one may carry when hot"),
@@ -299,7 +326,7 @@ impl Keeps for PostStock {
     const PATH: &'static str = "/furniture/posts";
     const LIST: &'static str = "/furniture";
     const HERE: Here = Here::Kilns;
-    const ONE: &'static str = "posts of a length";
+    const ONE: &'static str = "posts";
     const MANY: &'static str = "Posts";
     const ASKS: &'static [Ask] = &[
         Ask::Length("length", "Length when standing", ""),
@@ -335,19 +362,11 @@ impl Keeps for SupportStock {
     const MANY: &'static str = "Stilts, pins and slabs";
     const ASKS: &'static [Ask] = &[
         Ask::Words("name", "Name", ""),
-        Ask::Choice(
-            "kind",
-            "What it does",
-            &[
-                ("stilt", "stilt under a glazed foot"),
-                ("pin-support", "pins that raise a bare foot"),
-                ("waster-slab", "slab that catches runs"),
-            ],
-        ),
+        Ask::Choice("kind", "What it does", called::SUPPORT),
         Ask::Length("diameter", "Across", "Of the circle that it covers"),
         Ask::Length("height", "How much it raises the ware", ""),
         Ask::Mass("load_limit", "Most that one may carry"),
-        Ask::Words("max_cone", "Hottest cone that it stands", ""),
+        Ask::Words("max_cone", "Hottest cone that it can take", ""),
         Ask::Number("count", "How many there are", "", ""),
     ];
     fn written(&self, shown: Shown) -> Fields {
@@ -384,67 +403,64 @@ impl Keeps for Kiln {
         Ask::Words("name", "Name", "As people here call it"),
         Ask::Head("Chamber"),
         SHAPES,
-        Ask::SomeLength("diameter", "Diameter (round)"),
-        Ask::Words("sides", "Number of flats (with flats)", ""),
-        Ask::SomeLength("across_flats", "Between opposite flats (with flats)"),
-        Ask::SomeLength("length", "Length, left to right (oval)"),
-        Ask::SomeLength("width", "Width (oval, rectangle)"),
-        Ask::SomeLength("depth", "Depth (rectangle)"),
+        SIZES[0],
+        SIZES[1],
+        SIZES[2],
+        SIZES[3],
+        SIZES[4],
+        SIZES[5],
         Ask::Length("height", "Height from floor to lid or roof", ""),
-        Ask::Choice(
-            "opening",
-            "Loaded",
-            &[
-                ("lid", "from above: 12 o'clock is the hinge"),
-                ("door", "from the front: 12 o'clock is the door"),
-            ],
-        ),
+        Ask::Choice("opening", "Loaded", called::OPENING),
         Ask::Head("Nameplate"),
         Ask::Words("max_cone", "Hottest cone", ""),
         Ask::Degrees("max_temperature", "Hottest temperature"),
-        Ask::Number(
-            "element_ageing",
-            "Elements' resistance over their first reading",
-            "",
-            "1 when new, 1.1 when due",
-        ),
-        Ask::YesNo("vent_fan", "Does a vent fan run during firings?"),
         Ask::Head("Elements"),
         Ask::Rows {
             list: "bands",
             label: "Rings of elements, from the floor up",
             hint: "Heights above the floor, power from the nameplate shared over the rings",
-            most: 6,
+            near: 3,
+            most: 8,
             of: &[
                 ("from", "From", RowKind::Length),
                 ("to", "To", RowKind::Length),
                 ("power_kw", "Power", RowKind::Unit("kW")),
             ],
         },
-        Ask::Head("Sensor and peepholes"),
+        Ask::Head("Sensor"),
+        Ask::Length("sensor.height", "Sensor: height above the floor", ""),
         Ask::Number(
             "sensor.clock",
             "Sensor: where on the clock",
             "o'clock",
             "Seen from above; 12 toward hinge or door",
         ),
-        Ask::Length("sensor.height", "Sensor: height above the floor", ""),
+        Ask::Folded("Peepholes, vent fan, age of the elements"),
         Ask::Length("sensor.reach", "Sensor: how far it sticks in", ""),
+        Ask::YesNo("vent_fan", "Does a vent fan run during firings?"),
+        Ask::Number(
+            "element_ageing",
+            "Elements' resistance over their first reading",
+            "",
+            "1 when new, 1.1 when due",
+        ),
         Ask::Rows {
             list: "peepholes",
             label: "Peepholes",
             hint: "",
+            near: 2,
             most: 4,
             of: &[
                 ("clock", "Where on the clock", RowKind::Unit("o'clock")),
                 ("height", "Height", RowKind::Length),
             ],
         },
-        Ask::Head("Lining, from the hot face outward"),
+        Ask::Folded("Lining, from the hot face outward"),
         Ask::Rows {
             list: "wall",
             label: "Side wall",
             hint: "",
+            near: 2,
             most: 3,
             of: LAYER,
         },
@@ -452,6 +468,7 @@ impl Keeps for Kiln {
             list: "floor",
             label: "Floor",
             hint: "",
+            near: 2,
             most: 3,
             of: LAYER,
         },
@@ -459,10 +476,11 @@ impl Keeps for Kiln {
             list: "lid",
             label: "Lid or roof",
             hint: "",
+            near: 2,
             most: 3,
             of: LAYER,
         },
-        Ask::Head("Controller"),
+        Ask::Folded("Controller"),
         Ask::Number(
             "controller.max_segments",
             "Most segments of one programme",

@@ -6,12 +6,12 @@ use glost_model::fault::Fault;
 use glost_model::text;
 use glost_store::Look as Listed;
 use glost_studio::desk::DeskError;
-use glost_studio::desk::take_in::HandIn;
+use glost_studio::desk::take_in::{HandIn, MOST_ALIKE};
 use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
-use crate::app::fields::{Fields, Look, options};
-use crate::app::{Form, Here, Query, Trouble, Typed, Visit, escaped};
+use crate::app::fields::{Fields, Look, options, said};
+use crate::app::{Form, Here, Query, Trouble, Typed, Visit, called, escaped};
 
 /// Fields of the form that are not the piece's own.
 const OTHER: [&str; 6] = ["owner", "count", "note", "looked_over", "version", "then"];
@@ -54,8 +54,27 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     if v.may(Act::LookOver) {
         typed.set("looked_over", "yes");
     }
-    let body = form(&v, &typed, &[], like.is_some()).await?;
+    let body = html! {
+        (to_write(&v, q.get("new")).await?)
+        (form(&v, &typed, &[], like.is_some()).await?)
+    };
     Ok(v.page(Here::Ware, "Hand in a piece", &body))
+}
+
+/// Codes that were just given, to be copied onto slips; only those of pieces that the visitor may see.
+pub async fn to_write(v: &Visit, new: &str) -> Result<Markup, DeskError> {
+    let mut codes = Vec::new();
+    for code in new.split_whitespace().take(MOST_ALIKE.into()) {
+        if v.app.desk.ware(v.person(), code).await.is_ok() {
+            codes.push(code);
+        }
+    }
+    Ok(html! { @if !codes.is_empty() {
+        div.panel.big-code role="status" {
+            p { @if codes.len() == 1 { "Write this code on the slip:" } @else { "Write one of these codes on each slip:" } }
+            ul { @for code in codes { li.code { (code) } } }
+        }
+    } })
 }
 
 /// Takes it in.
@@ -72,11 +91,13 @@ pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
     match v.app.desk.take_in(v.actor(), &hand_in, v.today()).await {
         Ok((ware, turn)) => {
             let first = ware.first().map_or("", |w| w.code());
+            let codes: Vec<&str> = ware.iter().map(|w| w.code()).collect();
+            let new = escaped(&codes.join(" "));
             let to = match (typed.get("then"), ware.len()) {
-                ("next", _) => format!("/ware/new?like={}", escaped(first)),
+                ("next", _) => format!("/ware/new?like={}&new={new}", escaped(first)),
                 (_, 1) => format!("/ware/{}?new=yes", escaped(first)),
                 _ => format!(
-                    "/ware?owner={}",
+                    "/ware?owner={}&new={new}",
                     escaped(&ware.first().map_or(String::new(), |w| w.owner.clone()))
                 ),
             };
@@ -218,10 +239,13 @@ pub fn piece(v: &Visit, f: Fields<'_>) -> Markup {
         unit: length,
         ..Look::default()
     };
+    let [one, two, corners] = shown.example_sizes();
+    let as_size = |mm: f64| format!("As {}", shown.example_size(mm));
+    let (high, thick, bare) = (as_size(100.0), as_size(6.0), as_size(8.0));
     html! {
         (f.text("what", "What is it?", Look { hint: "As mug, bowl, plate", list: "kinds", ..Look::default() }))
         datalist #kinds { @for k in ["mug", "bowl", "plate", "vase", "teapot", "jar and lid", "tile", "planter", "sculpture"] { option value=(k) {} } }
-        (f.choice("stage", "Fired before?", &[("greenware", "not yet: greenware"), ("glazed", "glazed, for its glaze firing")]))
+        (f.choice("stage", "Fired before?", called::STAGE))
         (f.select("clay", "Clay", "Never guess: the wrong clay melts onto shelves", &clays))
         @if !glazes.is_empty() { (f.many("glazes", "Glazes on it", "None for bare ware", &glazes)) }
         details open[f.typed.get("clay") == "other" || !f.typed.get("glaze_other").is_empty()] {
@@ -229,25 +253,25 @@ pub fn piece(v: &Visit, f: Fields<'_>) -> Markup {
             (f.text("clay_other", "Name of another clay", Look { hint: "Choose 'another' above, and write it here if it is known", optional: true, ..Look::default() }))
             (f.text("glaze_other", "Another glaze", Look { optional: true, ..Look::default() }))
         }
-        (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different. Empty: what suits clay and glaze", optional: true, ..Look::default() }))
-        (f.choice("shape", "Seen from above", &[("circle", "round"), ("ellipse", "oval"), ("rectangle", "rectangle"), ("outline", "by its corners")]))
-        (f.text("size", "Widest, handle and all", Look { hint: "Round: 90. Oval and rectangle: 200x120. Corners: -60 -40; 60 -40; 0 70", unit: length, ..Look::default() }))
-        (f.text("foot_size", "What stands on the shelf", Look { hint: "In the same way; empty when as wide", optional: true, unit: length, ..Look::default() }))
-        (f.text("height", "Height", size))
-        (f.text("wall", "Thickest wall or base", size))
-        (f.text("mass", "Mass", Look { keys: "decimal", unit: mass, ..Look::default() }))
-        (f.choice("foot", "Foot", &[("bare", "bare"), ("wiped", "wiped clean"), ("glazed", "glazed")]))
-        (f.text("glaze_margin", "Bare above the foot", Look { hint: "How far the glaze ends above the shelf; for glazed ware with a bare foot", optional: true, ..size }))
-        (f.choice("dryness", "Dry?", &[("bone-dry", "bone dry"), ("doubtful", "not sure"), ("damp", "cold to the cheek: damp")]))
+        (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different. Without one, what suits clay and glaze is taken", optional: true, ..Look::default() }))
+        (f.choice("shape", "Seen from above", called::FORM))
+        (f.text("size", "Widest, handle and all", Look { hint: &format!("Round: {one}. Oval and rectangle: {two}. Corners: {corners}"), unit: length, ..Look::default() }))
+        (f.text("foot_size", "What stands on the shelf", Look { hint: "Written in the same way; only where it is narrower", optional: true, unit: length, ..Look::default() }))
+        (f.text("height", "Height", Look { hint: &high, ..size }))
+        (f.text("wall", "Thickest wall or base", Look { hint: &thick, ..size }))
+        (f.text("mass", "Mass", Look { keys: "decimal", unit: mass, hint: if shown.pounds { "As 0.9; kitchen scales will do" } else { "As 0.4; kitchen scales will do" }, ..Look::default() }))
+        (f.choice("foot", "Foot", called::FOOT))
+        (f.text("glaze_margin", "Bare above the foot", Look { hint: &format!("How far the glaze ends above the shelf, {}; for glazed ware with a bare foot", bare.to_lowercase()), optional: true, ..size }))
+        (f.choice("dryness", "Dry?", called::DRYNESS))
         details open[!f.faults.is_empty()] {
             summary { "More: due day, set, delicate, priority, hollow" }
             (f.text("due", "Needed by", Look { kind: "date", optional: true, ..Look::default() }))
             (f.text("group", "Set", Look { hint: "Pieces with the same word go together: a jar and its lid", optional: true, ..Look::default() }))
-            (f.select("delicacy", "How it bears handling", "", &options([("usual", "usual"), ("sturdy", "sturdy"), ("delicate", "delicate: stands high")])))
+            (f.select("delicacy", "How it bears handling", "", &said(called::DELICACY)))
             (f.text("priority", "Priority", Look { hint: "1 can wait, 5 first", keys: "numeric", optional: true, ..Look::default() }))
-            (f.select("inside", "How it is hollow", "For bisque: what may stand in it", &options([("", "not said"), ("open", "open: widest at the rim"), ("straight", "straight wall"), ("closed", "closed, or solid")])))
+            (f.select("inside", "How it is hollow", "For bisque: what may stand in it", &said(called::INSIDE)))
             @if v.may(Act::LookOver) {
-                (f.select("held", "Kept back", "Why it may not be fired as it is", &options([("", "no"), ("cracked", "cracked"), ("overglazed", "glaze too thick"), ("attached", "something not clay stuck on"), ("food-claim", "to be sold as food safe, unproved"), ("banned", "holds a material not fired here"), ("no-name", "nobody knows whose"), ("not-logged", "was never written down"), ("cannot-stand", "no safe way to stand")])))
+                (f.select("held", "Kept back", "Why it may not be fired as it is", &said(called::HELD)))
             }
         }
     }

@@ -8,7 +8,8 @@ use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
 use super::ware::line;
-use crate::app::{App, Here, Trouble, Visit};
+use crate::app::fields::hidden;
+use crate::app::{App, Here, Trouble, Visit, called};
 
 /// The page.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
@@ -37,7 +38,12 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         ..WareLook::default()
     };
     let (own, _) = desk.wares(v.person(), &mine).await?;
-    let nothing = v.given.studio.kilns.is_empty() || v.given.studio.clays.is_empty();
+    let last = desk.last_step(v.actor()).await?;
+    let s = &v.given.studio;
+    let nothing = s.kilns.is_empty()
+        || s.clays.is_empty()
+        || s.furniture.shelves.is_empty()
+        || s.furniture.posts.is_empty();
     let body = html! {
         @if nothing && v.may(Act::Keep) { (first_steps(&v)) }
         p.steps {
@@ -46,24 +52,25 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
             @if v.may(Act::Fire) { a.step href="/notices" { "Notices" } }
             @if v.may(Act::HandBack) { a.step href="/back" { "Hand back" } }
         }
+        // What was just done stands above the page already.
+        @if let Some(t) = last.filter(|t| v.did != Some(t.id)) {
+            form.did method="post" action={ "/undo/" (t.id) } {
+                span { "Your last step: " (t.verb) ", " (v.when(t.at)) "." }
+                (hidden("to", "/"))
+                button type="submit" aria-label={ "Undo: " (t.verb) } { "Undo" }
+            }
+        }
         @if v.may(Act::SeeAllWare) {
             h2 { "Ware" }
-            ul.counts {
-                (count("made", of(At::Made), "to be looked over"))
-                (count("needs-attention", of(At::NeedsAttention), "need attention"))
-                (count("waiting", of(At::Waiting), "wait for a firing"))
-                (count("planned", of(At::Planned), "in planned firings"))
-                (count("in-kiln", of(At::InKiln), "in kilns"))
-                (count("bisqued", of(At::Bisqued), "bisqued, to be fetched"))
-                (count("ready", of(At::Ready), "fired, to be fetched"))
-            }
+            @if WARE.iter().all(|w| of(w.0) == 0) { p.empty { "No ware is here." } }
+            ul.counts { @for (state, words) in WARE { @if of(state) > 0 { (count(state, of(state), words)) } } }
         }
         @if fires {
             h2 { "Firings" }
             @if firings.is_empty() { p.empty { "No firing is planned or under way." } }
             ul.rows { @for f in &firings { @let f = &f.body; li { a href={ "/firings/" (f.id) } {
                 strong { (f.id) " " (f.kiln) ", cone " (f.cone) } " " (f.state.words())
-                @if f.summary.pieces > 0 { ", " (f.summary.pieces) " pieces" }
+                @if f.summary.pieces > 0 { ", " (called::several(f.summary.pieces.into(), "piece")) }
                 @if let Some(at) = f.starts.filter(|_| f.started.is_none()) { ", to start " (v.when(at)) }
             } } } }
         }
@@ -76,8 +83,19 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
     Ok(v.page(Here::Today, "Today", &body))
 }
 
-fn count(state: &str, n: u64, words: &str) -> Markup {
-    html! { li { a href={ "/ware?state=" (state) } { strong { (n) } " " (words) } } }
+/// What is counted, as far as there is any.
+const WARE: [(At, &str); 7] = [
+    (At::Made, "to be looked over"),
+    (At::NeedsAttention, "need attention"),
+    (At::Waiting, "wait for a firing"),
+    (At::Planned, "in planned firings"),
+    (At::InKiln, "in kilns"),
+    (At::Bisqued, "bisqued, to be fetched"),
+    (At::Ready, "fired, to be fetched"),
+];
+
+fn count(state: At, n: u64, words: &str) -> Markup {
+    html! { li { a href={ "/ware?state=" (state.key()) } { strong { (n) } " " (words) } } }
 }
 
 /// What a new studio needs before anything can be planned.
@@ -88,12 +106,15 @@ fn first_steps(v: &Visit) -> Markup {
     };
     html! { section.panel {
         h2 { "First steps" }
-        p { "Four things, and a first load can be planned." }
+        p { "Three things, and a first load can be planned; then people, and what electricity costs." }
         ol {
             (step(!s.kilns.is_empty(), "/kilns/new", "Write your kiln down"))
             (step(!s.furniture.shelves.is_empty() && !s.furniture.posts.is_empty(), "/furniture", "Count your shelves and posts"))
             (step(!s.clays.is_empty(), "/clays", "List your clays and glazes"))
-            (step(false, "/studio/people", "Invite the people of the studio"))
+            @if v.may(Act::Govern) {
+                (step(false, "/studio/people", "Invite the people of the studio"))
+                (step(s.tariff.has_price(), "/studio#f-energy-price-per-kwh", "Set prices, else firings and ware cost nothing"))
+            }
         }
     } }
 }

@@ -5,7 +5,7 @@ use glost_store::PassUse;
 use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
-use crate::app::fields::{Fields, Look};
+use crate::app::fields::{Fields, Look, to_copy};
 use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
 
 /// The list.
@@ -63,7 +63,7 @@ pub async fn make(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
         .await?;
     let body = html! {
         p { "This is the token for " strong { (label) } ". Copy it into the program now: it is shown only this once, and whoever has it may do what you may." }
-        textarea.notice readonly rows="3" aria-label="The token" { (secret) }
+        (to_copy("token", "The token", 3, &secret))
         p.steps { a.step href="/me/tokens" { "Back" } }
     };
     Ok(v.page(Here::Me, "The new token", &body))

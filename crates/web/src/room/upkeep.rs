@@ -135,7 +135,7 @@ fn counters(v: &Visit, all: &[Counter]) -> Markup {
     };
     html! {
         (wide("What its parts have been through", html! { table {
-            thead { tr { th scope="col" { "Part" } th scope="col" { "Since" } th scope="col" { "Firings" } th scope="col" { "As firings to cone 04" } th scope="col" { "Above 1100 °C" } } }
+            thead { tr { th scope="col" { "Part" } th scope="col" { "Since" } th scope="col" { "Firings" } th scope="col" { "As firings to cone 04" } th scope="col" { "Above " (v.shown().example_temperature(1100.0)) } } }
             tbody { @for c in all { tr {
                 th scope="row" { (c.part.part()) }
                 td { @match c.since { Some(at) => (day(v, at)), None => "the book began" } }
@@ -144,7 +144,7 @@ fn counters(v: &Visit, all: &[Counter]) -> Markup {
                 td { (hot(c)) }
             } } }
         } }))
-        p.hint { "A firing to cone 6 wears a sensor like three to 04: about 50 against about 150 firings of one of 8-gauge base metal (greenbarn.com/picture/3125). Hours above 1100 °C are as foreseen for each firing." }
+        p.hint { "A firing to cone 6 wears a sensor like three to 04: about 50 against about 150 firings of one of 8-gauge base metal (greenbarn.com/picture/3125). Hours above " (v.shown().example_temperature(1100.0)) " are as foreseen for each firing." }
     }
 }
 

@@ -5,7 +5,7 @@ use glost_model::book::{Act, State, Ware};
 use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
-use crate::app::{Here, Query, Trouble, Typed, Visit};
+use crate::app::{Here, Query, Trouble, Typed, Visit, called};
 
 /// Pieces on one page.
 const PAGE: u32 = 60;
@@ -40,6 +40,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
         to
     };
     let body = html! {
+        (super::take_in::to_write(&v, q.get("new")).await?)
         p.steps {
             a.step.main href="/ware/new" { "Hand in a piece" }
             a.step href="/ware/sheet" { "Many from a sheet" }
@@ -73,7 +74,7 @@ pub fn line(w: &Ware, v: &Visit) -> Markup {
         span.small {
             (p.clay) @if !p.glazes.is_empty() { ", " (p.glazes.join(", ")) }
             @if let Some(c) = p.asked_cone { ", cone " (c) }
-            ". " (w.state.words()) " since " (v.local(w.since).strftime("%-d %b"))
+            ". " (called::sentence(w.state.words())) " since " (v.local(w.since).strftime("%-d %b"))
             @if let Some(due) = p.due { ". Due " (due.strftime("%-d %b")) }
             @if let Some(by) = w.fetch_by.filter(|_| matches!(w.state, State::Ready | State::Bisqued)) { ". Fetch by " (by.strftime("%-d %b")) }
             @if !w.note.is_empty() { ". " (w.note) }

@@ -11,6 +11,7 @@ use glost_studio::desk::verdict::{Answer, verdict};
 use maud::{Markup, html};
 
 use super::take_in::{piece, piece_fields, spread_glazes};
+use crate::app::called::{self, sentence};
 use crate::app::fields::{Fields, hidden};
 use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, clash, escaped};
 
@@ -58,19 +59,26 @@ async fn page(
     };
     Ok(html! {
         @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
+        @else { p.big-code { span.code { (p.id) } } }
         p.lead { strong { (sentence(w.state.words())) } " since " (v.when(w.since))
             @if let Some(f) = &w.firing { ", firing " a href={ "/firings/" (f) } { (f) } }
             @if let Some(by) = w.fetch_by { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
         @if !w.note.is_empty() { p.note { (w.note) } }
         @if let Some(e) = &expected { p { "Back with its maker: " @if let Some((from, to)) = e.band { strong { (from.strftime("%-d %b")) @if to != from { " to " (to.strftime("%-d %b %Y")) } } ". " } (sentence(&e.words)) "." } }
         (fit(v, w))
+        @if matches!(w.state, State::Made | State::Drying) && v.may(Act::LookOver) && verdict(&v.given, &w.piece).answer != Answer::No {
+            form method="post" action={ (at) "/move" } {
+                (hidden("version", &kept.version.to_string()))
+                button.main type="submit" name="to" value=(State::Waiting.key()) { "Looked over: it may be fired" }
+            }
+        }
         table.facts { tbody {
             tr { th scope="row" { "Maker" } td { (p.maker) @if let Some(o) = &owner { @if !o.body.mark.is_empty() { ", mark " (o.body.mark) } } } }
             tr { th scope="row" { "Clay" } td { (p.clay) } }
             tr { th scope="row" { "Glazes" } td { @if p.glazes.is_empty() { "none" } @else { (p.glazes.join(", ")) } } }
             tr { th scope="row" { "Cone asked" } td { @match p.asked_cone { Some(c) => { "cone " (c) " (" (c.range_name()) ")" } None => "what suits it" } } }
             @for (name, value) in text::piece_fields(p, shown) {
-                @if let Some(label) = fact(&name).filter(|_| !value.is_empty()) { tr { th scope="row" { (label) } td { (value) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
+                @if FACTS.contains(&name.as_str()) && !value.is_empty() { tr { th scope="row" { (called::field(&name)) } td { (called::value(&name, &value)) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
             }
         } }
         @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { a href={ "/firings/" (s.firing) } { "Firing " (s.firing) } ", tier " (s.tier) } } } }
@@ -165,40 +173,31 @@ async fn history(v: &Visit, code: &str) -> Result<Markup, DeskError> {
     } } } })
 }
 
-fn fact(name: &str) -> Option<&'static str> {
-    Some(match name {
-        "size" => "Widest",
-        "foot_size" => "Foot",
-        "height" => "Height",
-        "wall" => "Thickest wall",
-        "mass" => "Mass",
-        "foot" => "Foot is",
-        "glaze_margin" => "Bare above the foot",
-        "dryness" => "Dryness",
-        "stage" => "Stage",
-        "due" => "Needed by",
-        "came_in" => "Came in",
-        "priority" => "Priority",
-        "group" => "Set",
-        "delicacy" => "Handling",
-        "held" => "Kept back",
-        _ => return None,
-    })
-}
+/// Facts that the table tells besides those with a line of their own.
+const FACTS: [&str; 16] = [
+    "shape",
+    "size",
+    "foot_size",
+    "height",
+    "wall",
+    "mass",
+    "foot",
+    "glaze_margin",
+    "dryness",
+    "stage",
+    "due",
+    "came_in",
+    "priority",
+    "group",
+    "delicacy",
+    "held",
+];
 
 fn unit(name: &str) -> bool {
     matches!(
         name,
         "size" | "foot_size" | "height" | "wall" | "glaze_margin"
     )
-}
-
-/// With a capital letter.
-pub fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 /// The form to change it.

@@ -5,8 +5,8 @@ use glost_model::book::{Which, Wish};
 use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
-use crate::app::Typed;
 use crate::app::fields::{Fields, Look};
+use crate::app::{Typed, called};
 
 const SECRET: &str = "Name of an environment variable GLOST_SECRET_…, never the secret itself";
 
@@ -25,7 +25,7 @@ pub fn fields(f: Fields<'_>) -> Markup {
         details open[f.faults.iter().any(|x| x.field.starts_with("ways"))] { summary { "E-mail, webhook, MQTT" }
             h3 { "E-mail" }
             (f.text("ways.mail", "Mail server and port", text("As mail.example:587")))
-            (f.choice("ways.mail_safety", "Connection to the mail server", &[("starttls", "STARTTLS"), ("tls", "TLS"), ("plain", "none: same machine only")]))
+            (f.choice("ways.mail_safety", "Connection to the mail server", called::MAIL_SAFETY))
             (f.text("ways.mail_from", "Address that messages come from", text("One that the server lets you send from")))
             (f.text("ways.mail_login", "Name to sign in with at the mail server", text("")))
             (f.text("ways.mail_secret", "Password for the mail server", text(SECRET)))
@@ -54,7 +54,7 @@ pub fn trial() -> Markup {
 /// What a person wants to be told.
 pub fn wish_fields(f: Fields<'_>) -> Markup {
     html! {
-        (f.choice("which", "E-mail when a kiln needs somebody", &[("mine", "of my firings"), ("all", "of all firings"), ("no", "never")]))
+        (f.choice("which", "E-mail when a kiln needs somebody", called::WHICH))
         (f.text("quiet", "Quiet hours", Look { hint: "As 22:00-07:00. What is urgent comes all the same", optional: true, ..Look::default() }))
     }
 }

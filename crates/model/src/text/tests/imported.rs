@@ -130,6 +130,34 @@ fn a_sheet_without_ware_or_with_a_broken_header_says_so() {
 }
 
 #[test]
+fn below_a_broken_header_lines_are_looked_through_as_well() {
+    let csv = plain(b',');
+    let (header, rows) = csv.split_once('\n').unwrap();
+    let mut rows: Vec<String> = rows.lines().map(str::to_owned).collect();
+    rows[1] = rows[1].replace("bone-dry", "wet");
+    let header = header.replace("wall", "colour");
+    let read = read_pieces(
+        &format!("{header}\n{}", rows.join("\n")),
+        "list.csv",
+        METRIC,
+    );
+    assert_eq!(read.faults.len(), 2, "{:?}", read.faults);
+    assert!(read.rows.iter().all(|r| r.piece.is_err()));
+    let told: Vec<_> = read
+        .rows
+        .iter()
+        .filter_map(|r| r.piece.as_ref().err())
+        .flatten()
+        .map(|f| (f.line, f.field.as_str()))
+        .collect();
+    assert_eq!(
+        told,
+        [(Some(3), "dryness")],
+        "and the column that is missing only once"
+    );
+}
+
+#[test]
 fn five_thousand_lines_are_read_quickly() {
     let csv = plain(b',');
     let (header, rows) = csv.split_once('\n').unwrap();

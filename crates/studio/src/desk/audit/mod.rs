@@ -65,7 +65,7 @@ pub struct Touched {
 /// A field before and after.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FieldChange {
-    /// Name, in words.
+    /// Name, as in forms and in the book.
     pub field: String,
     /// Before; empty for nothing.
     pub before: String,

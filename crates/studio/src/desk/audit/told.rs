@@ -28,7 +28,7 @@ pub struct Words<'a> {
 }
 
 impl Words<'_> {
-    /// Fields of a stored body that are filled in, with their names in words.
+    /// Fields of a stored body that are filled in, by their names there; pages know what those are called.
     pub fn fields(&self, kind: &str, body: &str) -> Fields {
         let shown = self.shown;
         let written = match kind {
@@ -57,8 +57,7 @@ impl Words<'_> {
         };
         let mut all = written.unwrap_or_else(|| self.flat(body, but));
         all.retain(|f| !f.1.trim().is_empty() && f.1 != "false");
-        for (name, value) in &mut all {
-            *name = in_words(name);
+        for (_, value) in &mut all {
             *value = cut(value);
         }
         all
@@ -172,24 +171,6 @@ impl Words<'_> {
 
 fn stock<T: Thing>(body: &str) -> Option<T> {
     serde_json::from_str::<Stock<T>>(body).ok().map(|s| s.thing)
-}
-
-/// `bands.0.power_kw` as `bands 1 power kw`: people count from one.
-fn in_words(path: &str) -> String {
-    let parts: Vec<String> = path
-        .split('.')
-        .map(|p| {
-            if let Ok(n) = p.parse::<u32>() {
-                return n.saturating_add(1).to_string();
-            }
-            let p = ["_cents", "_m2", "_j", "_s", "_c"]
-                .iter()
-                .find_map(|unit| p.strip_suffix(unit))
-                .unwrap_or(p);
-            p.replace('_', " ")
-        })
-        .collect();
-    parts.join(" ")
 }
 
 fn cut(text: &str) -> String {

@@ -1,5 +1,7 @@
 //! How a studio likes its numbers shown, and every number in those words.
 
+mod example;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -35,11 +37,16 @@ impl Shown {
     pub fn length(self, l: Length) -> String {
         format!("{} {}", self.bare_length(l), self.length_unit())
     }
-    /// A distance as read off a tape: half centimetres or quarter inches.
+    /// A distance as read off a tape: half centimetres or quarter inches. What is short is told in millimetres, as
+    /// sizes of ware and gaps are; 20 cm is where people here change over.
     pub fn distance(self, l: Length) -> String {
         if !self.inches {
             let halves = (l.to_mm() / 5.0).round();
-            return format!("{} cm", trimmed(halves / 2.0, 1));
+            return if halves.abs() < 40.0 {
+                format!("{:.0} mm", halves * 5.0)
+            } else {
+                format!("{} cm", trimmed(halves / 2.0, 1))
+            };
         }
         let quarters = (l.to_inches() * 4.0).round();
         let whole = (quarters / 4.0).floor();
@@ -74,6 +81,15 @@ impl Shown {
     /// A temperature: `1222 °C` or `2232 °F`.
     pub fn temperature(self, t: Temperature) -> String {
         format!("{:.0} {}", self.degrees(t), self.degree_sign())
+    }
+    /// A temperature at which somebody does something, as they look for it on a display: whole degrees, fives in °F, so
+    /// that 600 °C is no odd 1112 °F.
+    pub fn mark(self, t: Temperature) -> String {
+        if self.fahrenheit {
+            format!("{:.0} °F", (t.to_f() / 5.0).round() * 5.0)
+        } else {
+            self.temperature(t)
+        }
     }
     /// A difference of temperatures in whole degrees.
     pub fn difference(self, d: TempDiff) -> String {
@@ -134,7 +150,9 @@ mod tests {
             inches: true,
             ..Shown::default()
         };
-        assert_eq!(Shown::default().distance(Length::mm(123.0)), "12.5 cm");
+        assert_eq!(Shown::default().distance(Length::mm(123.0)), "125 mm");
+        assert_eq!(Shown::default().distance(Length::mm(100.0)), "100 mm");
+        assert_eq!(Shown::default().distance(Length::mm(204.0)), "20.5 cm");
         assert_eq!(inch.distance(Length::mm(121.0)), "4¾ in");
         assert_eq!(inch.distance(Length::mm(6.0)), "¼ in");
         assert_eq!(inch.length(Length::mm(152.4)), "6 in");
@@ -155,5 +173,7 @@ mod tests {
         assert_eq!(fahrenheit.temperature(Temperature::c(100.0)), "212 °F");
         assert_eq!(fahrenheit.ramp(Some(Rate::c_per_h(-60.0))), "down 108 °F/h");
         assert_eq!(fahrenheit.ramp(None), "as fast as it can");
+        assert_eq!(fahrenheit.mark(Temperature::c(600.0)), "1110 °F");
+        assert_eq!(Shown::default().mark(Temperature::c(600.0)), "600 °C");
     }
 }
