@@ -69,12 +69,7 @@ impl Watch {
             over.push(self.track.segment);
             self.track.segment += 1;
             self.track.phase = Phase::Over;
-        } else if soon && next_down && fell {
-            over.push(self.track.segment);
-            self.track.segment += 1;
-            self.track.phase = Phase::Ramp;
-            self.track.set_k = k;
-        } else if soon && next_up && k > target_k + 2.0 * AHEAD_K {
+        } else if soon && (next_down && fell || next_up && k > target_k + 2.0 * AHEAD_K) {
             over.push(self.track.segment);
             self.track.segment += 1;
             self.track.phase = Phase::Ramp;

@@ -10,8 +10,6 @@ const GAIN: f64 = 10.0;
 /// Share of full power at 1000 K over the room.
 const LEAST: f64 = 0.08;
 const SHOWS_S: f64 = 900.0;
-/// A controller that asks for less has ended, or given up.
-const OFF: f64 = 0.02;
 /// A sudden fall makes up its mind in this time, s: a sensor that slipped leaves the kiln as it is.
 const DECIDES_S: f64 = 1200.0;
 /// Misfit after a fall from which heat is lost.
@@ -35,8 +33,7 @@ pub const RULE: Rule = Rule {
 
 pub fn judge(view: &View<'_>) -> Option<Finding> {
     let now = view.now()?;
-    let off = |s: &super::Stretch| s.asked.is_some_and(|a| a.told && a.now < OFF);
-    if now.phase == Phase::Over || view.all_lately(SHOWS_S, off) {
+    if now.phase == Phase::Over || view.all_lately(SHOWS_S, super::Stretch::off) {
         return cooling(view);
     }
     if let Some(fall) = view.sudden_fall(3.0 * DECIDES_S)

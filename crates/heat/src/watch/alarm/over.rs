@@ -26,6 +26,10 @@ pub const RULE: Rule = Rule {
 
 pub fn judge(view: &View<'_>) -> Option<Finding> {
     let near = view.near?;
+    // Once its controller asks for nothing there is nothing left to end.
+    if view.now()?.off() {
+        return None;
+    }
     let wanted = view.plan.cone.position();
     let deviation = near.deviation.hypot(MODEL);
     let least = near.cone - DOUBT * deviation;

@@ -50,6 +50,12 @@ impl Stretch {
     pub fn lag_k(&self) -> Option<f64> {
         Some(self.set_k - self.reading_k?)
     }
+
+    /// The controller tells that it asks for next to nothing: it has ended, or given up.
+    pub fn off(&self) -> bool {
+        const OFF: f64 = 0.02;
+        self.asked.is_some_and(|a| a.told && a.now < OFF)
+    }
 }
 
 /// What is foreseen of the middle of the kiln.

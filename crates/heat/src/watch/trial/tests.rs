@@ -5,7 +5,7 @@ fn small(threads: usize) -> Trial {
         kilns: 2,
         clean: 1,
         faults: 0,
-        learnt: 1,
+        learnt: 0,
         seed: 101,
         threads,
     })
