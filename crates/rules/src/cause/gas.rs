@@ -12,7 +12,7 @@ use super::{Born, Cause, Facts, Group, PRACTICE};
 pub const ALL: &[Cause] = &[
     Cause {
         id: "fast-burn-out",
-        title: "Its bisque went too fast from 650 to 950 °C",
+        title: "Its bisque went too fast from {650} to {950}",
         faults: &[
             (BlackCore, OFTEN),
             (Bloating, USUAL),
@@ -21,7 +21,7 @@ pub const ALL: &[Cause] = &[
         ],
         born: Born::Heating,
         shared: &[Group::Clay],
-        change: "Bisque slower from 650 to 950 °C with a plug out; dark clays slowest",
+        change: "Bisque slower from {650} to {950} with a plug out; dark clays slowest",
         source: "bisque notes of a university and a studio (sitawong.com 4.4; community.ceramicartsdaily.org 4889); causes of glaze defects (The Spruce Crafts copy)",
         look: burn_out,
     },
@@ -61,7 +61,7 @@ fn burn_out(f: &Facts, kind: FaultKind, r: &mut Reasons) {
             &Stretch {
                 of: |p| p.burn_out,
                 did: "heated",
-                through: "from 650 to 950 °C",
+                through: "from {650} to {950}",
                 tells: "a log of the way up",
             },
         );
@@ -72,7 +72,7 @@ fn burn_out(f: &Facts, kind: FaultKind, r: &mut Reasons) {
         .as_ref()
         .and_then(|b| Some((b.burn_out?, b.logged)));
     let (Some((was, logged)), Some(wanted)) = (pace, f.wanted.burn_out) else {
-        r.unknown("how fast its bisque went from 650 to 950 °C: the book has no curve of it");
+        r.unknown("how fast its bisque went while carbon burns out: the book has no curve of it");
         return;
     };
     let worth = if logged { 1.0 } else { 0.5 };
@@ -87,7 +87,7 @@ fn burn_out(f: &Facts, kind: FaultKind, r: &mut Reasons) {
     r.speaks(
         worth * weight,
         format!(
-            "its bisque went {} from 650 to 950 °C {by}; {} is enough for its clay and wall",
+            "its bisque went {} while carbon burns out, {by}; {} is enough for its clay and wall",
             f.shown.rate(was),
             f.shown.rate(wanted)
         ),

@@ -45,7 +45,7 @@ pub const ALL: &[Cause] = &[
         ],
         born: Born::Hot,
         shared: &[Group::Glaze, Group::Clay],
-        change: "Write the cone on the slip, and keep it for a firing within the range of its clay and glaze. 06 and 6 are 220 °C apart",
+        change: "Write the cone on the slip, and keep it for a firing within the range of its clay and glaze. 06 and 6 are {~220} apart",
         source: PRACTICE,
         look: other_cone,
     },

@@ -28,7 +28,7 @@ pub const ALL: &[Cause] = &[
         faults: &[(Pinholes, USUAL), (Blisters, USUAL)],
         born: Born::Hot,
         shared: &[Group::Firing, Group::Glaze],
-        change: "Slow down over the last 100 °C, hold 10 to 20 min, or drop 30 to 100 °C after the peak and hold there 20 to 45 min; lower the peak for it",
+        change: "Slow down over the last {~100}, hold 10 to 20 min, or drop {~30} to {~100} after the peak and hold there 20 to 45 min; lower the peak for it",
         source: "ceramicartsdaily.org glossary, blistering (Clay: A Studio Handbook); drop and hold: common practice, no source",
         look: |f, _, r| held(f, r, false),
     },

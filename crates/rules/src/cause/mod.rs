@@ -14,6 +14,7 @@ mod pace;
 mod place;
 mod quartz;
 mod rank;
+mod say;
 mod share;
 mod tell;
 #[cfg(test)]
@@ -22,6 +23,7 @@ mod water;
 mod weigh;
 
 use glost_model::book::FaultKind;
+use glost_model::shown::Shown;
 
 pub use facts::{
     Bound, Earlier, Facts, Group, Heat, HeatBy, Near, Opened, PieceFacts, PlaceFacts, Shared, Step,
@@ -51,8 +53,8 @@ pub enum Born {
 pub struct Cause {
     /// Short name.
     pub id: &'static str,
-    /// In words.
-    pub title: &'static str,
+    /// In words, with its numbers to be filled in: see [`Self::title`].
+    title: &'static str,
     /// Faults that it makes, with how usual it is for each: see [`weigh`]. Cracks of any kind stand under
     /// [`FaultKind::Crack`].
     pub faults: &'static [(FaultKind, f64)],
@@ -60,11 +62,23 @@ pub struct Cause {
     pub born: Born,
     /// What pieces that share it have in common.
     pub shared: &'static [Group],
-    /// What to change.
-    pub change: &'static str,
+    /// What to change, likewise: see [`Self::change`].
+    change: &'static str,
     /// Who says so.
     pub source: &'static str,
     look: fn(&Facts, FaultKind, &mut Reasons),
+}
+
+impl Cause {
+    /// In words.
+    pub fn title(&self, shown: Shown) -> String {
+        say::fill(self.title, shown)
+    }
+
+    /// What to change.
+    pub fn change(&self, shown: Shown) -> String {
+        say::fill(self.change, shown)
+    }
 }
 
 /// Who says so where nobody is known to.

@@ -66,10 +66,11 @@ pub fn look(facts: &Facts, groups: &[Group], r: &mut Reasons) {
                     format!("{} {here} {} it, too", count(hit, of), show(hit)),
                 );
             } else if of >= 8 && 20 * hit <= of {
-                r.speaks(
-                    -SOME,
-                    format!("only {} {here} {} it", count(hit, of), show(hit)),
-                );
+                let few = match hit {
+                    0 => format!("none of {of} others"),
+                    n => format!("only {}", count(n, of)),
+                };
+                r.speaks(-SOME, format!("{few} {here} {} it", show(hit.max(1))));
             }
             continue;
         }

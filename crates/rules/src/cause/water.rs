@@ -16,7 +16,7 @@ pub const ALL: &[Cause] = &[
         faults: &[(Explosion, OFTEN), (Crack, USUAL), (Crawling, USUAL)],
         born: Born::Heating,
         shared: &[Group::Maker],
-        change: "Dry it until it is no longer cold to the cheek; a glazed piece a day after glazing. A long hold under 95 °C if in doubt",
+        change: "Dry it until it is no longer cold to the cheek; a glazed piece a day after glazing. A long hold under {95} if in doubt",
         source: "community.ceramicartsdaily.org 4889; potteryclaythailand.com",
         look: damp,
     },
@@ -26,7 +26,7 @@ pub const ALL: &[Cause] = &[
         faults: &[(Explosion, OFTEN), (Crack, USUAL)],
         born: Born::Heating,
         shared: &[Group::Firing],
-        change: "Hold under 95 °C for the thickest wall, and go slower to 220 °C",
+        change: "Hold under {95} for the thickest wall, and go slower to {220}",
         source: "between a university's and a studio's bisque notes (sitawong.com 4.4; community.ceramicartsdaily.org 4889)",
         look: |f, _, r| {
             if f.kind == FiringKind::Glaze {
@@ -40,7 +40,7 @@ pub const ALL: &[Cause] = &[
                 &Stretch {
                     of: |p| p.steam,
                     did: "heated",
-                    through: "from 88 to 220 °C",
+                    through: "from {88} to {220}",
                     tells: "a log from the start on",
                 },
             );
@@ -52,7 +52,7 @@ pub const ALL: &[Cause] = &[
         faults: &[(Crawling, USUAL)],
         born: Born::Heating,
         shared: &[Group::Firing],
-        change: "Let glazed ware dry for a day, and go slower to 120 °C",
+        change: "Let glazed ware dry for a day, and go slower to {120}",
         source: PRACTICE,
         look: |f, _, r| up_to_dry(f, r),
     },
@@ -78,7 +78,7 @@ fn up_to_dry(f: &Facts, r: &mut Reasons) {
         &Stretch {
             of: |p| p.damp,
             did: "heated",
-            through: "up to 120 °C",
+            through: "up to {120}",
             tells: "a log from the start on",
         },
     );

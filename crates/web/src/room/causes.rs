@@ -2,7 +2,8 @@
 
 use axum::response::Response;
 use glost_model::book::{Act, Edges};
-use glost_rules::cause::{Belief, HeatBy, Ranked, SOMETHING_ELSE, Side, caution};
+use glost_model::shown::Shown;
+use glost_rules::cause::{Belief, Cause, HeatBy, Ranked, SOMETHING_ELSE, Side, caution};
 use glost_studio::causes::TierHeat;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
@@ -26,12 +27,12 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
             (not_known(&v, &told))
             @for group in &told.common {
                 section.cause {
-                    h2 { (heading(group.explains.len(), &told, group.cause.id, group.cause.title)) }
+                    h2 { (heading(group.explains.len(), &told, group.cause, v.shown())) }
                     ul.rows { @for i in &group.explains { @if let Some(x) = told.faults.get(*i) { (line(&at, x, group.cause.id)) } } }
                     @if let Some(first) = group.explains.first().and_then(|i| told.faults.get(*i)) {
                         @for words in ranked_of(first, group.cause.id).into_iter().flat_map(|r| r.of(Side::For)).take(3) { p.pro { strong { "For: " } (sentence(words)) "." } }
                     }
-                    p.change { strong { "To change: " } (group.cause.change) "." }
+                    p.change { strong { "To change: " } (group.cause.change(v.shown())) "." }
                 }
             }
             (order())
@@ -110,14 +111,15 @@ fn ranked_of<'a>(x: &'a FaultCauses, id: &str) -> Option<&'a Ranked> {
     x.ranked.iter().find(|r| r.cause.id == id)
 }
 
-fn heading(n: usize, told: &FiringCauses, id: &str, title: &str) -> String {
-    if id == SOMETHING_ELSE.id {
+fn heading(n: usize, told: &FiringCauses, cause: &Cause, shown: Shown) -> String {
+    if cause.id == SOMETHING_ELSE.id {
         return "Nothing in the table stands out".to_owned();
     }
+    let title = cause.title(shown);
     if told.faults.len() > 1 {
         format!("{title}: may explain {n} of {}", told.faults.len())
     } else {
-        title.to_owned()
+        title
     }
 }
 
@@ -160,29 +162,29 @@ fn fault(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
         @if !x.fault.words.is_empty() { p.note { (x.fault.words) } }
         @if let Some(c) = caution(x.fault.kind) { (crate::page::cautions::list(&[c])) }
         @if x.fault.kind.is_crack() { (edges_form(v, id, x)) }
-        ol.causes { @for r in x.ranked.iter().take(shown) { li { (cause(r)) } } }
+        ol.causes { @for r in x.ranked.iter().take(shown) { li { (cause(r, v.shown())) } } }
         @if shown < last {
             details { summary { "Causes for which little speaks (" (last - shown) ")" }
-                ol.causes start=(shown + 1) { @for r in x.ranked.iter().take(last).skip(shown) { li { (cause(r)) } } }
+                ol.causes start=(shown + 1) { @for r in x.ranked.iter().take(last).skip(shown) { li { (cause(r, v.shown())) } } }
             }
         }
-        @if let Some(r) = x.ranked.get(last) { div.cause { h3 { (r.cause.title) } p.change { (r.cause.change) "." } } }
+        @if let Some(r) = x.ranked.get(last) { div.cause { h3 { (r.cause.title(v.shown())) } p.change { (r.cause.change(v.shown())) "." } } }
     } }
 }
 
-fn cause(r: &Ranked) -> Markup {
+fn cause(r: &Ranked, shown: Shown) -> Markup {
     let say = |label: &str, class: &str, side: Side| {
         html! { @for words in r.of(side) { li class=(class) { strong { (label) } (sentence(words)) "." } } }
     };
     html! { div.cause {
-        h3 { (r.cause.title) }
+        h3 { (r.cause.title(shown)) }
         p.belief { strong { (sentence(r.belief.words())) } }
         ul.reasons {
             (say("For: ", "pro", Side::For))
             (say("Against: ", "con", Side::Against))
             (say("Not known: ", "open", Side::Unknown))
         }
-        p.change { strong { "To change: " } (r.cause.change) "." }
+        p.change { strong { "To change: " } (r.cause.change(shown)) "." }
         p.hint { "Source: " (r.cause.source) "." }
     } }
 }
