@@ -268,7 +268,7 @@ fn alarm(v: &Visit, a: &Alarm) -> Markup {
         p { "Look at: " }
         ol { @for look in a.look_at { li { (look) } } }
         p { strong { (a.remedy) } }
-    } }
+    } } }
 }
 
 fn times(v: &Visit, e: &Estimate, band: &TimeBand) -> String {
