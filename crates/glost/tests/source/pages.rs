@@ -177,6 +177,16 @@ async fn a_source_is_set_up_and_tried_on_its_page() {
             );
         }
     }
+    // Taken back, it is read by hand; and set once more.
+    let undone = format!("/undo/{}", place.desk.store.latest_turn().await.unwrap());
+    let answer = served.send("POST", &undone, &[("Cookie", &cookie)], b"", FORM);
+    assert!(answer.code < 400, "{}", answer.text());
+    let hand = page(&served, &cookie, &form.at);
+    assert!(hand.contains("what people read off the display"), "{hand}");
+    let version = place.desk.source(&kiln).await.unwrap().version.to_string();
+    let again = with(typed.clone(), &[("do", "store"), ("version", &version)]);
+    assert_eq!(form.send(&again).0, 303);
+    assert!(page(&served, &cookie, &form.at).contains("the file badger.csv"));
     // Somebody stored meanwhile: nothing is overwritten unseen.
     let (code, _) = form.send(&with(typed, &[("do", "store"), ("version", "7")]));
     assert_eq!(code, 409);

@@ -15,12 +15,21 @@ impl Desk {
     /// Of the store.
     pub async fn source(&self, kiln: &str) -> Result<Kept<Source>, DeskError> {
         let found = self.store.find::<Source>(kiln).await?;
-        Ok(found.unwrap_or_else(|| Kept {
-            body: Source::by_hand(kiln),
-            version: 0,
-            archived: None,
-            changed: Timestamp::UNIX_EPOCH,
-        }))
+        let by_hand = Source::by_hand(kiln);
+        Ok(match found {
+            None => Kept {
+                body: by_hand,
+                version: 0,
+                archived: None,
+                changed: Timestamp::UNIX_EPOCH,
+            },
+            // Setting it for the first time was taken back.
+            Some(kept) if kept.archived.is_some() => Kept {
+                body: by_hand,
+                ..kept
+            },
+            Some(kept) => kept,
+        })
     }
 
     /// Id of the kiln of that name.
@@ -76,9 +85,15 @@ impl Desk {
             source.kind.words().to_lowercase()
         );
         let mut turn = self.store.turn(actor.by(), &verb).await?;
+        let away = self.source(kiln).await?.archived.is_some();
         if version == 0 {
             turn.add(&source).await?;
         } else {
+            let version = if away {
+                turn.archive::<Source>(kiln, version, false).await?
+            } else {
+                version
+            };
             turn.put(&source, version).await?;
         }
         Ok(turn.commit().await?)

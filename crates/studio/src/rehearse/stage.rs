@@ -9,7 +9,7 @@ use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::{Span, Temperature};
 use jiff::tz::TimeZone;
-use jiff::{Timestamp, Unit};
+use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 
 use super::{Logger, Planted, Rehearsal, To, line, run};
@@ -63,7 +63,7 @@ impl Stage {
             seed: self.seed,
             planted: self.planted.clone(),
             // The log has whole seconds; none of its rows may be of before the firing.
-            start: started.round(Unit::Second).unwrap_or(started),
+            start: started.round(whole()).unwrap_or(started),
             every: EVERY,
         };
         let kiln = "Leave the fault out, or plant it in a ring that there is";
@@ -168,6 +168,12 @@ impl Stage {
         }
         Ok(())
     }
+}
+
+/// The next whole second.
+fn whole() -> TimestampRound {
+    let round = TimestampRound::new().smallest(Unit::Second);
+    round.mode(RoundMode::Ceil)
 }
 
 fn file_of(firing: &Firing) -> String {

@@ -25,7 +25,7 @@ pub fn source(v: &Visit, firing: &str) -> Markup {
             "Readings come from " (state.words) "; " (state.taken) " since Glost was started"
             @if let Some(last) = state.last { ", the last one of " (v.when(last)) }
             "."
-            @if state.before > 0 { " " (state.before) " rows are of before this firing and were passed over." }
+            @if state.before > 0 { " Rows of before this firing that were passed over: " (state.before) "." }
         }
         @if !state.odd.is_empty() { details { summary { "What was odd about the readings" } ul { @for said in &state.odd { li { (v.when(said.at)) ": " (said.what) ". " (said.remedy) "." } } } } }
     }

@@ -206,7 +206,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
         @if let Some(a) = &e.advice { p.note role="status" { strong { (a.words) } } }
         (tiers(e, shown))
         ul.facts-line {
-            li { "The programme ends " strong { (times(v, e, &e.ends_in)) } }
+            @if !matches!(e.stage, Stage::Cooling | Stage::MayBeOpened) { li { "The programme ends " strong { (times(v, e, &e.ends_in)) } } }
             li { "May be opened, below " (shown.temperature(e.open_below)) ": " strong { (times(v, e, &e.may_open_in)) } }
             li { "Energy so far " strong { (kwh(&e.energy_so_far)) } ", still " (kwh(&e.energy_left)) }
             li { "It works at " strong { (percent(&e.power_share)) } " of its power" }
@@ -263,12 +263,12 @@ fn cone(position: f64) -> String {
 }
 
 fn alarm(v: &Visit, a: &Alarm) -> Markup {
-    html! { div.call.urgent {
+    html! { div.call.urgent { div {
         p { strong { "Alarm: " (a.kind.rule().title) ". " } (a.words) span.small { "Shows since " (v.when(a.since)) "; " (format!("{:.0} %", a.how_sure * 100.0)) " sure." } }
         p { "Look at: " }
         ol { @for look in a.look_at { li { (look) } } }
         p { strong { (a.remedy) } }
-    } }
+    } } }
 }
 
 fn times(v: &Visit, e: &Estimate, band: &TimeBand) -> String {
