@@ -35,7 +35,10 @@ impl Desk {
             }
             let fit = verdict(&given, &ware.piece);
             if fit.answer == Answer::No {
-                let why = fit.findings.first().map_or("no cone suits it", |f| f.why.as_str());
+                let why = fit
+                    .findings
+                    .first()
+                    .map_or("no cone suits it", |f| f.why.as_str());
                 return Err(DeskError::cannot(
                     format!("{code} is not fit to fire: {why}"),
                     "Open it and say what it needs",
