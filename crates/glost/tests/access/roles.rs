@@ -41,6 +41,7 @@ const ROUTES: &[Route] = &[
     both("/ware/new", Signed, May(Act::HandIn)),
     both("/ware/sheet", Signed, May(Act::HandIn)),
     send("/ware/sheet/take-in", May(Act::HandIn)),
+    send("/ware/looked-over", May(Act::LookOver)),
     // One's own ware: see `leaks`.
     look("/ware/{code}", Signed),
     both("/ware/{code}/change", Signed, Signed),

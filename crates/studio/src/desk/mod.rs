@@ -19,6 +19,7 @@ pub mod lists;
 pub mod load;
 pub mod log;
 pub mod logs;
+mod look_over;
 pub mod lose;
 mod mirror;
 pub mod notice;

@@ -285,7 +285,9 @@ impl Desk {
             .await?;
         let mut ware = turn.get::<Ware>(code).await?.body;
         ware.set(to, actor.at);
-        if !note.is_empty() || to == State::Waiting {
+        // Why it had to wait is over once it may be fired; what its maker wrote when handing it in is not.
+        let reason = !matches!(seen.state, State::Made | State::Drying);
+        if !note.is_empty() || (to == State::Waiting && reason) {
             ware.note = note;
         }
         if matches!(to, State::Waiting | State::Made) {

@@ -202,7 +202,7 @@ pub fn to_copy(id: &str, label: &str, rows: u8, text: &str) -> Markup {
     html! {
         div.to-copy {
             label for=(id) { (label) }
-            textarea.notice id=(id) readonly rows=(rows) autocomplete="off" { (text) }
+            textarea.notice id=(id) readonly rows=(rows) autocomplete="off" aria-label=(label) { (text) }
             button type="button" data-copy=(id) hidden { "Copy" }
             span.copied role="status" {}
         }

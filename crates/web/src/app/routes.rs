@@ -52,6 +52,7 @@ pub fn routes(app: App) -> Router {
             get(room::sheet::show).post(room::sheet::look),
         )
         .route("/ware/sheet/take-in", post(room::sheet::take_in))
+        .route("/ware/looked-over", post(room::ware::looked_over))
         .route("/ware/{code}", get(room::ware_one::show))
         .route(
             "/ware/{code}/change",

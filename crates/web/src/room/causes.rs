@@ -9,7 +9,7 @@ use glost_studio::desk::DeskError;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
 use maud::{Markup, html};
 
-use super::ware_one::sentence;
+use crate::app::called::sentence;
 use crate::app::fields::{Fields, hidden};
 use crate::app::{Form, Here, Path, Trouble, Typed, Visit, escaped};
 use crate::page::wide;

@@ -322,6 +322,7 @@ pub async fn leave_out(
 
 /// Goes back to an edition before.
 pub async fn back(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Keep)?;
     let typed = Typed(sent);
     let edition = typed.get("edition").parse().map_err(|_e| {
         DeskError::field("edition", "this is no edition", "Choose one of the list")

@@ -83,6 +83,8 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.choice("hours.delayed_start", "Can the controllers start later by themselves?", &[("true", "yes"), ("false", "no")]))
             h2 { "Charges" }
             (f.choice("scheme.measure", "Ware is charged by", called::MEASURE))
+            // What nobody is charged by needs no price.
+            div class=[(!faults.iter().any(|x| x.field.starts_with("scheme."))).then_some("priced")] {
             @let shelves: Vec<(String, String)> = std::iter::once((String::new(), "none".to_owned())).chain(v.given.studio.furniture.shelves.iter().map(|s| (text::shelf_area(s.shape.area()), s.name.clone()))).collect();
             (f.select("scheme.shelf_area", "Shelf that the price is for", "For a share of a shelf", &shelves))
             (f.choice("scheme.measured", "Prices are for", called::MEASURED))
@@ -93,6 +95,7 @@ fn form(v: &Visit, typed: &Typed, faults: &[Fault]) -> Markup {
             (f.text("scheme.least", "Least for a piece", Look { optional: true, ..price }))
             (f.text("scheme.low_counts_as", "A lower piece counts as this high", Look { unit: v.shown().length_unit(), optional: true, hint: "For plates", ..Look::default() }))
             (f.choice("scheme.supports_counted", "Are stilts and trays measured with the piece?", &[("true", "yes"), ("false", "no")]))
+            }
             @for (name, value) in &typed.0 { @if name.starts_with("scheme.kilns.") { (hidden(name, value)) } }
             (super::ways::fields(f))
             h2 { "Rules that are numbers" }

@@ -2,10 +2,12 @@
 
 use axum::response::Response;
 use glost_model::book::{Act, State, Ware};
+use glost_store::Kept;
+use glost_studio::desk::verdict::{Answer, verdict};
 use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
-use crate::app::{Here, Query, Trouble, Typed, Visit, called};
+use crate::app::{Form, Here, Query, Trouble, Typed, Visit, called};
 
 /// Pieces on one page.
 const PAGE: u32 = 60;
@@ -59,11 +61,45 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
             } }
         }
         @if list.is_empty() { p.empty { @if words.is_empty() { "There is no ware here." } @else { "Nothing here has all of these words." } } }
-        ul.rows { @for w in &list { (line(&w.body, &v)) } }
+        @if state == Some(State::Made) && v.may(Act::LookOver) && !list.is_empty() { (to_look_over(&list, &v)) }
+        @else { ul.rows { @for w in &list { (line(&w.body, &v)) } } }
         (pages(page, all, PAGE, &link))
     };
     let title = state.map_or_else(|| "Ware".to_owned(), |s| format!("Ware: {}", s.words()));
     Ok(v.page(Here::Ware, &title, &body))
+}
+
+/// What has come in, to be ticked by whoever looks it over; what is not fit as it is has to be opened.
+fn to_look_over(list: &[Kept<Ware>], v: &Visit) -> Markup {
+    html! {
+        form method="post" action="/ware/looked-over" {
+            p { "Look at each piece beside its slip, and tick those that may be fired." }
+            ul.ticks { @for w in list { @let w = &w.body; @let p = &w.piece; @let fit = verdict(&v.given, p); li.turn {
+                @if fit.answer == Answer::No {
+                    p { strong.code { (p.id) } " " (p.what) ", " (p.maker) span.small { "Not fit as it is" @if let Some(f) = fit.findings.first() { ": " (f.why) } "." } }
+                } @else { label.tick-line {
+                    input type="checkbox" name="code" value=(p.id) autocomplete="off";
+                    span { strong.code { (p.id) } " " (p.what) ", " (p.maker)
+                        span.small { (p.clay) @if !p.glazes.is_empty() { ", " (p.glazes.join(", ")) } @if let Some(c) = fit.cone { ", cone " (c) } @if !w.note.is_empty() { ". " (w.note) } } }
+                } }
+                a.step href={ "/ware/" (crate::app::escaped(&p.id)) } { "Open" span.skip { " " (p.id) } }
+            } } }
+            div.steps { button.main type="submit" { "Looked over: they may be fired" } }
+        }
+    }
+}
+
+/// Notes what was looked over.
+pub async fn looked_over(
+    v: Visit,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    let turn = v
+        .app
+        .desk
+        .look_over(v.actor(), &Typed(sent).all("code"))
+        .await?;
+    Ok(v.done("/ware?state=made", turn))
 }
 
 /// One piece in a list.

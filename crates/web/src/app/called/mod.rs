@@ -153,7 +153,6 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
         "source" => "Source of readings",
-        "lessons" => "What a kiln taught",
         _ => return None,
     })
 }
