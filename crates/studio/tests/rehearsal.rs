@@ -36,6 +36,7 @@ fn plan() -> PlanFile {
         meter_start: None,
         meter_end: None,
         hottest_c: None,
+        opened_c: None,
         done_steps: Vec::new(),
         cones: Vec::new(),
         notes: Vec::new(),
