@@ -74,7 +74,7 @@ fn the_curve_says_what_it_shows() {
         "below 392 °F: 16 h",
         "may open below 194 °F: 18 h",
         "ware less sensor, °F",
-        "rising, at 1112 °F (5 h 57 min): Close the lid",
+        "rising, at 1110 °F (5 h 57 min): Close the lid",
         "ramp",
         "hold",
         "step by hand",
