@@ -9,7 +9,7 @@ use glost_studio::desk::DeskError;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
 use maud::{Markup, html};
 
-use crate::app::called::sentence;
+use crate::app::called::{sentence, several};
 use crate::app::fields::{Fields, hidden};
 use crate::app::{Form, Here, Path, Trouble, Typed, Visit, escaped};
 use crate::page::wide;
@@ -23,7 +23,7 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     let body = html! {
         @if told.faults.is_empty() { p.empty { "No fault was noted of this firing." } }
         @else {
-            p.lead { (count(told.faults.len(), "fault")) " on " (count(pieces, "piece")) @if !v.may(Act::SeeAllWare) { " of yours" } "." }
+            p.lead { (several(told.faults.len() as u64, "fault")) " on " (several(pieces as u64, "piece")) @if !v.may(Act::SeeAllWare) { " of yours" } "." }
             (not_known(&v, &told))
             @for group in &told.common {
                 section.cause {
@@ -101,10 +101,6 @@ fn here(v: &Visit) -> Here {
     } else {
         Here::Ware
     }
-}
-
-fn count(n: usize, what: &str) -> String {
-    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
 fn ranked_of<'a>(x: &'a FaultCauses, id: &str) -> Option<&'a Ranked> {
