@@ -240,6 +240,16 @@ async fn what_the_studio_has(driver: &WebDriver, studio: &Studio, seen: &impl As
         .unwrap();
     says(driver, "Nothing is learnt of this kiln yet").await;
     seen("learnt").await;
+    for (kind, says_so) in [
+        ("file", "without a folder of logs"),
+        ("broker", "never publishes where a kiln speaks"),
+        ("controller", "no way to write one"),
+    ] {
+        let at = format!("{kiln}/source?kind={kind}");
+        driver.goto(studio.at(&at)).await.unwrap();
+        says(driver, says_so).await;
+        seen(&format!("source-{kind}")).await;
+    }
     driver.goto(studio.at("/furniture")).await.unwrap();
     seen("furniture").await;
     driver.goto(studio.at("/furniture/losses")).await.unwrap();

@@ -187,6 +187,12 @@ impl Watch {
         }
     }
 
+    /// Takes it that the kiln is off from now on, however far its programme was: somebody said so.
+    pub fn switched_off(&mut self) {
+        self.track.segment = self.ask.plan.segments.len();
+        self.track.phase = track::Phase::Over;
+    }
+
     /// What is known at the last sample that counts. What is ahead is worked out anew every few minutes of the log.
     pub fn now(&self) -> Estimate {
         now::estimate(self)

@@ -127,3 +127,36 @@ fn no_cut_rings_while_a_plan_cools() {
         }
     }
 }
+
+/// Somebody says that it is off before its programme is over: nothing more is foreseen of that.
+#[test]
+fn a_kiln_that_was_switched_off_does_not_climb_again() {
+    let mut watch = small();
+    let told = |minute: i64, c: f64| {
+        let sensor = Some(Temperature::c(c));
+        Sample {
+            at: at(minute * 60),
+            sensor,
+            set_point: None,
+            duty: None,
+            meter: None,
+            others: Vec::new(),
+        }
+    };
+    for minute in 0..=180 {
+        watch.take(&told(minute, 20.0 + minute as f64));
+    }
+    assert!(matches!(watch.now().stage, Stage::Climbing { .. }));
+    watch.switched_off();
+    for minute in 181..=215 {
+        watch.take(&told(minute, 200.0 - 0.5 * (minute - 180) as f64));
+    }
+    let now = watch.now();
+    assert_eq!(now.stage, Stage::Cooling);
+    let hottest = now
+        .curve
+        .iter()
+        .map(|c| c.sensor.to_c())
+        .fold(0.0, f64::max);
+    assert!(hottest < 195.0, "{hottest}");
+}

@@ -20,6 +20,19 @@ struct Course {
     last: Option<Timestamp>,
     seen: Seen,
     on: Vec<Alarm>,
+    /// The watch knows that the kiln is off.
+    off: bool,
+}
+
+impl Course {
+    /// Begins anew, from the first sample.
+    fn forget(&mut self) {
+        self.watch = None;
+        self.last = None;
+        self.seen.samples = 0;
+        self.on.clear();
+        self.off = false;
+    }
 }
 
 pub(super) async fn run(
@@ -34,6 +47,7 @@ pub(super) async fn run(
         last: None,
         seen: Seen::default(),
         on: Vec::new(),
+        off: false,
     };
     loop {
         match look(&desk, clock, &id, &mut course).await {
@@ -80,6 +94,10 @@ async fn look(
 ) -> Result<bool, DeskError> {
     let firing = desk.firing(id).await?.body;
     let going = matches!(firing.state, FiringState::Firing | FiringState::Cooling);
+    // It was not off after all: that it was had been written down by mistake.
+    if course.off && firing.ended.is_none() {
+        course.forget();
+    }
     if course.watch.is_none() {
         let ask = match ask_of(&firing, desk.plan(id).await?) {
             Ok(ask) => ask,
@@ -109,23 +127,27 @@ async fn look(
             break;
         };
         course.seen.samples += samples.len() as u64;
+        let (ended, mut off) = (firing.ended, course.off);
         let work = move || {
             let mut events = Vec::new();
             for sample in &samples {
+                if !off && ended.is_some_and(|ended| sample.at >= ended) {
+                    off = true;
+                    watch.switched_off();
+                }
                 events.extend(watch.take(sample));
             }
             let now = watch.now();
-            (watch, events, now)
+            (watch, events, now, off)
         };
         let done = tokio::task::spawn_blocking(work).await;
-        let (watch, events, now) = done.map_err(|e| {
-            // It is begun anew, from the first sample.
-            course.last = None;
-            course.seen.samples = 0;
+        let (watch, events, now, off) = done.map_err(|e| {
+            course.forget();
             DeskError::Machine(format!("the watch broke down: {e}"))
         })?;
         course.watch = Some(watch);
         course.last = Some(last);
+        course.off = off;
         ring(course, events);
         course.on.clone_from(&now.alarms);
         course.seen.estimate = Some(Arc::new(now));
