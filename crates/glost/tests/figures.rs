@@ -140,8 +140,8 @@ fn a_small_run_measures_learning_and_watching() {
     let rows = all["rows"].as_array().unwrap();
     let names: Vec<&str> = rows.iter().map(|r| r["name"].as_str().unwrap()).collect();
     assert_eq!(names, ["false-alarms", "alarm-delays"]);
-    // Twelve faults, each as two watches saw it.
-    assert_eq!(rows[1]["lines"].as_array().unwrap().len(), 24);
+    // Twelve faults, each as three watches saw it.
+    assert_eq!(rows[1]["lines"].as_array().unwrap().len(), 36);
     assert_eq!(rows[1]["values"]["sensor-open_learnt_right"], 1.0);
     let foretold = [&few[..], &["--only", "forecasts"]].concat();
     let all = json(&learn(&foretold));

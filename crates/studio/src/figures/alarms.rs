@@ -15,6 +15,7 @@ const fn key(way: Way) -> &'static str {
     match way {
         Way::New => "new",
         Way::Learnt => "learnt",
+        Way::SensorAlone => "sensor_alone",
     }
 }
 
@@ -22,6 +23,7 @@ const fn words(way: Way) -> &'static str {
     match way {
         Way::New => "nothing learnt",
         Way::Learnt => "learnt",
+        Way::SensorAlone => "learnt, from the sensor alone",
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::evidence::Sign;
 use super::super::track::Phase;
-use super::view::fell;
+use super::view::{SHUT, fell};
 use super::{AlarmKind, Finding, Rule, View, sure};
 
 /// As [`super::element`]'s.
@@ -73,7 +73,7 @@ fn cooling(view: &View<'_>) -> Option<Finding> {
     let now = view.now()?;
     let open = now.reading_k? < view.input.opening.plugs.to_k() + 20.0;
     let falls = view.all_lately(SHOWS_S, |s| {
-        s.share < -0.08 && !s.coasted && (fell(s) || s.rate < -5e-3)
+        s.share < SHUT && !s.coasted && (fell(s) || s.rate < -5e-3)
     });
     (falls && !open).then(|| Finding {
         since_s: view.now_s - SHOWS_S,

@@ -2,14 +2,13 @@
 
 use super::super::stretch::GAP_S;
 use super::super::track::Phase;
+use super::view::SHUT;
 use super::{AlarmKind, Finding, Rule, View};
 
 /// A kiln that takes less than this share has none.
 const NONE: f64 = 0.04;
 /// In a hole of the log: less than this of what it took before.
 const OF_BEFORE: f64 = 0.35;
-/// One that falls as if it took less than this is open as well.
-const SHUT: f64 = -0.12;
 /// For this long, s.
 const SHOWS_S: f64 = 600.0;
 /// Below its set point by this, or asked for this share at least.

