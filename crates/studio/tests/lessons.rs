@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use glost_heat::kiln::from_plan;
 use glost_heat::strange::{Fired, StrangeKiln};
-use glost_model::book::{Firing, FiringState, Person, Role, Stock};
+use glost_model::book::{Firing, FiringState, Person, Role, Stock, Wearing};
 use glost_model::cone::Cone;
 use glost_model::kiln::Kiln;
 use glost_model::load::FiringKind;
@@ -171,6 +171,16 @@ async fn plans_use_what_a_kiln_taught_and_there_is_a_way_back() {
     assert_eq!(known.fresh(), 0);
     assert!(known.kept.as_ref().unwrap().body.weakens.is_some());
     assert_eq!(s.edition().await, Some(1));
+    let care = desk.care(s.actor(), &id).await.unwrap();
+    let left = |part| {
+        let of = care.counters.iter().find(|c| c.part == part);
+        of.and_then(|c| c.left)
+    };
+    for part in [Wearing::Elements, Wearing::Sensor, Wearing::Relays] {
+        let left = left(part).unwrap();
+        assert!(left.low.is_none_or(|n| n < 1_000), "{part:?} {left:?}");
+    }
+    assert_eq!(left(Wearing::Shelves), None);
 
     // The next plan is surer, and whoever reads its file foretells the same.
     let mut next = s.plan.clone();

@@ -45,6 +45,9 @@ pub struct Lessons {
     /// When its elements will be too weak.
     #[serde(default)]
     pub weakens: Option<Weakens>,
+    /// How often a relay switches in one of its firings, when logs tell what the controller asked for.
+    #[serde(default)]
+    pub switchings: Option<f64>,
     /// All of it with each firing that was looked at, as the heat model writes itself.
     pub whole: serde_json::Value,
 }

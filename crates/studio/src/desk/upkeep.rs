@@ -3,13 +3,15 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use glost_heat::learn::wear::{Left, relays_left, sensor_left};
 use glost_model::book::due::due;
-use glost_model::book::upkeep::{BandWear, Count, Fired, ageing, bands, count, last};
-use glost_model::book::{Act, Due, Firing, Stock, Upkeep, Wearing};
+use glost_model::book::upkeep::{BandWear, Count, Fired, Worn, ageing, bands, count, last};
+use glost_model::book::{Act, Due, Firing, Lessons, Stock, Upkeep, Wearing};
 use glost_model::kiln::Kiln;
 use glost_store::{Kept, Look, Order, new_code};
 use jiff::Timestamp;
 
+use super::lessons::left_words;
 use super::{Actor, Desk, DeskError};
 
 /// Least and most that a ring of elements may read, ohms: far beyond any studio kiln on either side.
@@ -37,6 +39,8 @@ pub struct Counter {
     pub since: Option<Timestamp>,
     /// What it has been through.
     pub count: Count,
+    /// Firings that are left to it, when that can be foreseen.
+    pub left: Option<Left>,
 }
 
 /// One kiln with all that is known of its upkeep.
@@ -90,19 +94,25 @@ impl Desk {
     async fn care_of(&self, kiln: Kept<Stock<Kiln>>, now: Timestamp) -> Result<Care, DeskError> {
         let entries = self.upkeep_of(&kiln.body.id).await?;
         let fired = self.fired(&kiln.body).await?;
+        let lessons = self.lessons_kept(&kiln.body.id).await?.map(|k| k.body);
         let counters = Wearing::PARTS.map(|part| {
             let since = last(&entries, part).map(|e| e.at);
+            let count = count(&fired, since);
             Counter {
                 part,
                 since,
-                count: count(&fired, since),
+                left: left(part, &count, lessons.as_ref()),
+                count,
             }
         });
         let bands = bands(&entries);
         let now_has = kiln.body.thing.element_ageing;
+        let mut all = due(&entries, &fired, now);
+        all.extend(lessons.as_ref().and_then(soon_too_weak));
+        all.sort_by_key(|d| std::cmp::Reverse(d.worn));
         Ok(Care {
             offered: implied(&entries, &bands).filter(|a| (a - now_has).abs() > 0.004),
-            due: due(&entries, &fired, now),
+            due: all,
             counters: counters.to_vec(),
             bands,
             entries,
@@ -215,6 +225,47 @@ impl Desk {
         let mut turn = self.store.turn(actor.by(), &verb).await?;
         turn.put(&stock, version).await?;
         Ok(turn.commit().await?)
+    }
+}
+
+/// One in ten kilns like it is too weak within so many firings: time to have elements at hand, which take weeks to come.
+const AT_HAND: u32 = 10;
+/// And within so many half of them are.
+const REPLACE_WITHIN: u32 = 2;
+
+/// Elements that firings show to be at their end, whatever the meter says of them. When to say so is proposed here.
+fn soon_too_weak(lessons: &Lessons) -> Option<Due> {
+    let w = lessons.weakens.as_ref()?;
+    w.short.low.filter(|n| *n <= AT_HAND)?;
+    let now = w.short.middle.is_some_and(|n| n <= REPLACE_WITHIN);
+    let (worn, what) = if now {
+        (Worn::Replace, "Replace the elements")
+    } else {
+        (Worn::Warn, "Have a set of elements at hand")
+    };
+    Some(Due {
+        part: Wearing::Elements,
+        worn,
+        words: format!(
+            "{what}: by the power in its own firings it no longer reaches cone {} {}",
+            w.cone,
+            left_words(&w.short)
+        ),
+        source: "worked out from its own firings; when to say so is proposed here",
+    })
+}
+
+/// How long a part still lasts: elements by the power that firings showed, a sensor by the firings it saw, relays by how
+/// often they switch.
+fn left(part: Wearing, count: &Count, lessons: Option<&Lessons>) -> Option<Left> {
+    match part {
+        Wearing::Elements => lessons?.weakens.as_ref().map(|w| w.short),
+        Wearing::Sensor => sensor_left(count),
+        Wearing::Relays => {
+            let used = lessons?.switchings? * f64::from(count.firings);
+            relays_left(used as u64, count.firings)
+        }
+        Wearing::Resistance | Wearing::Shelves => None,
     }
 }
 

@@ -8,6 +8,7 @@ use glost_model::fault::Fault;
 use glost_model::shown::{hours, trimmed};
 use glost_sheets::CAUTIONS;
 use glost_studio::desk::DeskError;
+use glost_studio::desk::lessons::left_words;
 use glost_studio::desk::upkeep::{Care, Counter, NewUpkeep};
 use jiff::Timestamp;
 use jiff::civil::Date;
@@ -135,15 +136,17 @@ fn counters(v: &Visit, all: &[Counter]) -> Markup {
     };
     html! {
         (wide("What its parts have been through", html! { table {
-            thead { tr { th scope="col" { "Part" } th scope="col" { "Since" } th scope="col" { "Firings" } th scope="col" { "As firings to cone 04" } th scope="col" { "Above " (v.shown().example_temperature(1100.0)) } } }
+            thead { tr { th scope="col" { "Part" } th scope="col" { "Since" } th scope="col" { "Firings" } th scope="col" { "As firings to cone 04" } th scope="col" { "Above " (v.shown().example_temperature(1100.0)) } th scope="col" { "Too weak or worn" } } }
             tbody { @for c in all { tr {
                 th scope="row" { (c.part.part()) }
                 td { @match c.since { Some(at) => (day(v, at)), None => "the book began" } }
                 td { (c.count.firings) }
                 td { @if c.part == Wearing::Sensor { (format!("{:.0} of about {SENSOR_LIFE:.0}", c.count.weighed)) } @else { "–" } }
                 td { (hot(c)) }
+                td { @match &c.left { Some(l) => (left_words(l)), None => "not foreseen" } }
             } } }
         } }))
+        p.hint { "In brackets: one in ten such parts comes to it before the first number, nine in ten before the last. Elements by the power that the kiln's own firings showed (until it no longer reaches its cone), sensors by the firings that they saw, relays by a life of 100,000 switchings, every 20 s while it heats (from memory)." }
         p.hint { "A firing to cone 6 wears a sensor like three to 04: about 50 against about 150 firings of one of 8-gauge base metal (greenbarn.com/picture/3125). Hours above " (v.shown().example_temperature(1100.0)) " are as foreseen for each firing." }
     }
 }

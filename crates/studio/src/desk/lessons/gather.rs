@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 use glost_heat::doubt::margin;
 use glost_heat::kiln::from_plan;
 use glost_heat::learn::{Learnt, Past, learn_watched, wear};
-use glost_model::Energy;
+
 use glost_model::book::lessons::Weakens;
 use glost_model::book::upkeep::{bands, last};
 use glost_model::book::{Firing, FiringState, Stock, Upkeep, Wearing};
 use glost_model::kiln::Kiln;
 use glost_model::tariff::Tariff;
+use glost_model::{Energy, Span};
 
 use super::super::{Desk, DeskError};
 
@@ -19,6 +20,8 @@ pub const MOST: usize = 24;
 /// Samples of a firing that are looked at.
 const SAMPLES: usize = 1_500;
 const THREADS: usize = 2;
+/// Controllers that switch relays do so about every twenty seconds, from memory; nobody's nameplate says it.
+const CYCLE: Span = Span::s(20.0);
 
 /// What there is to learn from.
 #[derive(Debug, Clone)]
@@ -40,6 +43,8 @@ pub struct WorkedOut {
     pub learnt: Learnt,
     /// When its elements will be too weak.
     pub weakens: Option<Weakens>,
+    /// How often a relay switches in a firing, the mean over logs that tell what the controller asked for.
+    pub switchings: Option<f64>,
 }
 
 impl Desk {
@@ -131,8 +136,15 @@ impl Gathered {
         let learnt = learn_watched(&self.pasts, &self.upkeep, THREADS, watch);
         WorkedOut {
             weakens: self.weakens(&learnt),
+            switchings: self.switchings(),
             learnt,
         }
+    }
+
+    fn switchings(&self) -> Option<f64> {
+        let each = self.pasts.iter().map(|p| wear::relay_cycles(&p.log, CYCLE));
+        let told: Vec<u64> = each.filter(|n| *n > 0).collect();
+        (!told.is_empty()).then(|| told.iter().sum::<u64>() as f64 / told.len() as f64)
     }
 
     fn weakens(&self, learnt: &Learnt) -> Option<Weakens> {

@@ -102,7 +102,10 @@ impl Desk {
         })
     }
 
-    async fn lessons_kept(&self, kiln: &str) -> Result<Option<Kept<Lessons>>, DeskError> {
+    pub(super) async fn lessons_kept(
+        &self,
+        kiln: &str,
+    ) -> Result<Option<Kept<Lessons>>, DeskError> {
         match self.store.get::<Lessons>(kiln).await {
             Ok(kept) => Ok(Some(kept)),
             Err(StoreError::Missing { .. }) => Ok(None),
@@ -135,6 +138,7 @@ impl Desk {
             left_out: was.map(|w| w.left_out.clone()).unwrap_or_default(),
             taught: found.learnt.taught(edition),
             weakens: found.weakens.clone(),
+            switchings: found.switchings,
             whole,
         };
         let verb = format!("learn kiln {} from its firings", lessons.kiln);
