@@ -103,6 +103,9 @@ fn the_demo_kiln_rings_for_its_element_and_for_nothing_before() {
             late.is_none_or(|l| whole.is_some_and(|w| l > w)),
             "{late:?}"
         );
+        // One fault is told once by one name, however it wavers about the limit between the two.
+        let told = rang.iter().filter(|r| weak.contains(&r.1)).count();
+        assert!(told <= 3, "{rang:?}");
         // While it cools nobody is told that it has no power.
         assert!(rang.iter().all(|r| r.1 != AlarmKind::PowerCut), "{rang:?}");
     }

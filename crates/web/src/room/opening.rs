@@ -28,7 +28,7 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
     Ok(html! {
         (list(CAUTIONS.open))
         h2 { "Read the cones" }
-        p { "Where does the tip point, on a clock? 12 is upright, 3 level, 6 down. Leave empty what you cannot read." }
+        p { "Where does the tip point, on a clock? 12 is upright, 3 level, 6 down. Leave a cone empty that cannot be read." }
         form method="post" action={ (at) "/cones" } {
             (hidden("version", &version))
             @for tier in &f.cone_tiers { (fields.text(&format!("clock {tier}"), &format!("Cone {} on tier {tier}", f.cone), Look { keys: "decimal", unit: "o'clock", optional: true, ..Look::default() })) }
@@ -44,7 +44,7 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
             (fields.choice("edges", "If it is a crack: its edges", &edges()))
             (fields.lines("words", "In words", "Which side it faced, how bad"))
             div.field {
-                label for="f-photo" { "A photo of it " span.optional { "(may stay empty)" } }
+                label for="f-photo" { "A photo of it " span.optional { "(optional)" } }
                 input #f-photo type="file" name="photo" accept="image/jpeg,image/png,image/webp" capture="environment";
             }
             (fields.tick("spoilt", "It cannot be given back as good"))

@@ -190,7 +190,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
             (heard::trouble(v, &firing.id))
             p.lead { "Nothing was read yet." }
             (heard::source(v, &firing.id))
-            p { "Write down what the display shows now and then, bring in a log, or let a program send readings (" code { "POST /api/v1/firings/" (firing.id) "/readings" } ")." }
+            p { "Write down what the display shows now and then, or bring in a log. A kiln that writes or sends a log of its own is set up on its page, under " strong { "Where its readings come from" } "." }
         });
     };
     let shown = v.shown();

@@ -7,6 +7,10 @@ use super::{ALL, Alarm, AlarmKind, Finding, HIDES, View};
 /// An alarm whose cause no longer shows for this long has ended, s.
 const QUIET_S: f64 = 1500.0;
 
+/// While the first is on, what looks like the second is still the first: how much power lacks wavers about the limit
+/// between the two, and nobody is told of one fault ten times.
+const KEEPS: [(AlarmKind, AlarmKind); 1] = [(AlarmKind::ElementOut, AlarmKind::MainsLow)];
+
 /// One that is on.
 #[derive(Debug, Clone)]
 struct On {
@@ -32,6 +36,16 @@ impl Bell {
     pub fn look(&mut self, view: &View<'_>) -> Rings {
         let mut rings = Rings::default();
         for (rule, judge) in ALL {
+            let wavers = KEEPS.iter().find(|(_, by)| *by == rule.kind);
+            if let Some(on) = wavers.and_then(|(kept, _)| self.on.get_mut(kept)) {
+                if judge(view).is_some() {
+                    on.last_s = view.now_s;
+                }
+                if self.on.remove(&rule.kind).is_some() {
+                    rings.ended.push(rule.kind);
+                }
+                continue;
+            }
             let hidden = HIDES
                 .iter()
                 .any(|(by, these)| self.is_on(*by) && these.contains(&rule.kind));
