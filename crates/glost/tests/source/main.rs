@@ -10,6 +10,7 @@ mod broker;
 mod demo;
 mod files;
 mod kills;
+mod log;
 mod pages;
 #[path = "../served/mod.rs"]
 mod served;

@@ -57,6 +57,8 @@ impl Desk {
             ));
         };
         let mut head = Vec::new();
+        // Whoever wrote it to the disk is at its end.
+        log.rewind().map_err(unread)?;
         log.by_ref()
             .take(HEAD)
             .read_to_end(&mut head)
