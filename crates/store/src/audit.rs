@@ -57,20 +57,25 @@ impl Store {
                      WHERE r.kind = c.kind AND r.id = c.id AND r.words LIKE ${n} ESCAPE '\\'))))"
             ));
         }
-        // Numbers are written out: nothing but digits can come of them.
-        if let Some(from) = look.from {
-            sql.push_str(&format!(" AND t.at >= {}", from.as_microsecond()));
-        }
-        if let Some(until) = look.until {
-            sql.push_str(&format!(" AND t.at < {}", until.as_microsecond()));
-        }
-        if let Some(before) = look.before {
-            sql.push_str(&format!(" AND t.id < {before}"));
+        // Moments go in as values: a statement for each moment would push all others out of what the database keeps ready.
+        let bounds = [
+            ("t.at >=", look.from.map(Timestamp::as_microsecond)),
+            ("t.at <", look.until.map(Timestamp::as_microsecond)),
+            ("t.id <", look.before),
+        ];
+        let bounds = bounds.into_iter().filter_map(|(what, n)| Some((what, n?)));
+        let mut numbers = Vec::new();
+        for (what, number) in bounds {
+            numbers.push(number);
+            sql.push_str(&format!(" AND {what} ${}", given.len() + numbers.len()));
         }
         sql.push_str(&format!(" ORDER BY t.id DESC LIMIT {}", look.most.max(1)));
         let mut query = sqlx::query(AssertSqlSafe(sql));
         for value in given {
             query = query.bind(value);
+        }
+        for number in numbers {
+            query = query.bind(number);
         }
         let rows = query.fetch_all(&self.pool).await?;
         rows.iter().map(turn_row).collect()

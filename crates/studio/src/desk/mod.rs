@@ -63,6 +63,8 @@ pub struct Desk {
     pub photos: PathBuf,
     /// What loads are planned with, as of the last look.
     given: Remembered<i64, Given>,
+    /// Names of all people by id, as of the latest turn.
+    names: Remembered<i64, std::collections::BTreeMap<String, String>>,
     /// How much ware there is in each state, as of the latest turn.
     counts: Remembered<i64, std::collections::BTreeMap<String, u64>>,
     /// Upkeep of the kilns, as of the latest turn.
@@ -90,6 +92,7 @@ impl Desk {
             store,
             photos,
             given: Remembered::default(),
+            names: Remembered::default(),
             counts: Remembered::default(),
             cares: Remembered::default(),
             expected: Remembered::default(),

@@ -55,14 +55,20 @@ impl Desk {
     /// # Errors
     /// Of the store.
     pub async fn names(&self) -> Result<BTreeMap<String, String>, DeskError> {
-        let all = self
-            .store
-            .list::<Person>(&Look {
+        let latest = self.store.latest_turn().await?;
+        let read = async {
+            let look = Look {
                 archived: true,
                 ..Look::default()
-            })
+            };
+            let all = self.store.list::<Person>(&look).await?;
+            Ok(all.into_iter().map(|p| (p.body.id, p.body.name)).collect())
+        };
+        let names = self
+            .names
+            .get(latest, |was, _| *was == latest, read)
             .await?;
-        Ok(all.into_iter().map(|p| (p.body.id, p.body.name)).collect())
+        Ok(BTreeMap::clone(&names))
     }
 
     /// Those who may load and fire, by name.

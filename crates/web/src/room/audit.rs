@@ -15,7 +15,7 @@ use crate::app::fields::{Fields, Look, hidden, options};
 use crate::app::{Here, Path, Query, Trouble, Typed, Visit, called, escaped};
 
 /// Turns on one page.
-const PAGE: u32 = 40;
+const PAGE: u32 = 25;
 const FIELDS: [&str; 4] = ["who", "words", "from", "to"];
 
 /// The page.
