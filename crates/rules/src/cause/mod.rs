@@ -2,7 +2,7 @@
 //!
 //! Each cause is an item with its faults, what is looked at, what to change and a source. A rank is the logarithm of
 //! how usual a cause is for that fault, with weights added for each fact that speaks for it or against it
-//! ([`weigh`]); the shares that come of it are for the order and not for betting: nobody has counted them.
+//! (`weigh`); the shares that come of it are for the order and not for betting: nobody has counted them.
 
 mod facts;
 mod gas;
@@ -55,7 +55,7 @@ pub struct Cause {
     pub id: &'static str,
     /// In words, with its numbers to be filled in: see [`Self::title`].
     title: &'static str,
-    /// Faults that it makes, with how usual it is for each: see [`weigh`]. Cracks of any kind stand under
+    /// Faults that it makes, with how usual it is for each: see `weigh`. Cracks of any kind stand under
     /// [`FaultKind::Crack`].
     pub faults: &'static [(FaultKind, f64)],
     /// When it makes them; for cracks their edges tell.
