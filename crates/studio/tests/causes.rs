@@ -2,6 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod stores;
+
 use glost_model::Temperature;
 use glost_model::book::{Edges, FaultKind, Firing, Person, Role, Ware};
 use glost_model::cone::Cone;
@@ -10,7 +12,7 @@ use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::shown::Shown;
 use glost_rules::cause::{HeatBy, SOMETHING_ELSE, Side};
-use glost_store::{Look, Store};
+use glost_store::Look;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
 use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
 use glost_studio::desk::propose::{Effort, plan_draft};
@@ -79,11 +81,8 @@ impl Studio {
 /// A glaze firing to cone 6 that is on.
 async fn firing() -> Studio {
     let folder = tempfile::tempdir().unwrap();
-    let place = folder.path().join("studio.db").display().to_string();
-    let desk = Desk::new(
-        Store::open(&place).await.unwrap(),
-        folder.path().join("photos"),
-    );
+    let store = stores::open_store(folder.path(), "studio").await;
+    let desk = Desk::new(store, folder.path().join("photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &KNOWN, after(0.0)).await.unwrap();
     let people = desk.store.list::<Person>(&Look::default()).await.unwrap();

@@ -2,6 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod stores;
+
 use std::io::Cursor;
 use std::sync::Arc;
 
@@ -11,7 +13,7 @@ use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::{Span, Temperature};
-use glost_store::{Look, Store};
+use glost_store::Look;
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
 use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
@@ -42,11 +44,8 @@ struct Studio {
 /// The invented studio with a firing that is on.
 async fn firing() -> Studio {
     let folder = tempfile::tempdir().unwrap();
-    let place = folder.path().join("studio.db").display().to_string();
-    let desk = Desk::new(
-        Store::open(&place).await.unwrap(),
-        folder.path().join("photos"),
-    );
+    let store = stores::open_store(folder.path(), "studio").await;
+    let desk = Desk::new(store, folder.path().join("photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &KNOWN, on()).await.unwrap();
     let people = desk.store.list::<Person>(&Look::default()).await.unwrap();

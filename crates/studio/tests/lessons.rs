@@ -2,6 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod stores;
+
 use std::collections::BTreeSet;
 
 use glost_heat::kiln::from_plan;
@@ -12,7 +14,7 @@ use glost_model::kiln::Kiln;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_model::{Energy, Span};
-use glost_store::{Look, Store};
+use glost_store::Look;
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
 use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
@@ -76,8 +78,7 @@ fn draft() -> NewFiring {
 /// The invented studio, whose kiln Heron is one unlike the model and was fired by the same plan week after week.
 async fn fired() -> Studio {
     let folder = tempfile::tempdir().unwrap();
-    let place = folder.path().join("studio.db").display().to_string();
-    let store = Store::open(&place).await.unwrap();
+    let store = stores::open_store(folder.path(), "studio").await;
     let desk = Desk::new(store, folder.path().join("photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &KNOWN, week(0)).await.unwrap();

@@ -2,6 +2,7 @@
 //! axe-core; an empty studio from its first page; ticks without a network; two people at one piece.
 #![expect(
     clippy::unwrap_used,
+    clippy::expect_used,
     clippy::panic,
     reason = "a test fails by panicking"
 )]
@@ -10,6 +11,8 @@
 mod browser;
 mod demo;
 mod hand;
+#[path = "../served/mod.rs"]
+mod served;
 
 use browser::{Browser, DESK, PHONE, Screen};
 use demo::Studio;
@@ -340,8 +343,17 @@ async fn a_week_at_a_desk() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn an_empty_studio_is_set_up_from_its_first_page() {
-    let studio = Studio::empty();
+async fn an_empty_studio_in_a_file_is_set_up_from_its_first_page() {
+    from_nothing(&Studio::empty(false)).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_empty_studio_on_a_server_is_set_up_from_its_first_page() {
+    let made = std::thread::spawn(|| Studio::empty(true));
+    from_nothing(&made.join().unwrap()).await;
+}
+
+async fn from_nothing(studio: &Studio) {
     let browser = Browser::start().await;
     let driver = &browser.driver;
     browser.take(PHONE).await;
@@ -365,8 +377,8 @@ async fn an_empty_studio_is_set_up_from_its_first_page() {
     driver.goto(studio.at("/set-up")).await.unwrap();
     assert!(!said(driver).await.contains("A new studio"));
     let seen = async |what: &str| looks_right(&browser, PHONE, what).await;
-    stock(driver, &studio, &seen).await;
-    from_hand_to_hand(driver, &studio, &seen).await;
+    stock(driver, studio, &seen).await;
+    from_hand_to_hand(driver, studio, &seen).await;
     browser.end().await;
 }
 

@@ -9,7 +9,7 @@ use glost_model::book::{
 };
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
-use glost_store::{By, Look, Store};
+use glost_store::{By, Look};
 use glost_studio::desk::{Actor, Desk};
 use glost_studio::notify::sender::Sender;
 use glost_studio::{demo_texts, open_texts};
@@ -44,8 +44,8 @@ pub fn secrets(name: &str) -> Option<String> {
 }
 
 pub async fn desk(folder: &Path) -> Desk {
-    let place = folder.join("a.db").display().to_string();
-    Desk::new(Store::open(&place).await.unwrap(), folder.join("photos"))
+    let store = crate::stores::open_store(folder, "a").await;
+    Desk::new(store, folder.join("photos"))
 }
 
 pub fn sender(desk: &Desk) -> Sender {
