@@ -14,8 +14,10 @@ mod hand;
 mod served;
 mod studio;
 
+mod away;
 mod content;
 mod editing;
+mod hand_in;
 mod heads;
 mod leaks;
 mod links;
