@@ -55,7 +55,9 @@ fn forms(page: &str) -> Vec<Found> {
     for part in page.split("<form").skip(1) {
         let part = part.split("</form>").next().unwrap();
         let (head, body) = part.split_once('>').unwrap();
-        if attribute(head, "method").as_deref() != Some("post") || head.contains("multipart") {
+        // A form with a file is sent as one; that of a piece is taken either way.
+        let file = head.contains("multipart") && !head.contains("action=\"/ware/new\"");
+        if attribute(head, "method").as_deref() != Some("post") || file {
             continue;
         }
         let mut fields: Vec<(String, String)> = Vec::new();

@@ -6,7 +6,7 @@ use crate::studio::{Studio, call, token};
 
 /// Who may ask for something. Whose thing it is comes on top of this.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Who {
+pub enum Who {
     /// Signed in or not.
     Anyone,
     /// Whoever is signed in.
@@ -17,7 +17,7 @@ enum Who {
 use Who::{Anyone, May, Signed};
 
 /// Path, who may look, who may send; nothing where the method is not served. Each from what a role is for.
-type Route = (&'static str, Option<Who>, Option<Who>);
+pub type Route = (&'static str, Option<Who>, Option<Who>);
 
 const fn look(path: &'static str, who: Who) -> Route {
     (path, Some(who), None)
@@ -29,7 +29,7 @@ const fn both(path: &'static str, look: Who, send: Who) -> Route {
     (path, Some(look), Some(send))
 }
 
-const ROUTES: &[Route] = &[
+pub const ROUTES: &[Route] = &[
     both("/set-up", Anyone, Anyone),
     both("/enter", Anyone, Anyone),
     send("/leave", Signed),
@@ -116,6 +116,8 @@ const ROUTES: &[Route] = &[
     send("/studio/notices/test", May(Act::Govern)),
     look("/furniture", May(Act::Plan)),
     both("/studio", May(Act::Report), May(Act::Govern)),
+    look("/studio/away", May(Act::Keep)),
+    send("/studio/away/{kind}/{id}", May(Act::Keep)),
     look("/studio/log", May(Act::Govern)),
     look("/studio/log/{turn}", May(Act::Govern)),
     both("/studio/people", May(Act::Govern), May(Act::Govern)),
@@ -150,7 +152,7 @@ const ROUTES: &[Route] = &[
 ];
 
 /// What the studio has: list, new, one, put away.
-const KEPT: [(&str, Act); 6] = [
+pub const KEPT: [(&str, Act); 6] = [
     ("/kilns", Act::Plan),
     ("/clays", Act::Report),
     ("/glazes", Act::Report),

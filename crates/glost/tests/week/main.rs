@@ -518,7 +518,7 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
         .goto(studio.at(&format!("/ware/{jug}")))
         .await
         .unwrap();
-    says(driver, "Handed back since").await;
+    says(driver, "Handed back on").await;
     seen("gone-home").await;
 }
 

@@ -97,7 +97,7 @@ impl Desk {
         if firing.read_back.is_none() {
             return Err(DeskError::cannot(
                 "nobody has read the programme back from the controller",
-                "Read every segment off the display and compare it; 06 and 6 are 220 °C apart",
+                "Read every segment off the display and compare it; 06 and 6 are some 220 °C (400 °F) apart",
             ));
         }
         if ticked < all && !looked {

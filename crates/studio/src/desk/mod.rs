@@ -5,6 +5,7 @@ pub mod account;
 mod actor;
 mod assemble;
 pub mod audit;
+mod away;
 pub mod bench;
 pub mod causes;
 mod door;

@@ -218,7 +218,7 @@ impl Desk {
             .store
             .turn(
                 actor.by(),
-                &format!("note a fault of {code}: {}", kind.key()),
+                &format!("note a fault of {code}: {}", kind.look()),
             )
             .await?;
         let kept = turn.get::<Ware>(code).await?;

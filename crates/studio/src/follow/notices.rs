@@ -1,6 +1,6 @@
 //! What people are told of a firing that is followed.
 
-use glost_heat::watch::{Estimate, Stage};
+use glost_heat::watch::{Alarm, Estimate, Stage};
 use glost_model::Span;
 use glost_model::book::{Firing, FiringState, Notice, NoticeKind};
 use glost_model::shown::hours;
@@ -59,7 +59,7 @@ pub(super) fn of(
             NoticeKind::Alarm,
             alarm.kind.rule().id,
             alarm.words.clone(),
-            alarm.remedy,
+            &acts(alarm),
             urgent(alarm.kind),
         ));
     }
@@ -85,4 +85,12 @@ pub(super) fn of(
         ));
     }
     out
+}
+
+/// The first thing to do or to look at, then what mends it: who reads a message has no page open that tells the first.
+fn acts(alarm: &Alarm) -> String {
+    match alarm.look_at.first() {
+        Some(first) => format!("First: {first} Then: {}", alarm.remedy),
+        None => alarm.remedy.to_owned(),
+    }
 }

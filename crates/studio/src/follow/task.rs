@@ -203,5 +203,5 @@ async fn call(
 
 /// Kinds of alarm that cannot wait for the morning.
 pub(super) fn urgent(kind: AlarmKind) -> bool {
-    !matches!(kind, AlarmKind::MainsLow | AlarmKind::SensorFrozen)
+    kind != AlarmKind::MainsLow
 }

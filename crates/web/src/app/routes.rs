@@ -163,6 +163,8 @@ pub fn routes(app: App) -> Router {
             "/studio",
             get(room::settings::show).post(room::settings::change),
         )
+        .route("/studio/away", get(room::away::show))
+        .route("/studio/away/{kind}/{id}", post(room::away::back))
         .route("/studio/log", get(room::audit::show))
         .route("/studio/log/{turn}", get(room::audit::one_turn))
         .route(

@@ -109,6 +109,25 @@ pub(super) const ALL: &[Screen] = &[
         mind: CAUTIONS.hand,
     },
     Screen {
+        path: "/firings/*/watch",
+        text: &[
+            "How the firing goes by what was read: write the display down, bring a log in, or let the kiln's own log be heard. Alarms say what to look at first.",
+        ],
+        mind: CAUTIONS.fire,
+    },
+    plain(
+        "/firings/*/cost",
+        &[
+            "What a firing cost by the meter, or as foreseen where nobody read it, and whose share is how much.",
+        ],
+    ),
+    plain(
+        "/notices",
+        &[
+            "What Glost told people of kilns, how it was sent, and who is on it. Say that you are on it, and others know.",
+        ],
+    ),
+    Screen {
         path: "/back",
         text: &["Ware that may be fetched, by maker. Tick what is handed over."],
         mind: &[
@@ -196,6 +215,10 @@ pub(super) const ALL: &[Screen] = &[
     plain(
         "/studio/people",
         &["Who is here and what they may do. Links to join are good once and for two weeks."],
+    ),
+    plain(
+        "/studio/away",
+        &["Kilns, furniture, clays, glazes and people that were put away, each with a way back."],
     ),
     plain(
         "/studio/log",

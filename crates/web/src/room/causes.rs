@@ -109,7 +109,7 @@ fn ranked_of<'a>(x: &'a FaultCauses, id: &str) -> Option<&'a Ranked> {
 
 fn heading(n: usize, told: &FiringCauses, cause: &Cause, shown: Shown) -> String {
     if cause.id == SOMETHING_ELSE.id {
-        return "Nothing in the table stands out".to_owned();
+        return "No cause stands out".to_owned();
     }
     let title = cause.title(shown);
     if told.faults.len() > 1 {

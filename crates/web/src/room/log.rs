@@ -82,11 +82,11 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
                 div.steps { button.main type="submit" { "Search" } a.step href="/log" { "All firings" } }
             }
         }
-        p role="status" { (all.len()) @if all.len() == 1 { " firing" } @else { " firings" } @if searched { " found" } "." }
+        @if searched || !all.is_empty() { p role="status" { (called::several(all.len() as u64, "firing")) @if searched { " found" } "." } }
         @if all.is_empty() { p.empty { @if searched { "No firing is so." } @else { "Nothing was fired yet." } } }
         @else {
             form method="get" action="/log/compare" {
-                (wide("Firings", html! { table.log {
+                (wide("Firings", html! { table.log.rowed {
                     thead { tr {
                         th scope="col" { "No." } th scope="col" { "Kiln" } th scope="col" { "Cone" } th scope="col" { "Kind" }
                         th scope="col" { "When" } th scope="col" { "Pieces" } th scope="col" { "Fill" } th scope="col" { "Hours" }
@@ -188,16 +188,22 @@ fn count(c: FaultCount) -> String {
     }
 }
 
+/// The way to a firing, for those who may go there.
+fn to(v: &Visit, f: &Firing, words: &str) -> Markup {
+    html! { @if v.may(Act::Plan) { a href={ "/firings/" (escaped(&f.id)) } { (words) } } @else { (words) } }
+}
+
 fn row(v: &Visit, f: &Firing, faults: FaultCount) -> Markup {
     let done = f.state == FiringState::Done;
     html! { tr {
-        th scope="row" { a href={ "/firings/" (escaped(&f.id)) } { (f.id) } }
-        td { (f.kiln) } td { (f.cone) } td { (kind(f)) }
+        th scope="row" { (to(v, f, &f.id)) }
+        td { (f.kiln) } td data-label="Cone" { (f.cone) } td { (kind(f)) }
         td { @match f.started.or(f.starts) { Some(at) => (v.local(at).strftime("%-d %b %Y").to_string()), None => "–" }
             @if !done { span.small { (f.state.words()) } } }
-        td { (f.summary.pieces) } td { (fill(f)) } td { (hours_of(f)) } td { (kwh(f)) } td { (cost(v, f)) }
-        td { @if f.started.is_none() { "–" } @else { (count(faults)) } }
-        td { label.tick { input type="checkbox" name="with" value=(f.id); span.skip { "Compare firing " (f.id) } } }
+        td data-label="Pieces" { (f.summary.pieces) } td data-label="Fill" { (fill(f)) } td data-label="Hours" { (hours_of(f)) } td data-label="kWh" { (kwh(f)) }
+        td data-label="Cost" { @if v.may(Act::Charge) && f.summary.pieces > 0 { a href={ "/firings/" (escaped(&f.id)) "/cost" } { (cost(v, f)) } } @else { (cost(v, f)) } }
+        td data-label="Faults" { @if f.started.is_none() { "–" } @else { (count(faults)) } }
+        td data-label="Compare" { label.tick { input type="checkbox" name="with" value=(f.id); span.skip { "Compare firing " (f.id) } } }
     } }
 }
 
@@ -241,7 +247,7 @@ pub async fn compare(
     let body = html! {
         @if ticked.len() > 2 { p.note role="status" { "More than two were ticked; these are the first two." } }
         (wide("The two firings", html! { table {
-            thead { tr { td {} @for (f, letter) in both.iter().zip(["A", "B"]) { th scope="col" { (letter) ": " a href={ "/firings/" (escaped(&f.id)) } { "firing " (f.id) } } } } }
+            thead { tr { td {} @for (f, letter) in both.iter().zip(["A", "B"]) { th scope="col" { (letter) ": " (to(&v, f, &format!("firing {}", f.id))) } } } }
             tbody {
                 (line("Kiln", &|f| f.kiln.clone()))
                 (line("Cone", &|f| format!("{} {}", f.cone, f.cone.range_name())))

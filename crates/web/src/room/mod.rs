@@ -3,6 +3,7 @@
 pub mod accounts;
 pub mod at_kiln;
 pub mod audit;
+pub mod away;
 pub mod back;
 pub mod bench;
 pub mod calendar;

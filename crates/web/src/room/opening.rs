@@ -1,7 +1,7 @@
 //! The kiln is open: cones, faults, and everything out.
 
 use axum::response::Response;
-use glost_model::book::{Act, Edges, FaultKind, Firing, State};
+use glost_model::book::{Act, Edges, FaultKind, Firing, State, Ware};
 use glost_sheets::CAUTIONS;
 use glost_store::Kept;
 use glost_studio::desk::DeskError;
@@ -23,7 +23,8 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
         return Ok(html! {});
     }
     let ware = v.app.desk.in_firing(&f.id).await?;
-    let pieces = options(ware.iter().map(|w| (w.body.code(), w.body.code())));
+    // Slips burn: what it is, whose and where it stood tell it too.
+    let pieces: Vec<(String, String)> = ware.iter().map(|w| piece(&w.body)).collect();
     let kinds = options(FaultKind::ALL.iter().map(|k| (k.key(), k.look())));
     Ok(html! {
         (list(CAUTIONS.open))
@@ -58,10 +59,23 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
         form method="post" action={ (at) "/emptied" } {
             (hidden("version", &version))
             (fields.lines("next_time", "What to do otherwise next time", ""))
-            p { "All " (ware.len()) " pieces may then be fetched by their makers, and are charged." }
+            p { @if ware.len() == 1 { "Its piece may then be fetched by its maker, and is charged." } @else { "All " (ware.len()) " pieces may then be fetched by their makers and are charged, those that came to harm too." } }
             button.main type="submit" { "The kiln is empty" }
         }
     })
+}
+
+/// A piece to be chosen: its code with what can be seen of it.
+fn piece(w: &Ware) -> (String, String) {
+    let tier = w.stood.last().map(|s| format!(", tier {}", s.tier));
+    let told = format!(
+        "{} {}, {}{}",
+        w.code(),
+        w.piece.what,
+        w.piece.maker,
+        tier.unwrap_or_default()
+    );
+    (w.code().to_owned(), told)
 }
 
 /// Answers about the edges of a crack.

@@ -69,6 +69,7 @@ async fn page(
         } } } }
         h2 { "Everybody" }
         form.find method="get" action="/studio/people" role="search" { label for="words" { "Find by name, class or mark" } div { input #words type="search" name="words" value=(words); button type="submit" { "Find" } } }
+        p.steps { a.step href="/studio/away" { "Put away" } }
         @if people.is_empty() { p.empty { "Nobody of that name." } }
         ul.rows { @for p in &people { @let p = &p.body; li { a href={ "/studio/people/" (escaped(&p.id)) } { strong { (p.name) } span.small { (called::role(p.role)) @if let Some(c) = &p.class { ", " (c) } @if !p.mark.is_empty() { ", mark " (p.mark) } } } } } }
         h2 { "Somebody who does not sign in" }

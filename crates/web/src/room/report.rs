@@ -2,6 +2,7 @@
 
 use axum::response::Response;
 use glost_model::book::Act;
+use glost_model::{Mass, Money};
 use glost_studio::desk::DeskError;
 use glost_studio::report::{By, Gathered, Losses, Month, Waits, share};
 use jiff::ToSpan;
@@ -9,7 +10,7 @@ use jiff::civil::Date;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look};
-use crate::app::{Here, Query, Trouble, Typed, Visit};
+use crate::app::{Here, Query, Trouble, Typed, Visit, called};
 use crate::page::wide;
 
 /// Fewer pieces than this say little; a convention of this program.
@@ -85,6 +86,11 @@ const MONTHS: [&str; 12] = [
 
 fn by_month(v: &Visit, all: &[Month]) -> Markup {
     let dash = || "–".to_owned();
+    let (unit, kg) = if v.shown().pounds {
+        ("lb", Mass::pounds(1.0).to_kg())
+    } else {
+        ("kg", 1.0)
+    };
     let month = |m: &Month| {
         let name = usize::try_from(m.month.1 - 1)
             .ok()
@@ -93,20 +99,20 @@ fn by_month(v: &Visit, all: &[Month]) -> Markup {
     };
     html! {
         h2 { "By month and kiln" }
-        (wide("By month and kiln", html! { table.log {
+        (wide("By month and kiln", html! { table.log.rowed {
             thead { tr {
                 th scope="col" { "Month" } th scope="col" { "Kiln" } th scope="col" { "Firings" } th scope="col" { "Pieces" } th scope="col" { "Mass" }
-                th scope="col" { "Fill" } th scope="col" { "kWh a firing" } th scope="col" { "kWh a kg" } th scope="col" { "Metered" }
-                th scope="col" { "Cost a firing" } th scope="col" { "Cost a kg" }
+                th scope="col" { "Fill" } th scope="col" { "kWh a firing" } th scope="col" { "kWh a " (unit) } th scope="col" { "Metered" }
+                th scope="col" { "Cost a firing" } th scope="col" { "Cost a " (unit) }
             } }
             tbody { @for m in all { tr {
-                th scope="row" { (month(m)) } td { (m.kiln) } td { (m.firings) } td { (m.pieces) } td { (v.shown().mass(m.mass)) }
-                td { (m.fill.map_or_else(dash, |f| format!("{:.0} %", f * 100.0))) }
-                td { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
-                td { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh()))) }
-                td { (m.metered) " of " (m.with_energy) }
-                td { (m.cost_each().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
-                td { (m.cost_a_kg().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
+                th scope="row" { (month(m)) } td { (m.kiln) } td data-label="Firings" { (m.firings) } td data-label="Pieces" { (m.pieces) } td data-label="Mass" { (v.shown().mass(m.mass)) }
+                td data-label="Fill" { (m.fill.map_or_else(dash, |f| format!("{:.0} %", f * 100.0))) }
+                td data-label="kWh a firing" { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
+                td data-label={ "kWh a " (unit) } { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh() * kg))) }
+                td data-label="Metered" { (m.metered) " of " (m.with_energy) }
+                td data-label="Cost a firing" { (m.cost_each().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
+                td data-label={ "Cost a " (unit) } { (m.cost_a_kg().map_or_else(dash, |c| v.given.studio.tariff.cost_told(Money::units(c.to_units() * kg)))) }
             } } }
         } }))
         p.hint { "Energy is by the meter where it was read, else as foreseen. A cost is the one foreseen, in the measure in which the meter differs." }
@@ -138,13 +144,14 @@ fn waited(w: Option<Waits>) -> Markup {
         @match w {
             None => p.empty { "No piece tells when it came in." },
             Some(w) => p { "From coming in to the start of the first firing: half of the ware waited " strong { (days(w.median)) } " or less, nine in ten "
-                strong { (days(w.nine_in_ten)) } " or less (" (w.pieces) " pieces)." },
+                strong { (days(w.nine_in_ten)) } " or less (" (called::several(w.pieces as u64, "piece")) ")." },
         }
     }
 }
 
 fn days(s: glost_model::Span) -> String {
     match (s.to_h() / 24.0).round() as i64 {
+        ..1 => "a day".to_owned(),
         1 => "1 day".to_owned(),
         days => format!("{days} days"),
     }

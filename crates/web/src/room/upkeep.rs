@@ -87,7 +87,8 @@ fn due(d: &Due, kiln: Option<&Care>) -> Markup {
         strong { (urgent(d.worn)) ": " }
         @if let Some(c) = kiln { a href={ "/kilns/" (escaped(&c.kiln.body.id)) "/upkeep" } { (c.kiln.body.thing.name) } ": " }
         (d.words) "."
-        span.source { "Source: " (d.source) "." }
+        // Where that comes from stands on the kiln's own page.
+        @if kiln.is_none() { span.source { "Source: " (d.source) "." } }
     } }
 }
 

@@ -77,6 +77,7 @@ async fn page(v: &Visit, id: &str, typed: &Typed, faults: &[Fault]) -> Result<Ma
         }
         h2 { "Mind" }
         (list(CAUTIONS.end))
+        (list(CAUTIONS.fire))
         p { "A lost signal is not 'off'. What stands here is worked out from a sensor and a model; the cones and the display decide." }
     })
 }
@@ -198,7 +199,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
     Ok(html! {
         @if let Some(why) = &seen.trouble { p.warn { (why) } }
         (heard::trouble(v, &firing.id))
-        @if !e.alarms.is_empty() { section.calls role="alert" aria-label="Alarms" { @for a in &e.alarms { (alarm(v, a)) } } }
+        @if !e.alarms.is_empty() { section.calls role="alert" aria-label="Alarms" { @for a in &e.alarms { (alarm(v, a)) } (list(CAUTIONS.fire)) } }
         p.lead {
             @if let Some(t) = e.sensor_told { strong { (shown.temperature(t)) } ", " }
             (stage(e)) ". Read " (v.when(e.at)) "."
@@ -275,6 +276,9 @@ fn times(v: &Visit, e: &Estimate, band: &TimeBand) -> String {
     let at = |s: Span| v.when(later(e.at, s));
     match (band.low, band.middle, band.high) {
         (_, None, _) => "not within what is foreseen".to_owned(),
+        (Some(low), Some(middle), Some(high)) if at(low) == at(high) => {
+            format!("in {}, {}", hours(middle), at(middle))
+        }
         (Some(low), Some(middle), Some(high)) => format!(
             "in {}, {} (between {} and {})",
             hours(middle),

@@ -55,7 +55,7 @@ pub fn trial() -> Markup {
 pub fn wish_fields(f: Fields<'_>) -> Markup {
     html! {
         (f.choice("which", "E-mail when a kiln needs somebody", called::WHICH))
-        (f.text("quiet", "Quiet hours", Look { hint: "As 22:00-07:00. What is urgent comes all the same", optional: true, ..Look::default() }))
+        (f.text("quiet", "Quiet hours", Look { hint: "As 22:00-07:00. What is urgent, and that a programme ends, comes all the same", optional: true, ..Look::default() }))
     }
 }
 

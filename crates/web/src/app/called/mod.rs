@@ -153,6 +153,8 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
         "source" => "Source of readings",
+        "notice" => "Notice",
+        "errand" => "Message",
         _ => return None,
     })
 }

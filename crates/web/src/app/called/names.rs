@@ -160,7 +160,7 @@ pub(super) const ALL: &[(&str, &str)] = &[
     ("which", "E-mail when a kiln needs somebody"),
     ("quiet", "Quiet hours"),
     // Firings and accounts.
-    ("by", "Planned by"),
+    ("by", "By whom"),
     ("starts", "To be started"),
     ("started", "Started"),
     ("started_by", "Started by"),

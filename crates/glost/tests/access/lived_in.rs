@@ -1,0 +1,175 @@
+//! A studio in use: firings in every state, with faults, payments and notes, so that its pages have something on them.
+
+use std::time::{Duration, Instant};
+
+use crate::studio::{Studio, between, form, hidden};
+
+/// The studio and what is in it.
+pub struct LivedIn {
+    pub studio: Studio,
+    /// A firing that is over, with faults.
+    pub done: String,
+    /// A kiln that is on, with readings.
+    pub on: String,
+    /// A plan that nobody has accepted.
+    pub draft: String,
+    /// A piece with a fault.
+    pub faulty: String,
+    /// A piece that waits.
+    pub waiting: String,
+}
+
+/// A stop on the way of the first firing.
+pub type Stop<'a> = &'a mut dyn FnMut(&Studio, &str, &str);
+
+impl LivedIn {
+    /// Makes it. `stop` is called with each state that the first firing comes to.
+    pub fn new(name: &str, stop: Stop<'_>) -> Self {
+        let studio = Studio::start(false, name);
+        let done = plan(&studio, "Heron", "6", "glaze");
+        stop(&studio, &done, "draft");
+        step(&studio, &done, "accept", &[("starts", "")]);
+        stop(&studio, &done, "accepted");
+        light(&studio, &done, stop);
+        step(
+            &studio,
+            &done,
+            "end",
+            &[("hottest", "1220"), ("meter", "1290"), ("why", "")],
+        );
+        stop(&studio, &done, "cooling");
+        step(&studio, &done, "open", &[("display", "35"), ("why", "")]);
+        let page = studio.get(&studio.nia, &at(&done)).text();
+        let cones: Vec<(String, &str)> = page
+            .split("name=\"clock ")
+            .skip(1)
+            .map(|p| (format!("clock {}", p.split('"').next().unwrap()), "5.5"))
+            .collect();
+        let read: Vec<(&str, &str)> = cones.iter().map(|c| (c.0.as_str(), c.1)).collect();
+        step(&studio, &done, "cones", &read);
+        let pieces = between(&page, "name=\"piece\"", "</select>");
+        // Of others: the technician of the tests stays one.
+        let mut others = pieces
+            .split("value=\"")
+            .filter(|p| !p.contains("Nia Corran"));
+        let mut faulty = String::new();
+        for (kind, edges) in [
+            ("shivering", ""),
+            ("crack", "sharp"),
+            ("running", ""),
+            ("stuck", ""),
+        ] {
+            let piece = others.nth(1).unwrap().split('"').next().unwrap();
+            if faulty.is_empty() {
+                piece.clone_into(&mut faulty);
+            }
+            let fault = [
+                ("piece", piece),
+                ("kind", kind),
+                ("edges", edges),
+                ("words", "toward the wall"),
+            ];
+            step(&studio, &done, "fault", &fault);
+        }
+        stop(&studio, &done, "opened");
+        step(
+            &studio,
+            &done,
+            "emptied",
+            &[("next_time", "Slower to red heat")],
+        );
+        step(&studio, &done, "note", &[("words", "The door was warm")]);
+        let on = plan(&studio, "Badger", "6", "glaze");
+        step(&studio, &on, "accept", &[("starts", "")]);
+        light(&studio, &on, &mut |_, _, _| {});
+        for reading in ["20", "24"] {
+            step(
+                &studio,
+                &on,
+                "watch/reading",
+                &[("reading", reading), ("at", "")],
+            );
+        }
+        let draft = plan(&studio, "Heron", "06", "bisque");
+        let waiting = studio.get(&studio.nia, "/ware?state=waiting").text();
+        let waiting = between(&waiting, "<li><a href=\"/ware/", "\"");
+        let me = between(&studio.get(&studio.nia, "/me").text(), "/accounts/", "\"");
+        let paid = form(&[("amount", "12.50"), ("words", "cash")]);
+        studio.post(&studio.nia, &format!("/accounts/{me}"), &paid);
+        studio.post(&studio.nia, "/me/tokens", "label=logger");
+        Self {
+            studio,
+            done,
+            on,
+            draft,
+            faulty,
+            waiting,
+        }
+    }
+}
+
+/// The page of a firing.
+pub fn at(firing: &str) -> String {
+    format!("/firings/{firing}")
+}
+
+/// A plan of a firing, made.
+fn plan(studio: &Studio, kiln: &str, cone: &str, kind: &str) -> String {
+    let body = form(&[
+        ("kiln", kiln),
+        ("cone", cone),
+        ("kind", kind),
+        ("starts", ""),
+        ("effort", "short"),
+    ]);
+    let answer = studio.post(&studio.nia, "/firings/new", &body);
+    assert_eq!(answer.code, 303, "{}", answer.text());
+    let id = answer.header("location").unwrap().replace("/firings/", "");
+    let until = Instant::now() + Duration::from_secs(180);
+    while studio
+        .get(&studio.nia, &at(&id))
+        .text()
+        .contains("Being planned")
+    {
+        assert!(Instant::now() < until, "firing {id} is never planned");
+        std::thread::sleep(Duration::from_millis(100));
+    }
+    id
+}
+
+/// From an accepted plan to a kiln that is on.
+fn light(studio: &Studio, id: &str, stop: Stop<'_>) {
+    step(studio, id, "begin", &[]);
+    stop(studio, id, "loading");
+    let page = studio.get(&studio.nia, &at(id)).text();
+    let rows = between(&page, "Read it back", "</form>");
+    assert!(rows.contains("name=\"peak\""), "{rows}");
+    let targets: Vec<f64> = page
+        .split(" °C</td>")
+        .filter_map(|p| p.rsplit('>').next()?.parse().ok())
+        .collect();
+    let peak = targets.iter().copied().fold(0.0, f64::max).to_string();
+    let count = targets.len().to_string();
+    let read = [
+        ("peak", peak.as_str()),
+        ("count", count.as_str()),
+        ("differs", ""),
+    ];
+    step(studio, id, "read-back", &read);
+    step(studio, id, "start", &[("meter", "1200"), ("loaded", "yes")]);
+    stop(studio, id, "firing");
+}
+
+/// One thing that somebody does with a firing, at the version that its page shows.
+fn step(studio: &Studio, id: &str, verb: &str, fields: &[(&str, &str)]) {
+    let page = studio.get(&studio.nia, &at(id)).text();
+    let version = hidden(&page, "version");
+    let mut all: Vec<(&str, &str)> = fields
+        .iter()
+        .copied()
+        .filter(|f| f.0 != "version")
+        .collect();
+    all.push(("version", &version));
+    let answer = studio.post(&studio.nia, &format!("{}/{verb}", at(id)), &form(&all));
+    assert_eq!(answer.code, 303, "{verb} of {id}: {}", answer.text());
+}
