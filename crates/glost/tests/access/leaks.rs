@@ -182,7 +182,7 @@ fn what_is_wrong_with_a_form_tells_nothing_to_those_who_may_not() {
         assert_eq!(answer.code, 403, "{path}");
         let text = answer.text();
         assert!(
-            text.contains("a maker may not do this") && !text.contains("<form"),
+            text.contains("A maker may not do this") && !text.contains("<form"),
             "{path}: {text}"
         );
     }
