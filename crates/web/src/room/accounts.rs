@@ -186,8 +186,8 @@ pub async fn real(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
             @else { p { "No price of electricity was set when it was planned, so there is nothing to share out. Firings that are planned once there is one know it." @if v.may(Act::Govern) { " " a href="/studio#f-energy-price-per-kwh" { "Set a price" } "." } } }
             p { @if let Some(e) = metered { "The meter says " (format!("{:.1} kWh", e.to_kwh())) "." } }
             @if plan.studio.tariff.has_price() { p.lead { "In all " (cost(&v, &plan.studio.tariff, shares.whole())) "." } }
-            (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
-                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (plan.studio.tariff.cost_told(s.amount)) } } } } } }))
+            @if plan.studio.tariff.has_price() { (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
+                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (plan.studio.tariff.cost_told(s.amount)) } } } } } })) }
             p.steps { @if v.may(Act::Plan) { a.step href={ "/firings/" (id) } { "Back to firing " (id) } } a.step href="/log" { "To the log" } a.step href="/accounts" { "Accounts" } }
         },
         Err(e) => html! { p.empty { (e) } },
