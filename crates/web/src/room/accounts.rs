@@ -3,7 +3,7 @@
 use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, Person};
-use glost_model::charge::By;
+use glost_model::charge::{By, Scheme};
 use glost_model::fault::Fault;
 use glost_model::tariff::Tariff;
 use glost_sheets::{AccountLine, accounts_csv};
@@ -33,6 +33,12 @@ pub fn cost(v: &Visit, tariff: &Tariff, m: Money) -> Markup {
     }
 }
 
+/// Whether ware costs anything: a measure without a price does not.
+fn priced(scheme: &Scheme) -> bool {
+    let price = scheme.price.bisque > 0.0 || scheme.price.glaze > 0.0 || scheme.each > Money::ZERO;
+    scheme.by != By::Nothing && price
+}
+
 /// What everybody owes.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Charge)?;
@@ -54,7 +60,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         .filter(|r| r.2 > Money::ZERO)
         .fold(Money::ZERO, |a, r| a + r.2);
     let body = html! {
-        @let priced = v.given.settings.scheme.by != By::Nothing;
+        @let priced = priced(&v.given.settings.scheme);
         @if priced || !rows.is_empty() { p.lead { "Owed in all: " (money(&v, owed)) "." } }
         p.steps { a.step href="/accounts.csv" { "All lines as CSV" } @if v.may(Act::Report) { a.step href="/log" { "What firings cost" } } }
         @if rows.is_empty() { p.empty { "Nothing has been charged or paid."
