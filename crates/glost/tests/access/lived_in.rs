@@ -97,6 +97,7 @@ impl LivedIn {
         let paid = form(&[("amount", "12.50"), ("words", "cash")]);
         studio.post(&studio.nia, &format!("/accounts/{me}"), &paid);
         studio.post(&studio.nia, "/me/tokens", "label=logger");
+        put_away(&studio, "/clays");
         Self {
             studio,
             done,
@@ -106,6 +107,20 @@ impl LivedIn {
             waiting,
         }
     }
+}
+
+/// Puts the first of a list away.
+fn put_away(studio: &Studio, list: &str) {
+    let page = studio.get(&studio.nia, list).text();
+    let first = between(&page, &format!("<li><a href=\"{list}/"), "\"");
+    let at = format!("{list}/{first}");
+    let version = hidden(&studio.get(&studio.nia, &at).text(), "version");
+    let away = studio.post(
+        &studio.nia,
+        &format!("{at}/away"),
+        &form(&[("version", version)]),
+    );
+    assert_eq!(away.code, 303, "{}", away.text());
 }
 
 /// The page of a firing.

@@ -131,9 +131,9 @@ fn lost(l: &Losses) -> Markup {
         h2 { "Losses" }
         p { "Spoilt: " strong { (of(l.spoilt, l.fired)) } " fired pieces. With any fault: " (of(l.faulty, l.fired)) "." }
         @if l.by_kind.is_empty() { p.empty { "No fault was written down." } }
-        @else { (wide("Losses by cause", html! { table {
+        @else { (wide("Losses by cause", html! { table.rowed {
             thead { tr { th scope="col" { "Fault" } th scope="col" { "Pieces" } th scope="col" { "Spoilt" } th scope="col" { "Spoilt of all fired" } } }
-            tbody { @for k in &l.by_kind { tr { th scope="row" { (k.kind.look()) } td { (k.pieces) } td { (k.spoilt) } td { (of(k.spoilt, l.fired)) } } } }
+            tbody { @for k in &l.by_kind { tr { th scope="row" { (k.kind.look()) } td data-label="Pieces" { (k.pieces) } td data-label="Spoilt" { (k.spoilt) } td data-label="Spoilt of all fired" { (of(k.spoilt, l.fired)) } } } }
         } })) }
     }
 }
@@ -162,12 +162,12 @@ fn gathered(by: By, all: &[Gathered]) -> Markup {
     html! {
         h3 { "By " (name.to_lowercase()) }
         @if all.is_empty() { p.empty { "None of these pieces tells its " (name.to_lowercase()) "." } }
-        @else { (wide(&format!("Faults by {}", name.to_lowercase()), html! { table {
+        @else { (wide(&format!("Faults by {}", name.to_lowercase()), html! { table.rowed {
             thead { tr { th scope="col" { (name) } th scope="col" { "Pieces fired" } th scope="col" { "With a fault" } th scope="col" { "Spoilt" } } }
             tbody { @for g in all.iter().take(MOST) { tr {
                 th scope="row" { (g.name) }
-                td { (g.pieces) @if g.pieces < FEW { span.small { "few" } } }
-                td { (of(g.faulty, g.pieces)) } td { (of(g.spoilt, g.pieces)) }
+                td data-label="Pieces fired" { (g.pieces) @if g.pieces < FEW { span.small { "few" } } }
+                td data-label="With a fault" { (of(g.faulty, g.pieces)) } td data-label="Spoilt" { (of(g.spoilt, g.pieces)) }
             } } }
         } }))
         @if all.len() > MOST { p.hint { "And " (all.len() - MOST) " more with fewer faults." } } }

@@ -91,7 +91,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         h2 { "Your own ware" }
         @if own.is_empty() { p.empty { "None of your ware is here." } }
         ul.rows { @for w in &own { (line(&w.body, &v)) } }
-        @if !own.is_empty() || of(At::HandedBack) > 0 { p { a href={ "/ware?owner=" (v.person().id) } { "All your ware" } } }
+        @if !own.is_empty() || (!all && of(At::HandedBack) > 0) { p { a href={ "/ware?owner=" (v.person().id) } { "All your ware" } } }
     };
     Ok(v.page(Here::Today, "Today", &body))
 }

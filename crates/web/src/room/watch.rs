@@ -241,14 +241,14 @@ fn tiers(e: &Estimate, shown: Shown) -> Markup {
     };
     wide(
         "Tiers",
-        html! { table {
+        html! { table.rowed {
             thead { tr { th scope="col" { "Tiers" } th scope="col" { "Ware" } th scope="col" { "Cone so far" } th scope="col" { "Cone at the end" } th scope="col" { "Beside cone " (e.cone) } } }
             tbody { @for (i, t) in e.tiers.iter().enumerate().rev() { tr {
-                th scope="row" { (t.tiers) @if !mark(i).is_empty() { " " span.small { (mark(i)) } } }
-                td { (shown.temperature(t.ware.middle)) }
-                td { (cone(t.cone.middle)) }
-                td { (cone(t.cone_foreseen.middle)) span.small { (cone(t.cone_foreseen.low)) " to " (cone(t.cone_foreseen.high)) } }
-                td { (beside(t.cone_foreseen.middle, e.cone)) }
+                th scope="row" { span.label { "Tiers " } (t.tiers) @if !mark(i).is_empty() { " " span.small { (mark(i)) } } }
+                td data-label="Ware" { (shown.temperature(t.ware.middle)) }
+                td data-label="Cone so far" { (cone(t.cone.middle)) }
+                td data-label="Cone at the end" { (cone(t.cone_foreseen.middle)) span.small { (cone(t.cone_foreseen.low)) " to " (cone(t.cone_foreseen.high)) } }
+                td data-label={ "Beside cone " (e.cone) } { (beside(t.cone_foreseen.middle, e.cone)) }
             } } }
         } },
     )
@@ -303,7 +303,8 @@ fn percent(band: &Band<f64>) -> String {
     format!(
         "{:.0} % ({:.0} to {:.0})",
         band.middle * 100.0,
-        band.low * 100.0,
+        // No kiln works at less than none of its power, whatever a model draws.
+        band.low.max(0.0) * 100.0,
         band.high * 100.0
     )
 }

@@ -1,6 +1,6 @@
 //! Kilns at work in the studio that is measured: one that is on and was read, one being loaded, and a plan.
 
-use glost_model::book::{Firing, Person};
+use glost_model::book::{Firing, Person, Role};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::readings::Sample;
@@ -42,8 +42,9 @@ fn earlier() -> Timestamp {
 /// Of the store, or where nothing can be planned with what waits.
 pub async fn light(desk: &Desk, logs: Logs) -> Result<Lit, DeskError> {
     let people = desk.who_fires().await?;
-    let nobody = || DeskError::cannot("nobody of the studio may fire", "Fill it anew");
-    let person = people.into_iter().next().ok_or_else(nobody)?;
+    let nobody = || DeskError::cannot("the studio has no technician", "Fill it anew");
+    let technician = |p: &Person| p.role == Role::Technician;
+    let person = people.into_iter().find(technician).ok_or_else(nobody)?;
     let stage = Stage {
         desk: desk.clone(),
         clock: earlier,
