@@ -80,7 +80,7 @@ async fn week(screen: Screen, name: &str) {
     driver.goto(studio.at("/ware/new")).await.unwrap();
     seen("hand-in").await;
     driver.goto(studio.at("/firings")).await.unwrap();
-    says(driver, "a maker may not do this").await;
+    says(driver, "A maker may not do this").await;
     driver.goto(studio.at("/me")).await.unwrap();
     press(driver, "Sign out").await;
 
@@ -498,7 +498,7 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
     says(driver, "the programme on the controller differs").await;
     // What differs has to be read again.
     press(driver, "The kiln is on").await;
-    says(driver, "nobody has read the programme back").await;
+    says(driver, "Nobody has read the programme back").await;
     driver.goto(studio.at(&firing)).await.unwrap();
     read_back(driver).await;
     looked(driver).await;
