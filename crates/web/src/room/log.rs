@@ -232,11 +232,8 @@ pub async fn compare(
     let plans = [desk.plan(&a).await?, desk.plan(&b).await?];
     let mut seen = Vec::new();
     for f in &both {
-        let held = desk
-            .store
-            .list_holding::<Ware>(&format!("\"firing\":\"{}\"", f.id))
-            .await?;
-        seen.push(faults_in(&f.id, held.into_iter().map(|k| k.body)));
+        let faulty = desk.faulty_of(v.actor(), &f.id).await?;
+        seen.push(faults_in(&f.id, faulty.into_iter()));
     }
     let of = |f: &Firing| counts.get(&f.id).copied().unwrap_or_default();
     let line = |name: &str, told: &dyn Fn(&Firing) -> String| {
