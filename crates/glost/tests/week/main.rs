@@ -330,6 +330,23 @@ async fn ticks_without_network(driver: &WebDriver, studio: &Studio, firing: &str
         .unwrap();
     driver.goto(&sheet).await.unwrap();
     says(driver, "3 of ").await;
+    ticks_signed_out(driver).await;
+}
+
+/// Whoever is signed out at the kiln is told so; what they tick waits until they are in again.
+async fn ticks_signed_out(driver: &WebDriver) {
+    let pass = driver.get_named_cookie("glost").await.unwrap();
+    driver.delete_all_cookies().await.unwrap();
+    let boxes = By::Css("#sheet input[data-key]");
+    let tick = driver.find_all(boxes).await.unwrap().swap_remove(3);
+    touch(&tick).await;
+    until(driver, "Sign in again").await;
+    says(driver, "1 tick is kept on this phone.").await;
+    driver.add_cookie(pass).await.unwrap();
+    // Taken back, as it was for the try alone.
+    touch(&tick).await;
+    until(driver, "All ticks are kept by the studio").await;
+    says(driver, "3 of ").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
