@@ -94,3 +94,31 @@ fn acts(alarm: &Alarm) -> String {
         None => alarm.remedy.to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use glost_heat::watch::rules;
+    use glost_model::book::notice::MOST_SENTENCE;
+
+    use super::*;
+
+    #[test]
+    fn a_notice_tells_the_first_act_and_is_cut_off_for_no_alarm() {
+        for rule in rules() {
+            let alarm = Alarm {
+                kind: rule.kind,
+                since: Timestamp::UNIX_EPOCH,
+                how_sure: 1.0,
+                words: String::new(),
+                look_at: rule.look_at,
+                remedy: rule.remedy,
+            };
+            let told = acts(&alarm);
+            assert!(told.chars().count() <= MOST_SENTENCE, "{told}");
+            assert!(
+                told.contains(rule.look_at[0]) && told.ends_with(rule.remedy),
+                "{told}"
+            );
+        }
+    }
+}
