@@ -7,6 +7,7 @@ use glost_model::Money;
 use glost_model::book::{Act, ConeRead, Firing, FiringState, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
+use glost_model::tariff::NO_PRICE;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::log::{FaultCount, LogLook};
 use glost_studio::report;
@@ -167,7 +168,8 @@ fn kwh(f: &Firing) -> String {
 fn cost(v: &Visit, f: &Firing) -> String {
     let tariff = &v.given.studio.tariff;
     match report::cost(f) {
-        Some(c) if !tariff.has_price() && c == Money::ZERO => tariff.cost_told(c),
+        // It used energy, so it was planned while there was no price.
+        Some(c) if c == Money::ZERO => NO_PRICE.to_owned(),
         c => told(c.map(|c| tariff.told(c)), f.metered().is_some()),
     }
 }

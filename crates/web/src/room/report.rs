@@ -2,6 +2,7 @@
 
 use axum::response::Response;
 use glost_model::book::Act;
+use glost_model::tariff::NO_PRICE;
 use glost_model::{Mass, Money};
 use glost_studio::desk::DeskError;
 use glost_studio::report::{By, Gathered, Losses, Month, Waits, share};
@@ -86,6 +87,11 @@ const MONTHS: [&str; 12] = [
 
 fn by_month(v: &Visit, all: &[Month]) -> Markup {
     let dash = || "–".to_owned();
+    // Firings of before there was a price cost nothing that is known.
+    let cost = |c: Money| match c {
+        Money::ZERO => NO_PRICE.to_owned(),
+        c => v.given.studio.tariff.told(c),
+    };
     let (unit, kg) = if v.shown().pounds {
         ("lb", Mass::pounds(1.0).to_kg())
     } else {
@@ -111,8 +117,8 @@ fn by_month(v: &Visit, all: &[Month]) -> Markup {
                 td data-label="kWh a firing" { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
                 td data-label={ "kWh a " (unit) } { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh() * kg))) }
                 td data-label="Metered" { (m.metered) " of " (m.with_energy) }
-                td data-label="Cost a firing" { (m.cost_each().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
-                td data-label={ "Cost a " (unit) } { (m.cost_a_kg().map_or_else(dash, |c| v.given.studio.tariff.cost_told(Money::units(c.to_units() * kg)))) }
+                td data-label="Cost a firing" { (m.cost_each().map_or_else(dash, cost)) }
+                td data-label={ "Cost a " (unit) } { (m.cost_a_kg().map_or_else(dash, |c| cost(Money::units(c.to_units() * kg)))) }
             } } }
         } }))
         p.hint { "Energy is by the meter where it was read, else as foreseen. A cost is the one foreseen, in the measure in which the meter differs." }
