@@ -117,6 +117,21 @@ fn count(state: At, n: u64, words: &str) -> Markup {
     html! { li { a href={ "/ware?state=" (state.key()) } { strong { (n) } " " (words) } } }
 }
 
+/// What a new studio lacks first, said where something of it was just written down.
+pub fn next_step(v: &Visit) -> Markup {
+    let s = &v.given.studio;
+    let furniture = s.furniture.shelves.is_empty() || s.furniture.posts.is_empty();
+    let steps = [
+        (s.kilns.is_empty(), "/kilns/new", "write your kiln down"),
+        (furniture, "/furniture", "count your shelves and posts"),
+        (s.clays.is_empty(), "/clays", "list your clays and glazes"),
+    ];
+    let next = steps.into_iter().find(|s| s.0);
+    html! { @if let Some((_, to, words)) = next.filter(|n| v.may(Act::Keep) && !n.1.starts_with(&v.path)) {
+        p.note { "Next: " a href=(to) { (words) } "." }
+    } }
+}
+
 /// What a new studio needs before anything can be planned.
 fn first_steps(v: &Visit, alone: bool) -> Markup {
     let s = &v.given.studio;
