@@ -1,8 +1,8 @@
 //! What the book holds, and by what each kind is found.
 
 use glost_model::book::{
-    Entry, Errand, Firing, Lessons, Loss, Person, Raised, Settings, Source, Stock, Thing, Upkeep,
-    Ware,
+    BadStretch, Entry, Errand, Firing, Lessons, Loss, Person, Raised, Settings, Source,
+    Stock, Thing, Upkeep, Ware,
 };
 use glost_model::clay::{Clay, Glaze};
 use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
@@ -180,6 +180,22 @@ impl Record for Lessons {
     }
 }
 
+impl Record for BadStretch {
+    const KIND: &'static str = "stretch";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            owner: self.who.clone(),
+            state: self.why.key().to_owned(),
+            link: self.firing.clone(),
+            sort: self.from.to_string(),
+            words: format!("{} {}", self.firing, self.because()),
+        }
+    }
+}
+
 impl Record for Source {
     const KIND: &'static str = "source";
     fn id(&self) -> &str {
@@ -239,7 +255,7 @@ fn day(at: Timestamp) -> String {
 type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
 
 /// All kinds that the book holds.
-pub const KINDS: [&str; 17] = [
+pub const KINDS: [&str; 18] = [
     Person::KIND,
     Ware::KIND,
     Firing::KIND,
@@ -248,6 +264,7 @@ pub const KINDS: [&str; 17] = [
     Upkeep::KIND,
     Loss::KIND,
     Lessons::KIND,
+    BadStretch::KIND,
     Source::KIND,
     Raised::KIND,
     Errand::KIND,
@@ -281,6 +298,7 @@ pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreErr
         (Upkeep::KIND, of::<Upkeep>),
         (Loss::KIND, of::<Loss>),
         (Lessons::KIND, of::<Lessons>),
+        (BadStretch::KIND, of::<BadStretch>),
         (Source::KIND, of::<Source>),
         (Raised::KIND, of::<Raised>),
         (Errand::KIND, of::<Errand>),

@@ -98,6 +98,8 @@ pub const ROUTES: &[Route] = &[
     look("/firings/{id}/watch/events", May(Act::Plan)),
     send("/firings/{id}/watch/reading", May(Act::Fire)),
     send("/firings/{id}/watch/log", May(Act::Fire)),
+    both("/firings/{id}/readings", May(Act::Plan), May(Act::Keep)),
+    send("/firings/{id}/readings/{stretch}/believe", May(Act::Keep)),
     send("/kilns/draw", May(Act::Keep)),
     both("/kilns/{id}/learnt", May(Act::Plan), May(Act::Keep)),
     look("/kilns/{id}/learnt/progress", May(Act::Plan)),

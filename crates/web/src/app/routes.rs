@@ -111,6 +111,14 @@ pub fn routes(app: App) -> Router {
             "/firings/{id}/watch/log",
             post(room::watch::log).layer(DefaultBodyLimit::max(MOST_OF_LOG)),
         )
+        .route(
+            "/firings/{id}/readings",
+            get(room::readings::show).post(room::readings::mark),
+        )
+        .route(
+            "/firings/{id}/readings/{stretch}/believe",
+            post(room::readings::believe),
+        )
         .route("/firings/{id}/cones", post(room::opening::cones))
         .route("/firings/{id}/cones/photo", post(room::cones::photo))
         .route("/firings/{id}/fault", post(room::opening::fault))

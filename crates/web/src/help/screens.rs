@@ -168,6 +168,13 @@ pub(super) const ALL: &[Screen] = &[
         ],
     ),
     plain(
+        "/firings/*/readings",
+        &[
+            "Everything that was read while this kiln was on. Mark what is not to be believed: a sensor that slipped, a lid that was opened.",
+            "Marked readings stay in the log. They are left out of what is learnt and worked out from it, and you can believe them again.",
+        ],
+    ),
+    plain(
         "/kilns/*/source",
         &[
             "Glost can follow the kiln while it fires: from a file that a logger writes, a broker, or the controller. It only listens.",

@@ -38,6 +38,10 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
             (order())
         }
         h2 { "What its tiers reached" }
+        @if !told.left_out.is_empty() {
+            p.note { "Readings that are marked as not to be believed are left out of paces and heat-work:" }
+            ul { @for s in &told.left_out { li { (super::readings::told(&v, s)) } } }
+        }
         (super::cones::dials(&v, f).await?)
         (heats(&told.heats))
         (ways(&v, &f.id))

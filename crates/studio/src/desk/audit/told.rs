@@ -76,6 +76,7 @@ impl Words<'_> {
             "upkeep" => at("/what").map(str::to_owned),
             "lessons" => at("/kiln").map(str::to_owned),
             "source" => at("/kind").map(str::to_owned),
+            "stretch" => at("/firing").map(|id| format!("of firing {id}")),
             "notice" => at("/notice/words").map(str::to_owned),
             _ => at("/name").or_else(|| at("/thing/name")).map(str::to_owned),
         };

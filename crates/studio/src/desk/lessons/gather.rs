@@ -123,7 +123,9 @@ impl Desk {
             input: from_plan(&plan.studio, &bare, &plan.load),
             plan: programme,
             log: self.samples_thinned(&firing.id, SAMPLES).await?,
-            bad: Vec::new(),
+            bad: (self.bad_stretches(&firing.id).await?.iter())
+                .map(|b| (b.from, b.to))
+                .collect(),
             cones: firing.cones.clone(),
             energy: drawn.map(|(a, b)| b - a).filter(|e| *e > Energy::ZERO),
         }))

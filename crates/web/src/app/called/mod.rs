@@ -3,7 +3,7 @@
 mod names;
 mod words;
 
-use glost_model::book::{Edges, FaultKind, FiringState, Role, State};
+use glost_model::book::{Edges, FaultKind, FiringState, Role, State, Unsound};
 use glost_model::load::FiringKind;
 use glost_rules::value as rule;
 use jiff::civil::Date;
@@ -89,6 +89,7 @@ pub fn value(path: &str, text: &str) -> String {
         return Edges::of_key(text).map_or(text, |e| e.words()).to_owned();
     }
     let own = match leaf {
+        "unsound" | "why" => Unsound::of_key(text).map(Unsound::words),
         "state" => State::of_key(text)
             .map(State::words)
             .or_else(|| FiringState::of_key(text).map(FiringState::words)),
@@ -158,6 +159,7 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "upkeep" => "Upkeep",
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
+        "stretch" => "Readings not to be believed",
         "source" => "Source of readings",
         "notice" => "Notice",
         "errand" => "Message",

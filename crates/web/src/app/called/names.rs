@@ -161,6 +161,7 @@ pub(super) const ALL: &[(&str, &str)] = &[
     ("quiet", "Quiet hours"),
     // Firings and accounts.
     ("by", "By whom"),
+    ("unsound", "Because"),
     ("starts", "To be started"),
     ("started", "Started"),
     ("started_by", "Started by"),
