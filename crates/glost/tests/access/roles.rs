@@ -103,6 +103,7 @@ pub const ROUTES: &[Route] = &[
     send("/kilns/draw", May(Act::Keep)),
     both("/kilns/{id}/learnt", May(Act::Plan), May(Act::Keep)),
     look("/kilns/{id}/learnt/progress", May(Act::Plan)),
+    send("/kilns/{id}/learnt/after", May(Act::Keep)),
     send("/kilns/{id}/learnt/use", May(Act::Keep)),
     send("/kilns/{id}/learnt/leave-out", May(Act::Keep)),
     send("/kilns/{id}/learnt/back", May(Act::Keep)),

@@ -22,7 +22,7 @@ pub use crack::Edges;
 pub use due::Due;
 pub use errand::{Errand, ErrandState, Try, WayKind};
 pub use fired::{ConeRead, Firing, FiringState, Note, Summary};
-pub use lessons::Lessons;
+pub use lessons::{Held, Learning, Lessons};
 pub use notice::{Notice, NoticeKind, Raised, Seen, Standing};
 pub use person::{Act, Person, Role};
 pub use settings::Settings;

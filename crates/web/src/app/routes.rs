@@ -151,6 +151,7 @@ pub fn routes(app: App) -> Router {
             get(room::learnt::show).post(room::learnt::learn),
         )
         .route("/kilns/{id}/learnt/progress", get(room::learnt::events))
+        .route("/kilns/{id}/learnt/after", post(room::learnt::after))
         .route("/kilns/{id}/learnt/use", post(room::learnt::set_use))
         .route(
             "/kilns/{id}/learnt/leave-out",

@@ -165,6 +165,7 @@ pub(super) const ALL: &[Screen] = &[
         &[
             "Every firing that is over and has a log tells how this kiln differs from others built like it. Learn from them, and new plans are foretold by this kiln.",
             "It is worked out anew each time; each edition is kept, and plans can go by an earlier one, or by none.",
+            "After a firing was emptied Glost learns by itself, unless you say no. An edition that foretells worse is kept and waits for you.",
         ],
     ),
     plain(

@@ -159,6 +159,7 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "upkeep" => "Upkeep",
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
+        "learning" => "How a kiln is learnt from",
         "stretch" => "Readings not to be believed",
         "source" => "Source of readings",
         "notice" => "Notice",
