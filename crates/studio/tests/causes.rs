@@ -5,7 +5,7 @@
 mod stores;
 
 use glost_model::Temperature;
-use glost_model::book::{Edges, FaultKind, Firing, Person, Role, Ware};
+use glost_model::book::{Edges, FaultKind, Firing, Person, Role, Unsound, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
@@ -17,6 +17,7 @@ use glost_studio::desk::causes::{FaultCauses, FiringCauses};
 use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
+use glost_studio::desk::stretches::NewStretch;
 use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
 use glost_studio::{demo_texts, open_texts};
 use jiff::{SignedDuration, Timestamp};
@@ -240,6 +241,29 @@ async fn faults_of_a_logged_firing_are_explained() {
         "{:?}",
         down.reasons
     );
+
+    // The hour of the peak is marked: it is left out of the log and of the forecast beside it, so that tiers stay where
+    // they are.
+    let samples = &s.plan.forecast.as_ref().unwrap().samples;
+    let hottest = samples
+        .iter()
+        .max_by(|a, b| a.sensor_c.total_cmp(&b.sensor_c));
+    let peak = hottest.unwrap().time_s.to_h();
+    let slipped = NewStretch {
+        from: Some(after(peak - 0.5)),
+        to: Some(after(peak + 0.5)),
+        why: Some(Unsound::SensorSlipped),
+        words: String::new(),
+    };
+    let turn = desk.mark_stretch(s.nia(81.0), id, &slipped).await.unwrap();
+    let less = s.causes(s.who(Role::Technician)).await.unwrap();
+    assert!(less.has_log && less.left_out.len() == 1 && told.left_out.is_empty());
+    for (a, b) in less.heats.iter().zip(&told.heats) {
+        assert_eq!(a.heat.by, HeatBy::Log);
+        let off = (a.heat.position - b.heat.position).abs();
+        assert!(off > 0.0 && off < 0.6, "{a:?} {b:?}");
+    }
+    desk.undo(s.nia(81.0), turn).await.unwrap();
 
     // Edges steer the order; whoever saw an older piece is told so.
     let version = crack.version;

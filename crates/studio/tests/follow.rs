@@ -7,7 +7,7 @@ mod stores;
 use std::io::Cursor;
 use std::sync::Arc;
 
-use glost_model::book::{Firing, Person, Role};
+use glost_model::book::{Firing, Person, Role, Unsound};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
@@ -16,6 +16,7 @@ use glost_model::{Span, Temperature};
 use glost_store::Look;
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
+use glost_studio::desk::stretches::NewStretch;
 use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
 use glost_studio::follow::{Follow, Seen, Stage};
 use glost_studio::{demo_texts, open_texts};
@@ -133,6 +134,39 @@ async fn seen(follow: &Follow, id: &str, samples: u64) -> Arc<Seen> {
     let mut hear = follow.firing(id);
     let all = |s: &Arc<Seen>| s.samples == samples && s.estimate.is_some() || s.trouble.is_some();
     hear.wait_for(all).await.unwrap().clone()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn readings_that_are_not_to_be_believed_are_not_followed() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let follow = Follow::new(desk.clone(), later);
+    let mut samples = foreseen(&s.plan, Span::h(5.0));
+    for sample in &mut samples[180..=240] {
+        sample.sensor = Some(Temperature::c(40.0));
+    }
+    desk.keep_samples(id, &samples, None, later())
+        .await
+        .unwrap();
+    let all = samples.len() as u64;
+    seen(&follow, id, all).await;
+    let slipped = NewStretch {
+        from: Some(samples[180].at),
+        to: Some(samples[240].at),
+        why: Some(Unsound::SensorSlipped),
+        words: String::new(),
+    };
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    // Whoever follows begins anew at once, without them.
+    let turn = desk.mark_stretch(actor, id, &slipped).await.unwrap();
+    let told = seen(&follow, id, all - 61).await;
+    assert_eq!(told.trouble, None);
+    desk.undo(actor, turn).await.unwrap();
+    desk.tell_heard(id);
+    seen(&follow, id, all).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -179,7 +179,7 @@ async fn an_export_is_read_by_others_and_brought_in_again() {
     let desk = studio(folder.path()).await;
     let out = folder.path().join("out");
     let done = export_to(&desk, &out).await.unwrap();
-    assert_eq!((done.sheets, done.photos), (18, 2));
+    assert_eq!((done.sheets, done.photos), (20, 2));
     let ware = fs::read_to_string(out.join("ware.csv")).unwrap();
     let mut lines = csv::Reader::from_reader(ware.as_bytes());
     let head = lines.headers().unwrap().clone();

@@ -185,6 +185,7 @@ fn no_field_of_any_form_brings_the_studio_down() {
         ("cones", &["version", "clock 1"]),
         ("fault", &["piece", "kind", "words", "spoilt"]),
         ("emptied", &["version", "next_time"]),
+        ("readings", &["from", "to", "unsound", "words"]),
         ("accept", &["starts"]),
     ] {
         all.push(by_hand(format!("/firings/{firing}/{verb}"), names));

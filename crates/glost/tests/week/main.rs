@@ -177,6 +177,9 @@ async fn week(screen: Screen, name: &str) {
     press(driver, "The kiln is empty").await;
     says(driver, "Done.").await;
     seen("done").await;
+    press(driver, "Its readings").await;
+    says(driver, "No reading is marked").await;
+    seen("readings").await;
     driver
         .goto(studio.at(&format!("/ware/{mug}")))
         .await

@@ -34,6 +34,7 @@ pub mod seed;
 pub mod set_up;
 pub mod source;
 pub mod stock;
+pub mod stretches;
 pub mod take_in;
 mod undo;
 pub mod upkeep;

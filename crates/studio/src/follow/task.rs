@@ -4,11 +4,12 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use glost_heat::watch::{Alarm, AlarmKind, Event, Watch};
-use glost_model::book::{Firing, FiringState};
+use glost_model::book::{BadStretch, Firing, FiringState};
 use jiff::Timestamp;
 use tokio::sync::{broadcast, watch};
 
 use super::{Seen, ask_of, notices, off};
+use crate::desk::stretches::believed;
 use crate::desk::{Desk, DeskError};
 
 /// A firing is looked at again after this long, also when nothing is heard of it.
@@ -22,6 +23,8 @@ struct Course {
     on: Vec<Alarm>,
     /// The watch knows that the kiln is off.
     off: bool,
+    /// Stretches that are not to be believed: it has not heard of those.
+    bad: Vec<BadStretch>,
 }
 
 impl Course {
@@ -48,6 +51,7 @@ pub(super) async fn run(
         seen: Seen::default(),
         on: Vec::new(),
         off: false,
+        bad: Vec::new(),
     };
     loop {
         match look(&desk, clock, &id, &mut course).await {
@@ -98,6 +102,11 @@ async fn look(
     if course.off && firing.ended.is_none() {
         course.forget();
     }
+    let bad = desk.bad_stretches(id).await?;
+    if course.bad != bad {
+        course.forget();
+        course.bad = bad;
+    }
     if course.watch.is_none() {
         let ask = match ask_of(&firing, desk.plan(id).await?) {
             Ok(ask) => ask,
@@ -126,6 +135,7 @@ async fn look(
         let Some(mut watch) = course.watch.take() else {
             break;
         };
+        let samples = believed(samples, &course.bad);
         course.seen.samples += samples.len() as u64;
         let (ended, mut off) = (firing.ended, course.off);
         let work = move || {

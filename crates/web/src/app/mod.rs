@@ -11,6 +11,7 @@ pub mod guard;
 pub mod jobs;
 mod limit;
 pub mod meter;
+mod relearn;
 mod routes;
 mod sent;
 mod serve;

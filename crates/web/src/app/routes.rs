@@ -111,6 +111,14 @@ pub fn routes(app: App) -> Router {
             "/firings/{id}/watch/log",
             post(room::watch::log).layer(DefaultBodyLimit::max(MOST_OF_LOG)),
         )
+        .route(
+            "/firings/{id}/readings",
+            get(room::readings::show).post(room::readings::mark),
+        )
+        .route(
+            "/firings/{id}/readings/{stretch}/believe",
+            post(room::readings::believe),
+        )
         .route("/firings/{id}/cones", post(room::opening::cones))
         .route("/firings/{id}/cones/photo", post(room::cones::photo))
         .route("/firings/{id}/fault", post(room::opening::fault))
@@ -143,6 +151,7 @@ pub fn routes(app: App) -> Router {
             get(room::learnt::show).post(room::learnt::learn),
         )
         .route("/kilns/{id}/learnt/progress", get(room::learnt::events))
+        .route("/kilns/{id}/learnt/after", post(room::learnt::after))
         .route("/kilns/{id}/learnt/use", post(room::learnt::set_use))
         .route(
             "/kilns/{id}/learnt/leave-out",

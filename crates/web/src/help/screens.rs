@@ -165,6 +165,14 @@ pub(super) const ALL: &[Screen] = &[
         &[
             "Every firing that is over and has a log tells how this kiln differs from others built like it. Learn from them, and new plans are foretold by this kiln.",
             "It is worked out anew each time; each edition is kept, and plans can go by an earlier one, or by none.",
+            "After a firing was emptied Glost learns by itself, unless you say no. An edition that foretells worse is kept and waits for you.",
+        ],
+    ),
+    plain(
+        "/firings/*/readings",
+        &[
+            "Everything that was read while this kiln was on. Mark what is not to be believed: a sensor that slipped, a lid that was opened.",
+            "Marked readings stay in the log. They are left out of what is learnt and worked out from it, and you can believe them again.",
         ],
     ),
     plain(

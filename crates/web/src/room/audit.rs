@@ -217,7 +217,7 @@ fn path(thing: &Touched) -> Option<String> {
         "support" => format!("/furniture/supports/{id}"),
         "person" => format!("/studio/people/{id}"),
         "settings" => "/studio".to_owned(),
-        "lessons" => format!("/kilns/{id}/learnt"),
+        "lessons" | "learning" => format!("/kilns/{id}/learnt"),
         "loss" => "/furniture/losses".to_owned(),
         _ => return None,
     })

@@ -92,7 +92,7 @@ pub async fn page(
                 button type="submit" { "Note it" }
             }
         }
-        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if matches!(f.state, FiringState::Opened | FiringState::Done) { " · " a href={ "/firings/" (f.id) "/causes" } { "Its faults and why" } } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
+        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if matches!(f.state, FiringState::Opened | FiringState::Done) { " · " a href={ "/firings/" (f.id) "/causes" } { "Its faults and why" } } @if f.started.is_some() { " · " a href={ "/firings/" (f.id) "/readings" } { "Its readings" } } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
     })
 }
 

@@ -30,6 +30,7 @@ pub mod opening;
 pub mod people;
 pub mod photo;
 pub mod plan_pages;
+pub mod readings;
 pub mod report;
 pub mod set_up;
 pub mod settings;

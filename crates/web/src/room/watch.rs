@@ -9,7 +9,7 @@ use glost_model::doubt::{Band, TimeBand};
 use glost_model::fault::Fault;
 use glost_model::shown::{Shown, hours};
 use glost_model::{Span, Temperature};
-use glost_sheets::{CAUTIONS, Line, beside, over_svg};
+use glost_sheets::{CAUTIONS, beside};
 use glost_studio::desk::DeskError;
 use glost_studio::follow::{Alarm, Estimate, Place, Seen, Stage};
 use jiff::civil::DateTime;
@@ -17,16 +17,12 @@ use maud::{Markup, html};
 use tokio_stream::StreamExt as _;
 use tokio_stream::wrappers::WatchStream;
 
-use super::curves::since;
-use super::firing::{later, plan_of, title};
-use super::heard;
+use super::firing::{later, title};
+use super::{curves, heard};
 use crate::app::fields::{Fields, Look};
 use crate::app::{Aside, Form, Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
-use crate::page::{drawing, wide};
-
-/// Points of a curve that are enough for a drawing.
-const POINTS: usize = 400;
+use crate::page::wide;
 
 /// The page.
 pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
@@ -48,7 +44,8 @@ async fn page(v: &Visit, id: &str, typed: &Typed, faults: &[Fault]) -> Result<Ma
     } else {
         html! {
             p.empty { "This firing is " (firing.state.words()) "." }
-            (curve(v, &firing, None).await?)
+            (curves::one(v, &firing, None).await?)
+            (super::readings::left_out(v, &firing.id).await?)
         }
     };
     Ok(html! {
@@ -58,7 +55,7 @@ async fn page(v: &Visit, id: &str, typed: &Typed, faults: &[Fault]) -> Result<Ma
             p #watch-lost.warn role="status" hidden { "The page no longer hears from Glost. What stands above may be old. Read the display." }
             script type="module" src="/asset/watch.js" {}
         }
-        p.steps { a.step href=(at) { "The firing, its steps and its end" } a.step href=(format!("{at}/watch")) { "Look again" } }
+        p.steps { a.step href=(at) { "The firing, its steps and its end" } a.step href=(format!("{at}/watch")) { "Look again" } @if firing.started.is_some() { a.step href=(format!("{at}/readings")) { "Its readings, and which are not to be believed" } } }
         @if live && v.may(Act::Fire) {
             h2 { "Write down what the display shows" }
             form method="post" action={ (at) "/watch/reading" } {
@@ -195,7 +192,8 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
         });
     };
     let shown = v.shown();
-    let curve = curve(v, firing, Some(e)).await?;
+    let curve = curves::one(v, firing, Some(e)).await?;
+    let left_out = super::readings::left_out(v, &firing.id).await?;
     Ok(html! {
         @if let Some(why) = &seen.trouble { p.warn { (why) } }
         (heard::trouble(v, &firing.id))
@@ -214,6 +212,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
             li { "Its full power is " strong { (percent(&e.power_of_kiln)) } " of its description's" }
         }
         (curve)
+        (left_out)
         @if !seen.past.is_empty() { details { summary { "Alarms that are past" } ul { @for a in &seen.past { li { (a.kind.rule().title) ", since " (v.when(a.since)) ": " (a.words) } } } } }
         p.hint { "Bands: in eight of ten kilns like this one, by what the log has told of it so far. From " (seen.samples) " readings." }
         (heard::source(v, &firing.id))
@@ -307,36 +306,4 @@ fn percent(band: &Band<f64>) -> String {
         band.low.max(0.0) * 100.0,
         band.high * 100.0
     )
-}
-
-/// Planned, read, and foreseen from here.
-async fn curve(v: &Visit, firing: &Firing, now: Option<&Estimate>) -> Result<Markup, DeskError> {
-    let Some(start) = firing.started else {
-        return Ok(html! {});
-    };
-    let read = v.app.desk.samples_thinned(&firing.id, POINTS).await?;
-    let plan = plan_of(v, &firing.id).await?;
-    let mut lines = Vec::new();
-    if let Some(forecast) = plan.as_ref().and_then(|p| p.forecast.as_ref()) {
-        lines.push(Line::expected("Planned", forecast));
-    }
-    lines.push(Line {
-        name: "Read",
-        points: since(start, &read),
-    });
-    if let Some(e) = now {
-        let from = Span::s(e.at.duration_since(start).as_secs_f64());
-        let points = e.curve.iter().map(|c| (from + c.after, c.sensor));
-        lines.push(Line {
-            name: "Foreseen from here",
-            points: points.collect(),
-        });
-    }
-    if lines.iter().all(|l| l.points.len() < 2) {
-        return Ok(html! {});
-    }
-    Ok(drawing(
-        |paper| over_svg(&lines, "Temperature of this firing", v.shown(), paper),
-        "Temperature of this firing over time: planned, read, foreseen",
-    ))
 }

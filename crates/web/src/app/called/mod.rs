@@ -3,7 +3,7 @@
 mod names;
 mod words;
 
-use glost_model::book::{FaultKind, FiringState, Role, State};
+use glost_model::book::{Edges, FaultKind, FiringState, Role, State, Unsound};
 use glost_model::load::FiringKind;
 use glost_rules::value as rule;
 use jiff::civil::Date;
@@ -20,6 +20,9 @@ pub fn field(path: &str) -> String {
     }
     if let Some(tier) = path.strip_prefix("clock ") {
         return format!("Cone on tier {tier}");
+    }
+    if path.starts_with("edges ") {
+        return "Edges of the crack".to_owned();
     }
     if let Some(ring) = path.strip_prefix("ohm.") {
         return format!("Ring {ring}");
@@ -82,7 +85,11 @@ pub fn value(path: &str, text: &str) -> String {
     {
         return day.strftime("%-d %b %Y").to_string();
     }
+    if path.starts_with("edges ") {
+        return Edges::of_key(text).map_or(text, |e| e.words()).to_owned();
+    }
     let own = match leaf {
+        "unsound" | "why" => Unsound::of_key(text).map(Unsound::words),
         "state" => State::of_key(text)
             .map(State::words)
             .or_else(|| FiringState::of_key(text).map(FiringState::words)),
@@ -152,6 +159,8 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "upkeep" => "Upkeep",
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
+        "learning" => "How a kiln is learnt from",
+        "stretch" => "Readings not to be believed",
         "source" => "Source of readings",
         "notice" => "Notice",
         "errand" => "Message",

@@ -161,6 +161,8 @@ pub(super) const ALL: &[(&str, &str)] = &[
     ("quiet", "Quiet hours"),
     // Firings and accounts.
     ("by", "By whom"),
+    ("after_firings", "Learnt after each firing"),
+    ("unsound", "Because"),
     ("starts", "To be started"),
     ("started", "Started"),
     ("started_by", "Started by"),
