@@ -22,6 +22,8 @@ struct Course {
     on: Vec<Alarm>,
     /// The watch knows that the kiln is off.
     off: bool,
+    /// Programmes that were set by then.
+    programmes: u32,
 }
 
 impl Course {
@@ -48,6 +50,7 @@ pub(super) async fn run(
         seen: Seen::default(),
         on: Vec::new(),
         off: false,
+        programmes: 0,
     };
     loop {
         match look(&desk, clock, &id, &mut course).await {
@@ -97,6 +100,11 @@ async fn look(
     // It was not off after all: that it was had been written down by mistake.
     if course.off && firing.ended.is_none() {
         course.forget();
+    }
+    // Another programme was set on purpose: all samples are read by that.
+    if course.programmes != firing.programmes {
+        course.forget();
+        course.programmes = firing.programmes;
     }
     if course.watch.is_none() {
         let ask = match ask_of(&firing, desk.plan(id).await?) {

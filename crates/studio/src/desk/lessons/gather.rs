@@ -60,7 +60,11 @@ impl Desk {
         let mut out = Vec::new();
         for firing in all.split_off(from) {
             let rows = self.samples_kept(&firing.id).await?.map_or(0, |s| s.rows);
-            let lacks = (rows == 0).then_some("no log was kept of it");
+            let lacks = match (rows, firing.short) {
+                (0, _) => Some("no log was kept of it"),
+                (_, true) => Some("it stopped short of its programme"),
+                _ => None,
+            };
             out.push((firing, lacks));
         }
         Ok(out)
