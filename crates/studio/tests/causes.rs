@@ -18,7 +18,7 @@ use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
 use glost_studio::desk::stretches::NewStretch;
-use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
+use glost_studio::desk::{Actor, Desk, DeskError, NewFiring, Start};
 use glost_studio::{demo_texts, open_texts};
 use jiff::{SignedDuration, Timestamp};
 
@@ -123,10 +123,14 @@ async fn firing() -> Studio {
     desk.begin_loading(actor, &id, version().await)
         .await
         .unwrap();
-    desk.read_back(actor, &id, version().await, "")
+    desk.read_back(actor, &id, version().await, "", false)
         .await
         .unwrap();
-    desk.start(actor, &id, version().await, None, Vec::new(), true)
+    let looked = Start {
+        looked: true,
+        ..Start::default()
+    };
+    desk.start(actor, &id, version().await, looked)
         .await
         .unwrap();
     let firing = desk.firing(&id).await.unwrap().body;
@@ -185,11 +189,11 @@ async fn faults_of_a_logged_firing_are_explained() {
         .unwrap();
     let tier = |w: &Ware| w.stood.last().unwrap().tier.clone();
 
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over")
+    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
         .await
         .unwrap();
     let hot = Some(Temperature::c(240.0));
-    desk.opened(s.nia(60.0), id, s.version().await, hot, "a hurry")
+    desk.opened(s.nia(60.0), id, s.version().await, hot, "a hurry", None)
         .await
         .unwrap();
     assert_eq!(desk.firing(id).await.unwrap().body.opened_c, Some(240.0));
@@ -340,11 +344,11 @@ async fn faults_of_a_logged_firing_are_explained() {
 async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over")
+    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
         .await
         .unwrap();
     let cold = Some(Temperature::c(40.0));
-    desk.opened(s.nia(60.0), id, s.version().await, cold, "")
+    desk.opened(s.nia(60.0), id, s.version().await, cold, "", None)
         .await
         .unwrap();
     let ware = s.in_it().await;

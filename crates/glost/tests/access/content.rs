@@ -178,10 +178,17 @@ fn no_field_of_any_form_brings_the_studio_down() {
         ("begin", &["version"][..]),
         ("ticks-form", &["tick", "was"]),
         ("leave-out", &["piece", "why"]),
-        ("read-back", &["version", "peak", "count", "differs"]),
-        ("start", &["version", "meter", "may_stop"]),
+        (
+            "read-back",
+            &[
+                "version", "rate.0", "target.0", "hold.0", "count", "set_by", "how", "differs",
+            ],
+        ),
+        ("start", &["version", "meter", "may_stop", "at", "begins"]),
         ("step", &["version", "step"]),
-        ("end", &["version", "hottest", "meter", "why"]),
+        ("end", &["version", "hottest", "meter", "why", "at"]),
+        ("open", &["version", "display", "why", "at"]),
+        ("short", &["version", "short", "hottest"]),
         ("cones", &["version", "clock 1"]),
         ("fault", &["piece", "kind", "words", "spoilt"]),
         ("emptied", &["version", "next_time"]),
@@ -193,6 +200,13 @@ fn no_field_of_any_form_brings_the_studio_down() {
     all.push(by_hand(
         "/firings/new".to_owned(),
         &["cone", "kiln", "kind", "starts", "effort"],
+    ));
+    all.push(by_hand(
+        "/firings/written".to_owned(),
+        &[
+            "kiln", "kind", "cone", "load", "started", "ended", "hottest", "used", "rate.0",
+            "target.0", "hold.0", "words",
+        ],
     ));
     all.push(by_hand("/enter".to_owned(), &["to"]));
     all.push(by_hand(

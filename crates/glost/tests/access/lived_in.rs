@@ -157,22 +157,45 @@ fn light(studio: &Studio, id: &str, stop: Stop<'_>) {
     step(studio, id, "begin", &[]);
     stop(studio, id, "loading");
     let page = studio.get(&studio.nia, &at(id)).text();
-    let rows = between(&page, "Read it back", "</form>");
-    assert!(rows.contains("name=\"peak\""), "{rows}");
-    let targets: Vec<f64> = page
-        .split(" °C</td>")
-        .filter_map(|p| p.rsplit('>').next()?.parse().ok())
-        .collect();
-    let peak = targets.iter().copied().fold(0.0, f64::max).to_string();
-    let count = targets.len().to_string();
-    let read = [
-        ("peak", peak.as_str()),
-        ("count", count.as_str()),
-        ("differs", ""),
-    ];
+    let form = between(&page, "3. Read it back", "</form>");
+    assert!(form.contains("name=\"target.0\""), "{form}");
+    let read = as_on_the_display(&page);
+    let read: Vec<(&str, &str)> = read.iter().map(|f| (f.0.as_str(), f.1.as_str())).collect();
     step(studio, id, "read-back", &read);
     step(studio, id, "start", &[("meter", "1200"), ("loaded", "yes")]);
     stop(studio, id, "firing");
+}
+
+/// The planned programme as a display would show it, read off the page.
+fn as_on_the_display(page: &str) -> Vec<(String, String)> {
+    let table = between(page, "<table class=\"segments\">", "</table>");
+    let digits = |text: &str| -> String {
+        let number = text.trim_start_matches("down ");
+        number.chars().take_while(char::is_ascii_digit).collect()
+    };
+    let mut read = vec![("set_by".to_owned(), "other".to_owned())];
+    let rows: Vec<&str> = table.split("<tr>").skip(2).collect();
+    for (i, row) in rows.iter().enumerate() {
+        let cells: Vec<&str> = row
+            .split("<td>")
+            .skip(1)
+            .map(|c| c.split('<').next().unwrap())
+            .collect();
+        let rate = match digits(cells[0]) {
+            none if none.is_empty() => "9999".to_owned(),
+            rate => rate,
+        };
+        let (hours, minutes) = match cells[2].split_once(" h") {
+            Some((hours, minutes)) => (hours, minutes.trim()),
+            None => ("0", cells[2]),
+        };
+        let minutes: u32 = digits(minutes).parse().unwrap_or(0);
+        read.push((format!("rate.{i}"), rate));
+        read.push((format!("target.{i}"), digits(cells[1])));
+        read.push((format!("hold.{i}"), format!("{hours}:{minutes:02}")));
+    }
+    read.push(("count".to_owned(), rows.len().to_string()));
+    read
 }
 
 /// One thing that somebody does with a firing, at the version that its page shows.

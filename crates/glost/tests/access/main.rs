@@ -18,6 +18,7 @@ mod away;
 mod content;
 mod editing;
 mod hand_in;
+mod handed_out;
 mod heads;
 mod leaks;
 mod links;

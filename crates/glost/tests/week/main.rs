@@ -513,14 +513,19 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
     press(driver, "Begin to load").await;
     says(driver, &jug).await;
     driver.goto(studio.at(&firing)).await.unwrap();
-    write(driver, "differs", "set by hand: 100 to 600, 150 to 1200").await;
-    press(driver, "It is as planned").await;
-    says(driver, "the programme on the controller differs").await;
-    // What differs has to be read again.
     press(driver, "The kiln is on").await;
     says(driver, "Nobody has read the programme back").await;
     driver.goto(studio.at(&firing)).await.unwrap();
     read_back(driver).await;
+    says(driver, "as planned").await;
+    // Somebody else reads it again and finds it set otherwise, as was agreed.
+    write(driver, "differs", "set by hand: 100 to 600, 150 to 1200").await;
+    press(driver, "It is as planned").await;
+    says(driver, "you wrote that something differs").await;
+    choose(driver, "set_by", "me").await;
+    press(driver, "Read back, and it differs on purpose").await;
+    says(driver, "the programme on the controller differs on purpose").await;
+    says(driver, "Set and read back by the same person").await;
     looked(driver).await;
     press(driver, "The kiln is on").await;
     write(driver, "why", "its programme was over").await;
@@ -542,26 +547,46 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
     seen("gone-home").await;
 }
 
-/// Reads the programme off the page, as off a display.
 /// Says that the kiln stands as on the load sheet.
 async fn looked(driver: &WebDriver) {
     touch(&driver.find(By::Css("input[name=loaded]")).await.unwrap()).await;
 }
 
+/// Reads the programme off the page, as off a display, number by number.
 async fn read_back(driver: &WebDriver) {
-    let peak = driver
-        .execute(
-            "return Math.max(...[...document.querySelectorAll('table.segments td:nth-child(3)')].map((t) => parseInt(t.textContent)))",
-            vec![],
-        )
-        .await
-        .unwrap();
-    let count = driver
+    let rows = driver
         .find_all(By::Css("table.segments tbody tr"))
         .await
-        .unwrap()
-        .len();
-    write(driver, "peak", &peak.json().to_string()).await;
-    write(driver, "count", &count.to_string()).await;
+        .unwrap();
+    for (i, row) in rows.iter().enumerate() {
+        let mut cells = Vec::new();
+        for cell in row.find_all(By::Tag("td")).await.unwrap() {
+            cells.push(cell.text().await.unwrap());
+        }
+        let digits = |text: &str| -> String {
+            let number = text.trim_start_matches("down ");
+            number.chars().take_while(char::is_ascii_digit).collect()
+        };
+        let rate = match digits(&cells[0]) {
+            none if none.is_empty() => "9999".to_owned(),
+            rate => rate,
+        };
+        // Hours and minutes, as `2 h 05 min`, `2 h` or `15 min`.
+        let (hours, minutes) = match cells[2].split_once(" h") {
+            Some((hours, minutes)) => (hours, minutes.trim()),
+            None => ("0", cells[2].as_str()),
+        };
+        let minutes: u32 = digits(minutes).parse().unwrap_or(0);
+        write(driver, &format!("rate.{i}"), &rate).await;
+        write(driver, &format!("target.{i}"), &digits(&cells[1])).await;
+        write(
+            driver,
+            &format!("hold.{i}"),
+            &format!("{hours}:{minutes:02}"),
+        )
+        .await;
+    }
+    write(driver, "count", &rows.len().to_string()).await;
+    choose(driver, "set_by", "other").await;
     press(driver, "It is as planned").await;
 }

@@ -25,6 +25,8 @@ struct Course {
     off: bool,
     /// Stretches that are not to be believed: it has not heard of those.
     bad: Vec<BadStretch>,
+    /// Programmes that were set by then.
+    programmes: u32,
 }
 
 impl Course {
@@ -52,6 +54,7 @@ pub(super) async fn run(
         on: Vec::new(),
         off: false,
         bad: Vec::new(),
+        programmes: 0,
     };
     loop {
         match look(&desk, clock, &id, &mut course).await {
@@ -106,6 +109,11 @@ async fn look(
     if course.bad != bad {
         course.forget();
         course.bad = bad;
+    }
+    // Another programme was set on purpose: all samples are read by that.
+    if course.programmes != firing.programmes {
+        course.forget();
+        course.programmes = firing.programmes;
     }
     if course.watch.is_none() {
         let ask = match ask_of(&firing, desk.plan(id).await?) {

@@ -4,8 +4,7 @@ use std::cell::Cell;
 use std::path::Path;
 
 use glost_model::book::{
-    Errand, Firing, FiringState, Notice, NoticeKind, Person, Role, Settings, Summary, Ways, Which,
-    Wish,
+    Errand, Firing, FiringState, Notice, NoticeKind, Person, Role, Settings, Ways, Which, Wish,
 };
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
@@ -90,32 +89,14 @@ pub async fn studio(folder: &Path, ways: Ways, people: &[Person]) -> Desk {
 }
 
 fn firing() -> Firing {
+    let cone = Cone::parse("6").unwrap();
+    let kind = FiringKind::Glaze;
     Firing {
-        id: "0007".into(),
-        kiln: "Heron".into(),
-        cone: Cone::parse("6").unwrap(),
-        kind: FiringKind::Glaze,
         state: FiringState::Firing,
-        summary: Summary::default(),
-        cone_tiers: Vec::new(),
-        starts: None,
-        by: "ann".into(),
-        loaded_by: None,
-        read_back: None,
         started_by: Some("ann".into()),
         started: Some(morning()),
         may_stop: vec!["bea".into()],
-        ended: None,
-        ended_by: None,
-        opened: None,
-        meter_start: None,
-        meter_end: None,
-        hottest_c: None,
-        opened_c: None,
-        done_steps: Vec::new(),
-        cones: Vec::new(),
-        notes: Vec::new(),
-        next_time: String::new(),
+        ..Firing::new("0007".into(), "Heron".into(), cone, kind, "ann".into())
     }
 }
 

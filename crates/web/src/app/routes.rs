@@ -74,6 +74,10 @@ pub fn routes(app: App) -> Router {
             "/firings/all",
             get(room::firings::all).post(room::firings::all_begun),
         )
+        .route(
+            "/firings/written",
+            get(room::written::show).post(room::written::send),
+        )
         .route("/firings/{id}", get(room::firing::show))
         .route("/firings/{id}/plan", post(room::draft::again))
         .route("/firings/{id}/progress", get(room::draft::events))
@@ -98,7 +102,7 @@ pub fn routes(app: App) -> Router {
         .route("/firings/{id}/ticks", post(room::at_kiln::ticks))
         .route("/firings/{id}/ticks-form", post(room::at_kiln::ticks_form))
         .route("/firings/{id}/leave-out", post(room::at_kiln::leave_out))
-        .route("/firings/{id}/read-back", post(room::fire_day::read_back))
+        .route("/firings/{id}/read-back", post(room::read_back::send))
         .route("/firings/{id}/start", post(room::fire_day::start))
         .route("/firings/{id}/step", post(room::fire_day::step))
         .route("/firings/{id}/note", post(room::fire_day::note))
@@ -128,6 +132,7 @@ pub fn routes(app: App) -> Router {
             get(room::causes::one).post(room::causes::edges),
         )
         .route("/firings/{id}/emptied", post(room::opening::emptied))
+        .route("/firings/{id}/short", post(room::opening::short))
         .route("/firings/{id}/cost", get(room::accounts::real))
         // What the studio has, and who it is.
         .merge(kept::<Kiln>(get(room::stock::kilns)))

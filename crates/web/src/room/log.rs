@@ -124,7 +124,7 @@ fn kind_of(text: &str) -> Option<FiringKind> {
 }
 
 fn kind(f: &Firing) -> &'static str {
-    called::kind(f.kind)
+    called::purpose(f)
 }
 
 fn kilns(v: &Visit) -> Vec<(String, String)> {
@@ -201,7 +201,7 @@ fn row(v: &Visit, f: &Firing, faults: FaultCount) -> Markup {
         th scope="row" { (to(v, f, &f.id)) }
         td { (f.kiln) } td data-label="Cone" { (f.cone) } td { (kind(f)) }
         td { @match f.started.or(f.starts) { Some(at) => (v.local(at).strftime("%-d %b %Y").to_string()), None => "–" }
-            @if !done { span.small { (f.state.words()) } } }
+            @if !done || f.short { span.small { (called::how_far(f)) } } }
         td data-label="Pieces" { (f.summary.pieces) } td data-label="Fill" { (fill(f)) } td data-label="Hours" { (hours_of(f)) } td data-label="kWh" { (kwh(f)) }
         td data-label="Cost" { @if v.may(Act::Charge) && f.summary.pieces > 0 { a href={ "/firings/" (escaped(&f.id)) "/cost" } { (cost(v, f)) } } @else { (cost(v, f)) } }
         td data-label="Faults" { @if f.started.is_none() { "–" } @else { (count(faults)) } }
@@ -251,7 +251,7 @@ pub async fn compare(
                 (line("Kiln", &|f| f.kiln.clone()))
                 (line("Cone", &|f| format!("{} {}", f.cone, f.cone.range_name())))
                 (line("Kind", &|f| kind(f).to_owned()))
-                (line("State", &|f| f.state.words().to_owned()))
+                (line("State", &|f| called::how_far(f).to_owned()))
                 (line("Started", &|f| when(f.started)))
                 (line("Hours", &hours_of))
                 (line("Hottest shown", &|f| f.hottest_c.map_or_else(|| "–".to_owned(), |c| v.shown().temperature(glost_model::Temperature::c(c)))))

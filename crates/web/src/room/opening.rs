@@ -8,7 +8,7 @@ use glost_studio::desk::DeskError;
 use glost_studio::desk::open::{FaultSeen, Reading};
 use maud::{Markup, html};
 
-use super::fire_day::{answer, number};
+use super::fire_day::{answer, hottest, number};
 use crate::app::fields::{Fields, Look, hidden, options};
 use crate::app::{Form, Parts, Path, Trouble, Typed, Visit, escaped};
 use crate::page::cautions::list;
@@ -61,6 +61,15 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
             (fields.lines("next_time", "What to do otherwise next time", ""))
             p { @if ware.len() == 1 { "Its piece may then be fetched by its maker, and is charged." } @else { "All " (ware.len()) " pieces may then be fetched by their makers and are charged, those that came to harm too." } }
             button.main type="submit" { "The kiln is empty" }
+        }
+        details open[!fields.typed.get("short").is_empty()] { summary { "It did not reach its cone" }
+            p { "Its ware then waits again, each piece with a note of what happened to it. Nothing is charged." }
+            form method="post" action={ (at) "/short" } {
+                (hidden("version", &version))
+                (fields.lines("short", "What happened", "As: the power failed at night"))
+                (fields.text("hottest", "Hottest on the display", Look { keys: "decimal", unit: v.shown().degree_sign(), optional: true, ..Look::default() }))
+                button type="submit" { "The kiln is empty, its ware waits again" }
+            }
         }
     })
 }
@@ -154,6 +163,27 @@ pub async fn fault(
             },
         )
         .await;
+    answer(&v, &id, &typed, done).await
+}
+
+/// Everything is out, and nothing was fired as it should be.
+pub async fn short(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
+    let typed = Typed(sent);
+    let done = match hottest(&v, &typed) {
+        Ok(hottest) => {
+            let (version, why) = (typed.version(), typed.get("short"));
+            let hottest = hottest.map(glost_model::Temperature::c);
+            let desk = &v.app.desk;
+            desk.fell_short(v.actor(), &id, version, hottest, why, v.today())
+                .await
+        }
+        Err(e) => Err(e),
+    };
     answer(&v, &id, &typed, done).await
 }
 

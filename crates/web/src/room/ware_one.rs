@@ -63,7 +63,7 @@ async fn page(
         @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
         @else { p.big-code { span.code { (p.id) } } }
         p.lead { strong { (sentence(w.state.words())) } @if w.state.here() { " since " } @else { " on " } (v.when(w.since))
-            @if let Some(f) = &w.firing { ", firing " (firing(v, f, f)) }
+            @if let Some(f) = w.firing.as_ref().filter(|_| w.state != State::Waiting) { ", firing " (firing(v, f, f)) }
             @if let Some(by) = w.fetch_by.filter(|_| w.state.here()) { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
         @if !w.note.is_empty() { p.note { (w.note) } }
         @if let Some(e) = &expected { p { "Back with its maker: " @if let Some((from, to)) = e.band { strong { (from.strftime("%-d %b")) @if to != from { " to " (to.strftime("%-d %b %Y")) } } ". " } (sentence(&e.words)) "." } }

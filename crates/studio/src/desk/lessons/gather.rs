@@ -51,8 +51,13 @@ impl Over {
         for b in &bad {
             state.push_str(&format!("; not {} to {}", b.from, b.to));
         }
+        let lacks = match (span, firing.short) {
+            (None, _) => Some("no log was kept of it"),
+            (_, true) => Some("it stopped short of its programme"),
+            _ => None,
+        };
         Self {
-            lacks: span.is_none().then_some("no log was kept of it"),
+            lacks,
             firing,
             bad,
             state,

@@ -3,7 +3,7 @@
 mod names;
 mod words;
 
-use glost_model::book::{Edges, FaultKind, FiringState, Role, State, Unsound};
+use glost_model::book::{Edges, FaultKind, Firing, FiringState, Purpose, Role, State, Unsound};
 use glost_model::load::FiringKind;
 use glost_rules::value as rule;
 use jiff::civil::Date;
@@ -127,6 +127,23 @@ pub fn somebody(role: Role) -> &'static str {
         Role::Teacher => "a teacher",
         Role::Maker => "a maker",
         Role::Office => "one of the office",
+    }
+}
+
+/// How far a firing has come.
+pub fn how_far(f: &Firing) -> &'static str {
+    if f.short {
+        "stopped short of its cone"
+    } else {
+        f.state.words()
+    }
+}
+
+/// What a firing is for: its kind, or what it was instead of firing ware.
+pub fn purpose(f: &Firing) -> &'static str {
+    match f.purpose {
+        Purpose::Ware => kind(f.kind),
+        other => other.words(),
     }
 }
 
