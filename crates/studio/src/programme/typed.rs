@@ -200,7 +200,7 @@ mod tests {
             row("70", "760", "0:30"),
             row("", "", ""),
         ];
-        let read = super::read(&rows, Shown::default()).unwrap();
+        let read = read(&rows, Shown::default()).unwrap();
         let rates: Vec<_> = read
             .iter()
             .map(|s| s.rate.map(|r| r.to_c_per_h().round()))
