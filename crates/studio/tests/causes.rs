@@ -258,7 +258,7 @@ async fn faults_of_a_logged_firing_are_explained() {
     let samples = &s.plan.forecast.as_ref().unwrap().samples;
     let hottest = samples
         .iter()
-        .max_by(|a, b| a.sensor_c.total_cmp(&b.sensor_c));
+        .max_by(|a, b| a.sensor_c.to_c().total_cmp(&b.sensor_c.to_c()));
     let peak = hottest.unwrap().time_s.to_h();
     let slipped = NewStretch {
         from: Some(after(peak - 0.5)),
