@@ -1,5 +1,10 @@
 //! A server learns a kiln by itself after its firings were emptied, over a kill in the midst of it, once.
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 #[path = "../served/mod.rs"]
 mod served;
