@@ -98,6 +98,7 @@ async fn firing() -> Studio {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let id = desk.new_firing(actor, &new).await.unwrap().id;
     let (studio, book) = desk.studio_with_waiting().await.unwrap();

@@ -61,6 +61,7 @@ async fn firing() -> Studio {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let firing = desk.new_firing(actor, &new).await.unwrap();
     let id = firing.id.clone();

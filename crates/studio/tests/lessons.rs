@@ -70,6 +70,7 @@ fn draft() -> NewFiring {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     }
 }
 

@@ -51,6 +51,7 @@ async fn a_log_longer_than_a_form_comes_in_whole_or_not_at_all() {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let id = place.desk.new_firing(actor, &new).await.unwrap().id;
     let kept = place.desk.firing(&id).await.unwrap();

@@ -15,6 +15,7 @@ pub mod stock;
 pub mod upkeep;
 pub mod ware;
 pub mod ways;
+pub mod wished;
 
 pub use account::Entry;
 pub use crack::Edges;
@@ -30,3 +31,4 @@ pub use stock::{Counted, Stock, Thing};
 pub use upkeep::{Loss, Upkeep, Wearing};
 pub use ware::{Fault, FaultKind, State, Ware};
 pub use ways::{Mail, MailSafety, Mqtt, Ways, Webhook, Which, Wish};
+pub use wished::{By, Wished};

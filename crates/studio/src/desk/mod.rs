@@ -38,6 +38,7 @@ mod undo;
 pub mod upkeep;
 pub mod verdict;
 pub mod ware;
+pub mod wishes;
 mod words;
 
 use std::path::PathBuf;

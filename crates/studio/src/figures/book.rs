@@ -216,6 +216,7 @@ async fn firings(
                 },
                 cone_tiers: vec!["1".to_owned(), "3".to_owned(), "5".to_owned()],
                 starts: started,
+                wished: glost_model::book::Wished::default(),
                 by: "figures".to_owned(),
                 loaded_by: None,
                 read_back: None,

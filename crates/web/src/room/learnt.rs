@@ -267,7 +267,7 @@ pub async fn learn(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble
                 tell.tell(
                     &format!("{done} of {} looked at", firings_word(all)),
                     share,
-                    0.0,
+                    String::new(),
                 )
             });
             Ok((gathered, found))

@@ -184,6 +184,7 @@ async fn firing(desk: &Desk, start: Timestamp) -> Result<(Person, String), Troub
         cone: Cone::parse("6").map_err(words)?,
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let id = desk.new_firing(actor, &new).await.map_err(words)?.id;
     let mut turn = desk.store.turn(actor.by(), "light").await.map_err(words)?;
