@@ -73,6 +73,7 @@ const ROUTES: &[Route] = &[
     send("/firings/{id}/bench/undo", May(Act::Plan)),
     send("/firings/{id}/bench/redo", May(Act::Plan)),
     send("/firings/{id}/bench/settle", May(Act::Plan)),
+    send("/firings/{id}/bench/foresee", May(Act::Plan)),
     send("/firings/{id}/accept", May(Act::Accept)),
     send("/firings/{id}/call-off", May(Act::Plan)),
     send("/firings/{id}/begin", May(Act::Fire)),
