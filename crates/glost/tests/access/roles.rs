@@ -99,6 +99,7 @@ const ROUTES: &[Route] = &[
     look("/firings/{id}/watch/events", May(Act::Plan)),
     send("/firings/{id}/watch/reading", May(Act::Fire)),
     send("/firings/{id}/watch/log", May(Act::Fire)),
+    send("/firings/{id}/watch/log/read", May(Act::Fire)),
     send("/kilns/draw", May(Act::Keep)),
     both("/kilns/{id}/learnt", May(Act::Plan), May(Act::Keep)),
     look("/kilns/{id}/learnt/progress", May(Act::Plan)),

@@ -67,6 +67,7 @@ pub async fn two(
     let lines = [&a, &b].map(|t| Line {
         name: &t.name,
         points: t.points.clone(),
+        read: t.read,
     });
     Ok(html! {
         (drawing(|paper| over_svg(&lines, "Temperatures of two firings", v.shown(), paper), &format!("{} and {} over one another", a.name, b.name)))

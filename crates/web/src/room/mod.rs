@@ -23,6 +23,7 @@ pub mod labels;
 pub mod learnt;
 pub mod lists;
 pub mod log;
+pub mod log_in;
 pub mod losses;
 pub mod me;
 pub mod notices;
