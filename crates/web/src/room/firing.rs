@@ -68,7 +68,7 @@ pub async fn page(
             FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, (&v.app.desk.who_fires().await?, v.app.desk.loaded(&f.id).await?))),
             FiringState::Firing => (during(v, kept, plan.as_ref(), fields, &names)),
             FiringState::Cooling => (cooling(v, kept, plan.as_ref(), fields)),
-            FiringState::Opened => (super::opening::part(v, kept, fields).await?),
+            FiringState::Opened => (super::opening::part(v, kept, plan.as_ref(), fields).await?),
             FiringState::Done | FiringState::CalledOff => {},
         }
         h2 { "Who and when" }
