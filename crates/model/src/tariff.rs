@@ -7,6 +7,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Energy, Money, Power, Span};
 
+/// What stands for a cost of before there was a price.
+pub const NO_PRICE: &str = "no price set";
+
 /// Price of energy.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Tariff {
@@ -82,7 +85,7 @@ impl Tariff {
         if self.has_price() || amount != Money::ZERO {
             self.told(amount)
         } else {
-            "no price set".to_owned()
+            NO_PRICE.to_owned()
         }
     }
 

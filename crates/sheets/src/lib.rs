@@ -34,7 +34,7 @@ pub use across::{
 };
 pub use calendar::{CalendarEvent, CalendarFeed, calendar_ics};
 pub use clock::{clock, place};
-pub use curve::{Curve, Line, curve_svg, forecast_svg, over_svg, step_letter};
+pub use curve::{Curve, Line, curve_svg, forecast_svg, over_marked_svg, over_svg, step_letter};
 pub use energy::{Share, energy_svg, shares};
 pub use hand_back::{HandBack, Ready, hand_back_pdf, notice};
 pub use kiln::{Known, kiln_svg};

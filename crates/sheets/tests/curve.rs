@@ -11,7 +11,9 @@ use glost_model::firing::{FiringPlan, HandStep, Segment};
 use glost_model::forecast::{Cooled, Forecast};
 use glost_model::shown::Shown;
 use glost_model::{Rate, Temperature};
-use glost_sheets::{Curve, Paper, curve_svg, forecast_csv, forecast_svg};
+use glost_sheets::{
+    Curve, Line, Paper, curve_svg, forecast_csv, forecast_svg, over_marked_svg, over_svg,
+};
 use proptest::prelude::*;
 use roxmltree::Document;
 use sound::sound;
@@ -46,6 +48,31 @@ fn the_curve_looks_as_it_looked() {
     let svg = drawn(&forecast, Some(&band(&forecast)), Paper::Phone);
     sound(&svg);
     insta::assert_snapshot!("phone_with_a_band", svg);
+}
+
+#[test]
+fn readings_that_are_not_to_be_believed_are_hatched_and_numbered() {
+    let lines = [Line::expected("Read", &made::forecast())];
+    let shown = Shown::default();
+    // One that is shorter than a line is wide, one past the end.
+    let bands = [(1.0, 2.5), (3.0, 3.01), (900.0, 901.0)].map(|(a, b)| (Span::h(a), Span::h(b)));
+    for paper in [Paper::Sheet, Paper::Phone] {
+        let plain = over_svg(&lines, "Temperature", shown, paper);
+        assert_eq!(
+            over_marked_svg(&lines, &[], "Temperature", shown, paper),
+            plain
+        );
+        let svg = over_marked_svg(&lines, &bands, "Temperature", shown, paper);
+        sound(&svg);
+        assert!(svg.contains("not to be believed") && !plain.contains("not to be believed"));
+        assert!(svg.matches("<line").count() > plain.matches("<line").count() + 10);
+        let document = Document::parse(&svg).unwrap();
+        let numbers = document.descendants().filter(|n| n.has_tag_name("text"));
+        let numbers: Vec<_> = numbers.filter_map(|n| n.text()).collect();
+        for number in ["1", "2", "3"] {
+            assert!(numbers.contains(&number), "{number} of {numbers:?}");
+        }
+    }
 }
 
 #[test]

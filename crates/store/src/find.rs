@@ -188,20 +188,6 @@ impl Store {
         q.rows(self).await?.iter().map(Kept::read).collect()
     }
 
-    /// Those, not put away, in whose body this stands letter by letter. Slower than a list: every body is looked at.
-    ///
-    /// # Errors
-    /// As [`Self::find`].
-    pub async fn list_holding<T: Record>(&self, text: &str) -> Result<Vec<Kept<T>>, StoreError> {
-        let mut q = Query::new(Kept::<T>::COLUMNS, T::KIND, &Look::default());
-        q.given.push(format!("%{}%", literal(text)));
-        q.sql.push_str(&format!(
-            " AND body LIKE ${} ESCAPE '\\' ORDER BY sort, id",
-            q.given.len()
-        ));
-        q.rows(self).await?.iter().map(Kept::read).collect()
-    }
-
     /// Those that were changed after a turn, put away or not.
     ///
     /// # Errors

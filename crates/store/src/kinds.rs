@@ -1,8 +1,8 @@
 //! What the book holds, and by what each kind is found.
 
 use glost_model::book::{
-    Entry, Errand, Firing, Lessons, Loss, Person, Raised, Settings, Source, Stock, Thing, Upkeep,
-    Ware,
+    BadStretch, Entry, Errand, Firing, Learning, Lessons, Loss, Person, Raised, Settings, Source,
+    Stock, Thing, Upkeep, Ware,
 };
 use glost_model::clay::{Clay, Glaze};
 use glost_model::furniture::{PostStock, ShelfStock, SupportStock};
@@ -180,6 +180,43 @@ impl Record for Lessons {
     }
 }
 
+impl Record for Learning {
+    const KIND: &'static str = "learning";
+    fn id(&self) -> &str {
+        &self.kiln
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            state: if self.after_firings {
+                "by-itself"
+            } else {
+                "asked"
+            }
+            .to_owned(),
+            link: self.kiln.clone(),
+            sort: self.name.clone(),
+            words: self.name.clone(),
+            ..Keys::default()
+        }
+    }
+}
+
+impl Record for BadStretch {
+    const KIND: &'static str = "stretch";
+    fn id(&self) -> &str {
+        &self.id
+    }
+    fn keys(&self) -> Keys {
+        Keys {
+            owner: self.who.clone(),
+            state: self.why.key().to_owned(),
+            link: self.firing.clone(),
+            sort: self.from.to_string(),
+            words: format!("{} {}", self.firing, self.because()),
+        }
+    }
+}
+
 impl Record for Source {
     const KIND: &'static str = "source";
     fn id(&self) -> &str {
@@ -239,7 +276,7 @@ fn day(at: Timestamp) -> String {
 type KeysOf = fn(&str, &str) -> Result<Keys, StoreError>;
 
 /// All kinds that the book holds.
-pub const KINDS: [&str; 17] = [
+pub const KINDS: [&str; 19] = [
     Person::KIND,
     Ware::KIND,
     Firing::KIND,
@@ -248,6 +285,8 @@ pub const KINDS: [&str; 17] = [
     Upkeep::KIND,
     Loss::KIND,
     Lessons::KIND,
+    Learning::KIND,
+    BadStretch::KIND,
     Source::KIND,
     Raised::KIND,
     Errand::KIND,
@@ -281,6 +320,8 @@ pub(crate) fn keys_of(kind: &str, id: &str, body: &str) -> Result<Keys, StoreErr
         (Upkeep::KIND, of::<Upkeep>),
         (Loss::KIND, of::<Loss>),
         (Lessons::KIND, of::<Lessons>),
+        (Learning::KIND, of::<Learning>),
+        (BadStretch::KIND, of::<BadStretch>),
         (Source::KIND, of::<Source>),
         (Raised::KIND, of::<Raised>),
         (Errand::KIND, of::<Errand>),

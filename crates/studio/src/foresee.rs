@@ -1,9 +1,10 @@
 //! Foresee a firing: plan it for this load in this kiln, and say what to expect and how sure it is.
 
 use glost_heat::doubt::{Draws, doubt_by};
-use glost_heat::firing::{self, NotPlanned, Wishes};
+use glost_heat::firing::{self, NotPlanned, Planned, Wishes};
 use glost_heat::kiln::from_plan;
 use glost_heat::learn::belief_about;
+use glost_model::firing::Segment;
 use glost_model::plan_file::PlanFile;
 
 /// Adds the firing and its forecast to a plan, with the same wishes as the firing that it has. A load without ware
@@ -33,7 +34,28 @@ pub fn foresee_for(plan: &mut PlanFile, wishes: &Wishes) -> Result<(), NotPlanne
         return Ok(());
     };
     let planned = firing::plan_for(&plan.studio, kiln, &plan.load, wishes)?;
+    keep(plan, planned);
+    Ok(())
+}
+
+/// The same for segments of somebody's own, also of an empty kiln.
+///
+/// # Errors
+/// As [`foresee`].
+pub(crate) fn foresee_own(plan: &mut PlanFile, segments: Vec<Segment>) -> Result<(), NotPlanned> {
+    if let Some(kiln) = plan.studio.kiln(&plan.load.kiln) {
+        let tried = firing::try_out(&plan.studio, kiln, &plan.load, segments)?;
+        keep(plan, tried);
+    }
+    Ok(())
+}
+
+/// Puts a firing into the plan, with how sure its forecast is.
+fn keep(plan: &mut PlanFile, planned: Planned) {
     let (firing, mut forecast) = (planned.plan, planned.forecast);
+    let Some(kiln) = plan.studio.kiln(&plan.load.kiln) else {
+        return;
+    };
     let input = from_plan(&plan.studio, kiln, &plan.load);
     // A firing is worth having without it.
     let believed = belief_about(kiln);
@@ -50,5 +72,4 @@ pub fn foresee_for(plan: &mut PlanFile, wishes: &Wishes) -> Result<(), NotPlanne
     }
     plan.firing = Some(firing);
     plan.forecast = Some(forecast);
-    Ok(())
 }

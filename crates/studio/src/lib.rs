@@ -20,6 +20,7 @@ pub mod keep;
 pub mod notify;
 mod open_folder;
 pub mod photo;
+pub mod programme;
 mod propose;
 pub mod rehearse;
 pub mod report;

@@ -2,20 +2,23 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod stores;
+
 use glost_model::Temperature;
-use glost_model::book::{Edges, FaultKind, Firing, Person, Role, Ware};
+use glost_model::book::{Edges, FaultKind, Firing, Person, Role, Unsound, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::shown::Shown;
 use glost_rules::cause::{Bound, HeatBy, SOMETHING_ELSE, Side};
-use glost_store::{Look, Store};
+use glost_store::Look;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
 use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
-use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
+use glost_studio::desk::stretches::NewStretch;
+use glost_studio::desk::{Actor, Desk, DeskError, NewFiring, Start};
 use glost_studio::{demo_texts, open_texts};
 use jiff::{SignedDuration, Timestamp};
 
@@ -79,11 +82,8 @@ impl Studio {
 /// A glaze firing to cone 6 that is on.
 async fn firing() -> Studio {
     let folder = tempfile::tempdir().unwrap();
-    let place = folder.path().join("studio.db").display().to_string();
-    let desk = Desk::new(
-        Store::open(&place).await.unwrap(),
-        folder.path().join("photos"),
-    );
+    let store = stores::open_store(folder.path(), "studio").await;
+    let desk = Desk::new(store, folder.path().join("photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &KNOWN, after(0.0)).await.unwrap();
     let people = desk.store.list::<Person>(&Look::default()).await.unwrap();
@@ -124,10 +124,14 @@ async fn firing() -> Studio {
     desk.begin_loading(actor, &id, version().await)
         .await
         .unwrap();
-    desk.read_back(actor, &id, version().await, "")
+    desk.read_back(actor, &id, version().await, "", false)
         .await
         .unwrap();
-    desk.start(actor, &id, version().await, None, Vec::new(), true)
+    let looked = Start {
+        looked: true,
+        ..Start::default()
+    };
+    desk.start(actor, &id, version().await, looked)
         .await
         .unwrap();
     let firing = desk.firing(&id).await.unwrap().body;
@@ -186,11 +190,11 @@ async fn faults_of_a_logged_firing_are_explained() {
         .unwrap();
     let tier = |w: &Ware| w.stood.last().unwrap().tier.clone();
 
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over")
+    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
         .await
         .unwrap();
     let hot = Some(Temperature::c(240.0));
-    desk.opened(s.nia(60.0), id, s.version().await, hot, "a hurry")
+    desk.opened(s.nia(60.0), id, s.version().await, hot, "a hurry", None)
         .await
         .unwrap();
     assert_eq!(desk.firing(id).await.unwrap().body.opened_c, Some(240.0));
@@ -242,6 +246,29 @@ async fn faults_of_a_logged_firing_are_explained() {
         "{:?}",
         down.reasons
     );
+
+    // The hour of the peak is marked: it is left out of the log and of the forecast beside it, so that tiers stay where
+    // they are.
+    let samples = &s.plan.forecast.as_ref().unwrap().samples;
+    let hottest = samples
+        .iter()
+        .max_by(|a, b| a.sensor_c.total_cmp(&b.sensor_c));
+    let peak = hottest.unwrap().time_s.to_h();
+    let slipped = NewStretch {
+        from: Some(after(peak - 0.5)),
+        to: Some(after(peak + 0.5)),
+        why: Some(Unsound::SensorSlipped),
+        words: String::new(),
+    };
+    let turn = desk.mark_stretch(s.nia(81.0), id, &slipped).await.unwrap();
+    let less = s.causes(s.who(Role::Technician)).await.unwrap();
+    assert!(less.has_log && less.left_out.len() == 1 && told.left_out.is_empty());
+    for (a, b) in less.heats.iter().zip(&told.heats) {
+        assert_eq!(a.heat.by, HeatBy::Log);
+        let off = (a.heat.position - b.heat.position).abs();
+        assert!(off > 0.0 && off < 0.6, "{a:?} {b:?}");
+    }
+    desk.undo(s.nia(81.0), turn).await.unwrap();
 
     // Edges steer the order; whoever saw an older piece is told so.
     let version = crack.version;
@@ -318,11 +345,11 @@ async fn faults_of_a_logged_firing_are_explained() {
 async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over")
+    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
         .await
         .unwrap();
     let cold = Some(Temperature::c(40.0));
-    desk.opened(s.nia(60.0), id, s.version().await, cold, "")
+    desk.opened(s.nia(60.0), id, s.version().await, cold, "", None)
         .await
         .unwrap();
     let ware = s.in_it().await;
@@ -434,11 +461,11 @@ async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
 async fn guides_and_guards_are_read_on_any_tier_and_bound_it() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over")
+    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
         .await
         .unwrap();
     let cold = Some(Temperature::c(40.0));
-    desk.opened(s.nia(60.0), id, s.version().await, cold, "")
+    desk.opened(s.nia(60.0), id, s.version().await, cold, "", None)
         .await
         .unwrap();
     let cone = |name: &str| Cone::parse(name).unwrap();

@@ -107,12 +107,12 @@ fn other_sorts_neither_help_nor_hinder() {
     assert_eq!(low.band, None);
     assert_eq!(
         low.words,
-        "no date yet: there were 1 glaze firings (low fire) in the past 12 weeks, and it takes 3 to tell how often they come"
+        "no date yet: there was 1 glaze firing (low fire) in the past 12 weeks, and it takes 3 to tell how often they come"
     );
     assert!(
         of(&all, "G")
             .words
-            .starts_with("no date yet: there were 1 bisque firings")
+            .starts_with("no date yet: there was 1 bisque firing")
     );
 }
 
@@ -125,7 +125,7 @@ fn too_little_past_gives_no_date() {
     };
     assert!(none(&[]).contains("there were 0 glaze firings"));
     assert!(none(&[fired(9), fired(2)]).contains("there were 2 "));
-    assert!(none(&[fired(100), fired(90), fired(2)]).contains("there were 1 "));
+    assert!(none(&[fired(100), fired(90), fired(2)]).contains("there was 1 "));
     assert!(none(&[fired(2), fired(2), fired(2)]).contains("there were 3, all on one day, glaze"));
     let bare = [20, 10, 2].map(|b| PastFiring {
         area: Area::ZERO,

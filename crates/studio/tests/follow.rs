@@ -2,20 +2,25 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod stores;
+
 use std::io::Cursor;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 
-use glost_model::book::{Firing, Notice, NoticeKind, Person, Raised, Role, Source, SourceKind};
+use glost_model::book::{
+    Firing, Notice, NoticeKind, Person, Raised, Role, Source, SourceKind, Unsound,
+};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::{Span, Temperature};
-use glost_store::{Look, Store};
+use glost_store::Look;
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
-use glost_studio::desk::{Actor, Desk, DeskError, NewFiring};
+use glost_studio::desk::stretches::NewStretch;
+use glost_studio::desk::{Actor, Desk, DeskError, NewFiring, Start};
 use glost_studio::follow::{Follow, Seen, Stage};
 use glost_studio::{demo_texts, open_texts};
 use jiff::tz::TimeZone;
@@ -42,12 +47,14 @@ struct Studio {
 
 /// The invented studio with a firing that is on.
 async fn firing() -> Studio {
+    firing_that_waits(None).await
+}
+
+/// The same, with a controller that was set going so much before.
+async fn firing_that_waits(waits: Option<SignedDuration>) -> Studio {
     let folder = tempfile::tempdir().unwrap();
-    let place = folder.path().join("studio.db").display().to_string();
-    let desk = Desk::new(
-        Store::open(&place).await.unwrap(),
-        folder.path().join("photos"),
-    );
+    let store = stores::open_store(folder.path(), "studio").await;
+    let desk = Desk::new(store, folder.path().join("photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &KNOWN, on()).await.unwrap();
     let people = desk.store.list::<Person>(&Look::default()).await.unwrap();
@@ -93,10 +100,16 @@ async fn firing() -> Studio {
     desk.begin_loading(actor, &id, version().await)
         .await
         .unwrap();
-    desk.read_back(actor, &id, version().await, "")
+    desk.read_back(actor, &id, version().await, "", false)
         .await
         .unwrap();
-    desk.start(actor, &id, version().await, None, Vec::new(), true)
+    let looked = Start {
+        looked: true,
+        at: waits.map(|w| on() - w),
+        begins: waits.map(|_| on()),
+        ..Start::default()
+    };
+    desk.start(actor, &id, version().await, looked)
         .await
         .unwrap();
     let firing = desk.firing(&id).await.unwrap().body;
@@ -136,6 +149,124 @@ async fn seen(follow: &Follow, id: &str, samples: u64) -> Arc<Seen> {
     let mut hear = follow.firing(id);
     let all = |s: &Arc<Seen>| s.samples == samples && s.estimate.is_some() || s.trouble.is_some();
     hear.wait_for(all).await.unwrap().clone()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn readings_that_are_not_to_be_believed_are_not_followed() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let follow = Follow::new(desk.clone(), later);
+    let mut samples = foreseen(&s.plan, Span::h(5.0));
+    for sample in &mut samples[180..=240] {
+        sample.sensor = Some(Temperature::c(40.0));
+    }
+    desk.keep_samples(id, &samples, None, later())
+        .await
+        .unwrap();
+    let all = samples.len() as u64;
+    seen(&follow, id, all).await;
+    let slipped = NewStretch {
+        from: Some(samples[180].at),
+        to: Some(samples[240].at),
+        why: Some(Unsound::SensorSlipped),
+        words: String::new(),
+    };
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    // Whoever follows begins anew at once, without them.
+    let turn = desk.mark_stretch(actor, id, &slipped).await.unwrap();
+    let told = seen(&follow, id, all - 61).await;
+    assert_eq!(told.trouble, None);
+    desk.undo(actor, turn).await.unwrap();
+    desk.tell_heard(id);
+    seen(&follow, id, all).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_controller_that_waits_is_watched_from_when_it_begins() {
+    let s = firing_that_waits(Some(SignedDuration::from_hours(8))).await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    assert_eq!(s.firing.started, Some(on()));
+    // Its logger writes all the while; the kiln stands cold.
+    let cold: Vec<Sample> = (1..480)
+        .map(|minute| {
+            let before = SignedDuration::from_mins(480 - minute);
+            Sample::of_sensor(on() - before, Temperature::c(19.0))
+        })
+        .collect();
+    let hot = foreseen(&s.plan, Span::h(4.0));
+    for part in [&cold[..], &hot[..]] {
+        desk.take_samples(actor, id, part).await.unwrap();
+    }
+    let follow = Follow::new(desk.clone(), later);
+    let all = (cold.len() + hot.len()) as u64;
+    let known = seen(&follow, id, all).await;
+    let e = known.estimate.as_ref().unwrap();
+    assert_eq!(e.alarms, [], "waiting is no fault");
+    assert!(known.past.is_empty(), "{:?}", known.past);
+    let foretold = s.plan.forecast.as_ref().unwrap().firing_s
+        - Span::s(e.at.duration_since(on()).as_secs_f64());
+    let ends = e.ends_in.middle.unwrap();
+    assert!(
+        (ends - foretold).abs() < Span::minutes(20.0),
+        "{} min",
+        (ends - foretold).to_minutes()
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_programme_that_was_changed_on_purpose_is_followed() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    let follow = Follow::new(desk.clone(), later);
+    let mut hear = follow.firing(id);
+    let first = foreseen(&s.plan, Span::h(1.0));
+    desk.take_samples(actor, id, &first).await.unwrap();
+    let all = first.len() as u64;
+    hear.wait_for(|s| s.samples == all && s.estimate.is_some())
+        .await
+        .unwrap();
+    // Two hours more at the first hold, which would ring by the plan.
+    let mut segments = s.plan.firing.as_ref().unwrap().segments.clone();
+    segments[0].hold += Span::h(2.0);
+    let version = desk.firing(id).await.unwrap().version;
+    let set = desk.follow_own(actor, id, version, segments.clone(), "damp ware", false);
+    set.await.unwrap();
+    let firing = desk.firing(id).await.unwrap().body;
+    assert_eq!(firing.programmes, 1);
+    let note = &firing.notes.last().unwrap().words;
+    assert!(note.starts_with("the programme is now ") && note.ends_with("damp ware"));
+    let plan = desk.plan(id).await.unwrap().unwrap();
+    assert_eq!(plan.firing.as_ref().unwrap().segments, segments);
+    let forecast = plan.forecast.as_ref().unwrap();
+    assert!(forecast.firing_s > s.plan.forecast.as_ref().unwrap().firing_s + Span::h(1.5));
+    assert_eq!(firing.summary.takes_s, Some(forecast.firing_s));
+
+    let more = foreseen(&plan, Span::h(5.0));
+    desk.take_samples(actor, id, &more[first.len()..])
+        .await
+        .unwrap();
+    let all = more.len() as u64;
+    let known = hear
+        .wait_for(|s| s.samples == all && s.estimate.is_some())
+        .await
+        .unwrap()
+        .clone();
+    let e = known.estimate.as_ref().unwrap();
+    assert_eq!(e.alarms, [], "the programme is as it was told");
+    let foretold = forecast.firing_s - Span::s(e.at.duration_since(on()).as_secs_f64());
+    let ends = e.ends_in.middle.unwrap();
+    assert!((ends - foretold).abs() < Span::minutes(20.0));
 }
 
 #[tokio::test(flavor = "multi_thread")]

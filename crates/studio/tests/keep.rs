@@ -1,6 +1,8 @@
 //! A backup that is not as it was written is refused, and nothing is written of it.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod stores;
+
 use std::fs;
 use std::path::Path;
 
@@ -16,8 +18,8 @@ fn now() -> Timestamp {
 
 /// The invented studio with two photos, one of whose files is gone.
 async fn studio(folder: &Path) -> Desk {
-    let place = folder.join("a.db").display().to_string();
-    let desk = Desk::new(Store::open(&place).await.unwrap(), folder.join("a.photos"));
+    let store = stores::open_store(folder, "a").await;
+    let desk = Desk::new(store, folder.join("a.photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &[], now()).await.unwrap();
     fs::create_dir_all(&desk.photos).unwrap();
@@ -88,8 +90,7 @@ async fn a_backup_comes_back_whole_and_others_can_check_it() {
         .unwrap();
     assert!(sums.success());
 
-    let place = folder.path().join("b.db").display().to_string();
-    let target = Store::open(&place).await.unwrap();
+    let target = stores::open_store(folder.path(), "b").await;
     let photos = folder.path().join("b.photos");
     restore(&file, &target, &photos).await.unwrap();
     assert_eq!(book(&target).await, book(&desk.store).await);
@@ -121,8 +122,7 @@ async fn a_damaged_backup_is_refused_wherever_it_is_damaged() {
         .unwrap();
     let whole = fs::read(&file).unwrap();
     let bad = folder.path().join("bad.tar");
-    let place = folder.path().join("b.db").display().to_string();
-    let target = Store::open(&place).await.unwrap();
+    let target = stores::open_store(folder.path(), "b").await;
     let photos = folder.path().join("b.photos");
     // A bit in every part: heads, the book, a photo, the digests. The padding between files holds nothing.
     let find = |what: &[u8]| whole.windows(what.len()).position(|w| w == what).unwrap();
@@ -179,7 +179,7 @@ async fn an_export_is_read_by_others_and_brought_in_again() {
     let desk = studio(folder.path()).await;
     let out = folder.path().join("out");
     let done = export_to(&desk, &out).await.unwrap();
-    assert_eq!((done.sheets, done.photos), (18, 2));
+    assert_eq!((done.sheets, done.photos), (20, 2));
     let ware = fs::read_to_string(out.join("ware.csv")).unwrap();
     let mut lines = csv::Reader::from_reader(ware.as_bytes());
     let head = lines.headers().unwrap().clone();
@@ -214,11 +214,8 @@ async fn an_export_is_read_by_others_and_brought_in_again() {
         studio.pieces.len()
     );
 
-    let place = folder.path().join("b.db").display().to_string();
-    let other = Desk::new(
-        Store::open(&place).await.unwrap(),
-        folder.path().join("b.photos"),
-    );
+    let store = stores::open_store(folder.path(), "b").await;
+    let other = Desk::new(store, folder.path().join("b.photos"));
     import_json(&other, &out).await.unwrap();
     let again = folder.path().join("again");
     export_to(&other, &again).await.unwrap();

@@ -4,7 +4,7 @@
 use glost_heat::kiln::from_plan;
 use glost_heat::watch::{AlarmKind, Event, Watch, WatchAsk};
 use glost_model::Span;
-use glost_model::book::{Firing, FiringState, Summary};
+use glost_model::book::Firing;
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
@@ -15,33 +15,9 @@ use jiff::Timestamp;
 
 fn plan() -> PlanFile {
     let (studio, book) = open_texts(&demo_texts()).unwrap();
-    let firing = Firing {
-        id: "0001".to_owned(),
-        kiln: DEMO_KILN.to_owned(),
-        cone: Cone::parse("6").unwrap(),
-        kind: FiringKind::Glaze,
-        state: FiringState::Draft,
-        summary: Summary::default(),
-        cone_tiers: Vec::new(),
-        starts: None,
-        by: String::new(),
-        loaded_by: None,
-        read_back: None,
-        started_by: None,
-        started: None,
-        may_stop: Vec::new(),
-        ended: None,
-        ended_by: None,
-        opened: None,
-        meter_start: None,
-        meter_end: None,
-        hottest_c: None,
-        opened_c: None,
-        done_steps: Vec::new(),
-        cones: Vec::new(),
-        notes: Vec::new(),
-        next_time: String::new(),
-    };
+    let cone = Cone::parse("6").unwrap();
+    let (id, kiln) = ("0001".to_owned(), DEMO_KILN.to_owned());
+    let firing = Firing::new(id, kiln, cone, FiringKind::Glaze, String::new());
     let today = "2026-11-27".parse().unwrap();
     let watch = |_: &str, _, _| true;
     plan_draft(studio, &book, &firing, today, 1, Effort::Short, &watch).unwrap()

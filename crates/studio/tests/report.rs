@@ -25,11 +25,9 @@ fn at(day: Date) -> Timestamp {
 
 /// A firing with 100 MJ and 20.00 foreseen.
 fn firing(id: &str, kiln: &str, day: Option<Date>) -> Firing {
+    let cone = Cone::parse("6").unwrap();
+    let kind = FiringKind::Glaze;
     Firing {
-        id: id.into(),
-        kiln: kiln.into(),
-        cone: Cone::parse("6").unwrap(),
-        kind: FiringKind::Glaze,
         state: FiringState::Done,
         summary: Summary {
             tiers: 3,
@@ -38,25 +36,8 @@ fn firing(id: &str, kiln: &str, day: Option<Date>) -> Firing {
             cost_cents: Some(Money::cents(2000)),
             ..Summary::default()
         },
-        cone_tiers: Vec::new(),
-        starts: None,
-        by: String::new(),
-        loaded_by: None,
-        read_back: None,
-        started_by: None,
         started: day.map(at),
-        may_stop: Vec::new(),
-        ended: None,
-        ended_by: None,
-        opened: None,
-        meter_start: None,
-        meter_end: None,
-        hottest_c: None,
-        opened_c: None,
-        done_steps: Vec::new(),
-        cones: Vec::new(),
-        notes: Vec::new(),
-        next_time: String::new(),
+        ..Firing::new(id.into(), kiln.into(), cone, kind, String::new())
     }
 }
 

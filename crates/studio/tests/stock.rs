@@ -5,6 +5,8 @@
     reason = "a test fails by panicking"
 )]
 
+mod stores;
+
 use std::path::Path;
 
 use glost_model::book::{Loss, Person, Stock, Upkeep, Wearing};
@@ -12,7 +14,7 @@ use glost_model::clay::Clay;
 use glost_model::furniture::ShelfStock;
 use glost_model::kiln::Kiln;
 use glost_model::shown::Shown;
-use glost_store::{Look, Store, TurnLook};
+use glost_store::{Look, TurnLook};
 use glost_studio::desk::audit::How;
 use glost_studio::desk::lists::ListFile;
 use glost_studio::desk::lose::NewLoss;
@@ -28,8 +30,8 @@ fn now() -> Timestamp {
 }
 
 async fn studio(folder: &Path) -> Desk {
-    let place = folder.join("a.db").display().to_string();
-    let desk = Desk::new(Store::open(&place).await.unwrap(), folder.join("a.photos"));
+    let store = stores::open_store(folder, "a").await;
+    let desk = Desk::new(store, folder.join("a.photos"));
     let (studio, _) = open_texts(&demo_texts()).unwrap();
     desk.bring_in(&studio, &KNOWN, now()).await.unwrap();
     desk

@@ -55,7 +55,9 @@ fn forms(page: &str) -> Vec<Found> {
     for part in page.split("<form").skip(1) {
         let part = part.split("</form>").next().unwrap();
         let (head, body) = part.split_once('>').unwrap();
-        if attribute(head, "method").as_deref() != Some("post") || head.contains("multipart") {
+        // A form with a file is sent as one; that of a piece is taken either way.
+        let file = head.contains("multipart") && !head.contains("action=\"/ware/new\"");
+        if attribute(head, "method").as_deref() != Some("post") || file {
             continue;
         }
         let mut fields: Vec<(String, String)> = Vec::new();
@@ -176,13 +178,21 @@ fn no_field_of_any_form_brings_the_studio_down() {
         ("begin", &["version"][..]),
         ("ticks-form", &["tick", "was"]),
         ("leave-out", &["piece", "why"]),
-        ("read-back", &["version", "peak", "count", "differs"]),
-        ("start", &["version", "meter", "may_stop"]),
+        (
+            "read-back",
+            &[
+                "version", "rate.0", "target.0", "hold.0", "count", "set_by", "how", "differs",
+            ],
+        ),
+        ("start", &["version", "meter", "may_stop", "at", "begins"]),
         ("step", &["version", "step"]),
-        ("end", &["version", "hottest", "meter", "why"]),
+        ("end", &["version", "hottest", "meter", "why", "at"]),
+        ("open", &["version", "display", "why", "at"]),
+        ("short", &["version", "short", "hottest"]),
         ("cones", &["version", "clock 1"]),
         ("fault", &["piece", "kind", "words", "spoilt"]),
         ("emptied", &["version", "next_time"]),
+        ("readings", &["from", "to", "unsound", "words"]),
         ("accept", &["starts"]),
     ] {
         all.push(by_hand(format!("/firings/{firing}/{verb}"), names));
@@ -190,6 +200,13 @@ fn no_field_of_any_form_brings_the_studio_down() {
     all.push(by_hand(
         "/firings/new".to_owned(),
         &["cone", "kiln", "kind", "starts", "effort"],
+    ));
+    all.push(by_hand(
+        "/firings/written".to_owned(),
+        &[
+            "kiln", "kind", "cone", "load", "started", "ended", "hottest", "used", "rate.0",
+            "target.0", "hold.0", "words",
+        ],
     ));
     all.push(by_hand("/enter".to_owned(), &["to"]));
     all.push(by_hand(

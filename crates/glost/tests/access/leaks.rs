@@ -7,7 +7,7 @@ use crate::served::Answer;
 use crate::studio::{PASSWORD, Studio, call, form, token};
 
 /// A PNG of one pixel.
-const PIXEL: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\x02\0\0\0\x90wS\xde\0\0\0\x0cIDATx\x9cc\xf8\xcf\xc0\0\0\x03\x01\x01\0\xc9\xfe\x92\xef\0\0\0\0IEND\xaeB`\x82";
+pub const PIXEL: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\x02\0\0\0\x90wS\xde\0\0\0\x0cIDATx\x9cc\xf8\xcf\xc0\0\0\x03\x01\x01\0\xc9\xfe\x92\xef\0\0\0\0IEND\xaeB`\x82";
 
 /// Fails unless two answers are the same but for the name that was asked for.
 fn same(what: &str, there: &Answer, name: &str, not_there: &Answer, other: &str) {
@@ -182,7 +182,7 @@ fn what_is_wrong_with_a_form_tells_nothing_to_those_who_may_not() {
         assert_eq!(answer.code, 403, "{path}");
         let text = answer.text();
         assert!(
-            text.contains("a maker may not do this") && !text.contains("<form"),
+            text.contains("A maker may not do this") && !text.contains("<form"),
             "{path}: {text}"
         );
     }

@@ -14,10 +14,16 @@ mod hand;
 mod served;
 mod studio;
 
+mod away;
 mod content;
 mod editing;
+mod hand_in;
+mod handed_out;
 mod heads;
 mod leaks;
+mod links;
+mod lived_in;
+mod looks;
 mod roles;
 mod sessions;
 mod sheets;

@@ -6,7 +6,7 @@ use crate::studio::{Studio, call, token};
 
 /// Who may ask for something. Whose thing it is comes on top of this.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Who {
+pub enum Who {
     /// Signed in or not.
     Anyone,
     /// Whoever is signed in.
@@ -17,7 +17,7 @@ enum Who {
 use Who::{Anyone, May, Signed};
 
 /// Path, who may look, who may send; nothing where the method is not served. Each from what a role is for.
-type Route = (&'static str, Option<Who>, Option<Who>);
+pub type Route = (&'static str, Option<Who>, Option<Who>);
 
 const fn look(path: &'static str, who: Who) -> Route {
     (path, Some(who), None)
@@ -29,7 +29,7 @@ const fn both(path: &'static str, look: Who, send: Who) -> Route {
     (path, Some(look), Some(send))
 }
 
-const ROUTES: &[Route] = &[
+pub const ROUTES: &[Route] = &[
     both("/set-up", Anyone, Anyone),
     both("/enter", Anyone, Anyone),
     send("/leave", Signed),
@@ -54,6 +54,7 @@ const ROUTES: &[Route] = &[
     look("/firings", May(Act::Plan)),
     both("/firings/new", May(Act::Plan), May(Act::Plan)),
     both("/firings/all", May(Act::Plan), May(Act::Plan)),
+    both("/firings/written", May(Act::Fire), May(Act::Fire)),
     look("/firings/{id}", May(Act::Plan)),
     send("/firings/{id}/plan", May(Act::Plan)),
     look("/firings/{id}/progress", May(Act::Plan)),
@@ -94,15 +95,19 @@ const ROUTES: &[Route] = &[
     look("/firings/{id}/causes", Signed),
     both("/firings/{id}/causes/{code}", Signed, May(Act::Fire)),
     send("/firings/{id}/emptied", May(Act::Fire)),
+    send("/firings/{id}/short", May(Act::Fire)),
     look("/firings/{id}/cost", May(Act::Charge)),
     look("/firings/{id}/watch", May(Act::Plan)),
     look("/firings/{id}/watch/events", May(Act::Plan)),
     send("/firings/{id}/watch/reading", May(Act::Fire)),
     send("/firings/{id}/watch/log", May(Act::Fire)),
     send("/firings/{id}/watch/log/read", May(Act::Fire)),
+    both("/firings/{id}/readings", May(Act::Plan), May(Act::Keep)),
+    send("/firings/{id}/readings/{stretch}/believe", May(Act::Keep)),
     send("/kilns/draw", May(Act::Keep)),
     both("/kilns/{id}/learnt", May(Act::Plan), May(Act::Keep)),
     look("/kilns/{id}/learnt/progress", May(Act::Plan)),
+    send("/kilns/{id}/learnt/after", May(Act::Keep)),
     send("/kilns/{id}/learnt/use", May(Act::Keep)),
     send("/kilns/{id}/learnt/leave-out", May(Act::Keep)),
     send("/kilns/{id}/learnt/back", May(Act::Keep)),
@@ -118,6 +123,8 @@ const ROUTES: &[Route] = &[
     send("/studio/notices/test", May(Act::Govern)),
     look("/furniture", May(Act::Plan)),
     both("/studio", May(Act::Report), May(Act::Govern)),
+    look("/studio/away", May(Act::Keep)),
+    send("/studio/away/{kind}/{id}", May(Act::Keep)),
     look("/studio/log", May(Act::Govern)),
     look("/studio/log/{turn}", May(Act::Govern)),
     both("/studio/people", May(Act::Govern), May(Act::Govern)),
@@ -152,7 +159,7 @@ const ROUTES: &[Route] = &[
 ];
 
 /// What the studio has: list, new, one, put away.
-const KEPT: [(&str, Act); 6] = [
+pub const KEPT: [(&str, Act); 6] = [
     ("/kilns", Act::Plan),
     ("/clays", Act::Report),
     ("/glazes", Act::Report),

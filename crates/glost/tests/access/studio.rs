@@ -117,6 +117,31 @@ impl Studio {
         )
     }
 
+    /// Sends a form with texts and a file.
+    pub fn texts_and_file(
+        &self,
+        cookie: &str,
+        path: &str,
+        texts: &[(&str, &str)],
+        (name, bytes): (&str, &[u8]),
+    ) -> Answer {
+        let mut body = Vec::new();
+        for (name, text) in texts {
+            let head = format!("--b\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n");
+            body.extend_from_slice(format!("{head}{text}\r\n").as_bytes());
+        }
+        body.extend_from_slice(
+            format!(
+                "--b\r\nContent-Disposition: form-data; name=\"{name}\"; filename=\"a\"\r\n\r\n"
+            )
+            .as_bytes(),
+        );
+        body.extend_from_slice(bytes);
+        body.extend_from_slice(b"\r\n--b--\r\n");
+        let kind = "multipart/form-data; boundary=b";
+        self.served.send("POST", path, &head(cookie), &body, kind)
+    }
+
     /// Sends these bytes as they are, and reads what comes; cut off, nothing more will.
     pub fn raw(&self, bytes: &str, cut: bool) -> String {
         let mut to = TcpStream::connect(&self.served.host).unwrap();

@@ -248,6 +248,50 @@ fn two_at(
     );
 }
 
+/// Puts a piece into a firing that it came out of cracked.
+async fn cracked(studio: &Studio, firing: &str, code: &str) {
+    use glost_model::book::ware::{Fault, Spot};
+    use glost_model::book::{FaultKind, Ware};
+    let store = glost_store::Store::open(&studio.store).await.unwrap();
+    let kept = store.get::<Ware>(code).await.unwrap();
+    let mut ware = kept.body;
+    ware.stood.push(Spot {
+        firing: firing.to_owned(),
+        tier: "1".to_owned(),
+    });
+    ware.faults.push(Fault {
+        kind: FaultKind::Crack,
+        words: String::new(),
+        firing: Some(firing.to_owned()),
+        edges: None,
+        spoilt: false,
+        who: ware.owner.clone(),
+        at: kept.changed,
+    });
+    let by = glost_store::By {
+        who: "p1",
+        at: kept.changed,
+    };
+    let mut turn = store.turn(by, "note a fault").await.unwrap();
+    turn.put(&ware, kept.version).await.unwrap();
+    turn.commit().await.unwrap();
+    store.close().await;
+}
+
+#[test]
+fn two_who_tell_of_the_edges_of_one_crack_see_both() {
+    let studio = Studio::start(false, "edges");
+    let dav = studio.someone(glost_model::book::Role::Loader);
+    let firing = studio.firing();
+    let code = studio.mug(&studio.nia, &[]);
+    let run = tokio::runtime::Runtime::new().unwrap();
+    run.block_on(cracked(&studio, &firing, &code));
+    let at = format!("/firings/{firing}/causes/{code}");
+    two_at(&studio, &dav, &at, &at, "edges 0", "sharp", "rounded");
+    let page = studio.get(&dav, &at).text();
+    assert!(page.contains("Edges of the crack"), "{page}");
+}
+
 #[test]
 fn two_at_one_firing_lose_no_note_no_tick_and_no_step() {
     let studio = Studio::start(false, "firing");

@@ -97,6 +97,16 @@ impl Browser {
 
     /// Leaves a picture of the whole page in `target/pages/`.
     pub async fn picture(&self, screen: Screen, path: &str) {
+        let name = match path.trim_matches('/').replace('/', "-") {
+            n if n.is_empty() => "load".to_owned(),
+            n => n,
+        };
+        self.picture_as(screen, &format!("{}-{name}", screen.name))
+            .await;
+    }
+
+    /// The same, by a name of its own.
+    pub async fn picture_as(&self, screen: Screen, name: &str) {
         let script = "return document.documentElement.scrollHeight";
         let height = self.driver.execute(script, vec![]).await.unwrap();
         let height = height.json().as_u64().unwrap();
@@ -109,11 +119,7 @@ impl Browser {
         self.take(screen).await;
         let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("../pages");
         std::fs::create_dir_all(&folder).unwrap();
-        let name = match path.trim_matches('/').replace('/', "-") {
-            n if n.is_empty() => "load".to_owned(),
-            n => n,
-        };
-        std::fs::write(folder.join(format!("{}-{name}.png", screen.name)), png).unwrap();
+        std::fs::write(folder.join(format!("{name}.png")), png).unwrap();
     }
 
     pub async fn end(mut self) {

@@ -1,4 +1,4 @@
-//! A kiln heard while it fires: from a file, over every kill of the server, and from a broker; set up on its page.
+//! A kiln heard while it fires: from a file, over every kill of the server, from a broker and a controller; set up on its page.
 #![expect(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -7,6 +7,7 @@
 )]
 
 mod broker;
+mod controller;
 mod demo;
 mod files;
 mod kills;

@@ -55,14 +55,14 @@ fn encoded(fields: &[(String, String)]) -> String {
     all.join("&")
 }
 
-struct Form<'a> {
-    served: &'a Served,
-    cookie: &'a str,
-    at: String,
+pub struct Form<'a> {
+    pub served: &'a Served,
+    pub cookie: &'a str,
+    pub at: String,
 }
 
 impl Form<'_> {
-    fn send(&self, fields: &[(String, String)]) -> (u16, String) {
+    pub fn send(&self, fields: &[(String, String)]) -> (u16, String) {
         let head = [("Cookie", self.cookie)];
         let body = encoded(fields);
         let answer = self
@@ -72,7 +72,7 @@ impl Form<'_> {
     }
 
     /// The form of a kind, with these fields set.
-    fn filled(&self, kind: &str, set: &[(&str, &str)]) -> Vec<(String, String)> {
+    pub fn filled(&self, kind: &str, set: &[(&str, &str)]) -> Vec<(String, String)> {
         let html = page(
             self.served,
             self.cookie,

@@ -3,6 +3,8 @@
 use std::io::{BufRead as _, BufReader};
 use std::process::{Child, Command, Stdio};
 
+use crate::served::new_place;
+
 /// A running server; ends with the test.
 pub struct Studio {
     child: Child,
@@ -13,23 +15,31 @@ pub struct Studio {
 impl Studio {
     /// The invented studio.
     pub fn demo() -> Self {
-        Self::start(&["demo", "--port", "0", "--keep"])
-    }
-
-    /// A new studio of which nothing is known.
-    pub fn empty() -> Self {
-        Self::start(&["serve", "--bind", "127.0.0.1:0", "--store"])
-    }
-
-    fn start(args: &[&str]) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let place = match args.first() {
-            Some(&"demo") => folder.path().to_owned(),
-            _ => folder.path().join("studio.db"),
-        };
+        let place = folder.path().display().to_string();
+        Self::start(folder, &["demo", "--port", "0", "--keep", &place])
+    }
+
+    /// A new studio of which nothing is known, in a file or in PostgreSQL.
+    pub fn empty(postgres: bool) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let (store, photos) = new_place(folder.path(), "empty", postgres);
+        let photos = photos.display().to_string();
+        let args = [
+            "serve",
+            "--bind",
+            "127.0.0.1:0",
+            "--store",
+            &store,
+            "--photos",
+            &photos,
+        ];
+        Self::start(folder, &args)
+    }
+
+    fn start(folder: tempfile::TempDir, args: &[&str]) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_glost"))
             .args(args)
-            .arg(place)
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();

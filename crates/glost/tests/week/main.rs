@@ -2,6 +2,7 @@
 //! axe-core; an empty studio from its first page; ticks without a network; two people at one piece.
 #![expect(
     clippy::unwrap_used,
+    clippy::expect_used,
     clippy::panic,
     reason = "a test fails by panicking"
 )]
@@ -10,6 +11,8 @@
 mod browser;
 mod demo;
 mod hand;
+#[path = "../served/mod.rs"]
+mod served;
 
 use browser::{Browser, DESK, PHONE, Screen};
 use demo::Studio;
@@ -77,7 +80,7 @@ async fn week(screen: Screen, name: &str) {
     driver.goto(studio.at("/ware/new")).await.unwrap();
     seen("hand-in").await;
     driver.goto(studio.at("/firings")).await.unwrap();
-    says(driver, "a maker may not do this").await;
+    says(driver, "A maker may not do this").await;
     driver.goto(studio.at("/me")).await.unwrap();
     press(driver, "Sign out").await;
 
@@ -174,6 +177,9 @@ async fn week(screen: Screen, name: &str) {
     press(driver, "The kiln is empty").await;
     says(driver, "Done.").await;
     seen("done").await;
+    press(driver, "Its readings").await;
+    says(driver, "No reading is marked").await;
+    seen("readings").await;
     driver
         .goto(studio.at(&format!("/ware/{mug}")))
         .await
@@ -327,6 +333,23 @@ async fn ticks_without_network(driver: &WebDriver, studio: &Studio, firing: &str
         .unwrap();
     driver.goto(&sheet).await.unwrap();
     says(driver, "3 of ").await;
+    ticks_signed_out(driver).await;
+}
+
+/// Whoever is signed out at the kiln is told so; what they tick waits until they are in again.
+async fn ticks_signed_out(driver: &WebDriver) {
+    let pass = driver.get_named_cookie("glost").await.unwrap();
+    driver.delete_all_cookies().await.unwrap();
+    let boxes = By::Css("#sheet input[data-key]");
+    let tick = driver.find_all(boxes).await.unwrap().swap_remove(3);
+    touch(&tick).await;
+    until(driver, "Sign in again").await;
+    says(driver, "1 tick is kept on this phone.").await;
+    driver.add_cookie(pass).await.unwrap();
+    // Taken back, as it was for the try alone.
+    touch(&tick).await;
+    until(driver, "All ticks are kept by the studio").await;
+    says(driver, "3 of ").await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -340,8 +363,17 @@ async fn a_week_at_a_desk() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn an_empty_studio_is_set_up_from_its_first_page() {
-    let studio = Studio::empty();
+async fn an_empty_studio_in_a_file_is_set_up_from_its_first_page() {
+    from_nothing(&Studio::empty(false)).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_empty_studio_on_a_server_is_set_up_from_its_first_page() {
+    let made = std::thread::spawn(|| Studio::empty(true));
+    from_nothing(&made.join().unwrap()).await;
+}
+
+async fn from_nothing(studio: &Studio) {
     let browser = Browser::start().await;
     let driver = &browser.driver;
     browser.take(PHONE).await;
@@ -365,8 +397,8 @@ async fn an_empty_studio_is_set_up_from_its_first_page() {
     driver.goto(studio.at("/set-up")).await.unwrap();
     assert!(!said(driver).await.contains("A new studio"));
     let seen = async |what: &str| looks_right(&browser, PHONE, what).await;
-    stock(driver, &studio, &seen).await;
-    from_hand_to_hand(driver, &studio, &seen).await;
+    stock(driver, studio, &seen).await;
+    from_hand_to_hand(driver, studio, &seen).await;
     browser.end().await;
 }
 
@@ -481,14 +513,19 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
     press(driver, "Begin to load").await;
     says(driver, &jug).await;
     driver.goto(studio.at(&firing)).await.unwrap();
-    write(driver, "differs", "set by hand: 100 to 600, 150 to 1200").await;
-    press(driver, "It is as planned").await;
-    says(driver, "the programme on the controller differs").await;
-    // What differs has to be read again.
     press(driver, "The kiln is on").await;
-    says(driver, "nobody has read the programme back").await;
+    says(driver, "Nobody has read the programme back").await;
     driver.goto(studio.at(&firing)).await.unwrap();
     read_back(driver).await;
+    says(driver, "as planned").await;
+    // Somebody else reads it again and finds it set otherwise, as was agreed.
+    write(driver, "differs", "set by hand: 100 to 600, 150 to 1200").await;
+    press(driver, "It is as planned").await;
+    says(driver, "you wrote that something differs").await;
+    choose(driver, "set_by", "me").await;
+    press(driver, "Read back, and it differs on purpose").await;
+    says(driver, "the programme on the controller differs on purpose").await;
+    says(driver, "Set and read back by the same person").await;
     looked(driver).await;
     press(driver, "The kiln is on").await;
     write(driver, "why", "its programme was over").await;
@@ -506,30 +543,50 @@ async fn from_hand_to_hand(driver: &WebDriver, studio: &Studio, seen: &impl Asyn
         .goto(studio.at(&format!("/ware/{jug}")))
         .await
         .unwrap();
-    says(driver, "Handed back since").await;
+    says(driver, "Handed back on").await;
     seen("gone-home").await;
 }
 
-/// Reads the programme off the page, as off a display.
 /// Says that the kiln stands as on the load sheet.
 async fn looked(driver: &WebDriver) {
     touch(&driver.find(By::Css("input[name=loaded]")).await.unwrap()).await;
 }
 
+/// Reads the programme off the page, as off a display, number by number.
 async fn read_back(driver: &WebDriver) {
-    let peak = driver
-        .execute(
-            "return Math.max(...[...document.querySelectorAll('table.segments td:nth-child(3)')].map((t) => parseInt(t.textContent)))",
-            vec![],
-        )
-        .await
-        .unwrap();
-    let count = driver
+    let rows = driver
         .find_all(By::Css("table.segments tbody tr"))
         .await
-        .unwrap()
-        .len();
-    write(driver, "peak", &peak.json().to_string()).await;
-    write(driver, "count", &count.to_string()).await;
+        .unwrap();
+    for (i, row) in rows.iter().enumerate() {
+        let mut cells = Vec::new();
+        for cell in row.find_all(By::Tag("td")).await.unwrap() {
+            cells.push(cell.text().await.unwrap());
+        }
+        let digits = |text: &str| -> String {
+            let number = text.trim_start_matches("down ");
+            number.chars().take_while(char::is_ascii_digit).collect()
+        };
+        let rate = match digits(&cells[0]) {
+            none if none.is_empty() => "9999".to_owned(),
+            rate => rate,
+        };
+        // Hours and minutes, as `2 h 05 min`, `2 h` or `15 min`.
+        let (hours, minutes) = match cells[2].split_once(" h") {
+            Some((hours, minutes)) => (hours, minutes.trim()),
+            None => ("0", cells[2].as_str()),
+        };
+        let minutes: u32 = digits(minutes).parse().unwrap_or(0);
+        write(driver, &format!("rate.{i}"), &rate).await;
+        write(driver, &format!("target.{i}"), &digits(&cells[1])).await;
+        write(
+            driver,
+            &format!("hold.{i}"),
+            &format!("{hours}:{minutes:02}"),
+        )
+        .await;
+    }
+    write(driver, "count", &rows.len().to_string()).await;
+    choose(driver, "set_by", "other").await;
     press(driver, "It is as planned").await;
 }

@@ -77,17 +77,23 @@ impl Curve {
         }
         points.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
         points.dedup_by(|b, a| b.time_s - a.time_s < 0.5);
+        let bad: Vec<(f64, f64)> = marked
+            .iter()
+            .map(|(a, b)| (since(*a.min(b)), since(*a.max(b))))
+            .collect();
+        let read = points.len();
+        // A false reading is the hottest of a log as easily as a true one.
+        points.retain(|p| !bad.iter().any(|(a, b)| (*a..=*b).contains(&p.time_s)));
+        let left_out = read - points.len();
         let points = without_spikes(points);
         if points.len() < LEAST_POINTS {
-            return Err(NoUse::Few);
+            return Err(if left_out > 0 {
+                NoUse::Gaps
+            } else {
+                NoUse::Few
+            });
         }
-        let mut curve = Self {
-            bad: marked
-                .iter()
-                .map(|(a, b)| (since(*a.min(b)), since(*a.max(b))))
-                .collect(),
-            points,
-        };
+        let mut curve = Self { points, bad };
         if curve.top_c() < LEAST_C {
             return Err(NoUse::Cold);
         }

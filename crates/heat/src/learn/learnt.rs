@@ -52,6 +52,10 @@ pub struct Looked {
     pub missed: Option<Missed>,
     /// Power of the elements in this firing over the nameplate's at new elements, ln, and its deviation.
     pub power: Option<(f64, f64)>,
+    /// The kiln had changed since the firing before this and the one before that: what was known until then counts no
+    /// more.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub changed: bool,
 }
 
 /// How far off a forecast was: what happened less what was foretold.
@@ -227,36 +231,42 @@ impl Learnt {
         let used = self.firings.iter().filter(|f| f.refused.is_none());
         let all: Vec<&Missed> = used.skip(1).filter_map(|f| f.missed.as_ref()).collect();
         let last = all.get(all.len().saturating_sub(LAST)..)?;
+        Foretold::of(last)
+    }
+}
+
+impl Foretold {
+    /// Over all of these; nothing over none.
+    pub(super) fn of(all: &[&Missed]) -> Option<Self> {
         let root = |values: Vec<f64>| {
             let count = values.len() as f64;
             let sum: f64 = values.iter().map(|v| v * v).sum();
             (count > 0.0).then(|| (sum / count).sqrt())
         };
-        (!last.is_empty()).then(|| Foretold {
-            firings: last.len(),
-            cone: root(
-                last.iter()
-                    .flat_map(|m| m.cones.iter().map(|c| c.1))
-                    .collect(),
-            ),
-            peak_s: root(
-                last.iter()
-                    .filter_map(|m| m.peak_s.map(Span::to_s))
-                    .collect(),
-            )
-            .map(Span::s),
-            energy: root(
-                last.iter()
-                    .filter_map(|m| m.energy_j.map(|e| e.1))
-                    .collect(),
-            ),
+        let cones = all.iter().flat_map(|m| m.cones.iter().map(|c| c.1));
+        let peaks = all.iter().filter_map(|m| m.peak_s.map(Span::to_s));
+        let energies = all.iter().filter_map(|m| m.energy_j.map(|e| e.1));
+        (!all.is_empty()).then(|| Self {
+            firings: all.len(),
+            cone: root(cones.collect()),
+            peak_s: root(peaks.collect()).map(Span::s),
+            energy: root(energies.collect()),
         })
     }
-}
 
-impl Foretold {
     /// As `foretold within 0.2 cone and 14 min over the last 6 firings`.
     pub fn words(&self) -> String {
+        let Some(within) = self.within() else {
+            return "nothing of it could be held against what happened".into();
+        };
+        match self.firings {
+            1 => format!("foretold within {within} in the last firing"),
+            n => format!("foretold within {within} over the last {n} firings"),
+        }
+    }
+
+    /// As `0.2 cone and 14 min`; nothing when nothing could be held against what happened.
+    pub fn within(&self) -> Option<String> {
         let mut parts = Vec::new();
         parts.extend(self.cone.map(|c| format!("{c:.1} cone")));
         parts.extend(
@@ -267,14 +277,9 @@ impl Foretold {
             self.energy
                 .map(|e| format!("{:.0} % of its energy", (e * 100.0).max(1.0))),
         );
-        let within = match parts.split_last() {
-            None => return "nothing of it could be held against what happened".into(),
-            Some((last, [])) => last.clone(),
-            Some((last, before)) => format!("{} and {last}", before.join(", ")),
-        };
-        match self.firings {
-            1 => format!("foretold within {within} in the last firing"),
-            n => format!("foretold within {within} over the last {n} firings"),
+        match parts.split_last()? {
+            (last, []) => Some(last.clone()),
+            (last, before) => Some(format!("{} and {last}", before.join(", "))),
         }
     }
 }

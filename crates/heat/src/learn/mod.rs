@@ -23,6 +23,7 @@ pub(crate) mod taught;
 mod tests;
 pub mod trial;
 pub mod wear;
+mod weigh;
 
 pub use curve::NoUse;
 pub use foretell::{Ahead, Told, foretell};
@@ -31,6 +32,7 @@ pub use late::Late;
 pub use learnt::{Foretold, LAST, Learnt, Looked, Missed, Parameter, Scatter, VERSION};
 pub use past::Past;
 pub use taught::belief_about;
+pub use weigh::{Weighed, learn_and_weigh};
 
 use glost_model::book::upkeep::{Upkeep, Wearing};
 use jiff::Timestamp;
@@ -48,28 +50,56 @@ pub fn learn_watched(
     threads: usize,
     watch: &mut dyn FnMut(usize) -> bool,
 ) -> Learnt {
-    let mut order: Vec<&Past> = pasts.iter().collect();
-    order.sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
-    let mut learnt = Learnt::nothing();
-    let mut before: Option<Timestamp> = None;
-    for past in order {
-        for entry in upkeep {
-            let since = before.is_none_or(|b| entry.at > b);
-            if since && entry.at <= past.at {
-                learnt.renew(entry.what);
-            }
-        }
-        before = Some(past.at);
-        learnt.take(past, threads);
-        if !watch(learnt.firings.len()) {
+    let mut going = Going::nothing();
+    for past in in_order_of_time(pasts) {
+        going.take(past, upkeep, threads);
+        if !watch(going.learnt.firings.len()) {
             break;
         }
     }
-    let done = |e: &&Upkeep| before.is_some_and(|b| e.at > b);
-    for entry in upkeep.iter().filter(done) {
-        learnt.renew(entry.what);
+    going.over(upkeep)
+}
+
+fn in_order_of_time(pasts: &[Past]) -> Vec<&Past> {
+    let mut order: Vec<&Past> = pasts.iter().collect();
+    order.sort_by(|a, b| (a.at, &a.id).cmp(&(b.at, &b.id)));
+    order
+}
+
+/// On the way from firing to firing.
+#[derive(Debug, Clone)]
+struct Going {
+    learnt: Learnt,
+    /// When the last firing began.
+    before: Option<Timestamp>,
+}
+
+impl Going {
+    fn nothing() -> Self {
+        Self {
+            learnt: Learnt::nothing(),
+            before: None,
+        }
     }
-    learnt
+
+    /// One more firing, after what was renewed since the one before is forgotten.
+    fn take(&mut self, past: &Past, upkeep: &[Upkeep], threads: usize) {
+        let since = |e: &Upkeep| self.before.is_none_or(|b| e.at > b);
+        for entry in upkeep.iter().filter(|e| since(e) && e.at <= past.at) {
+            self.learnt.renew(entry.what);
+        }
+        self.before = Some(past.at);
+        self.learnt.take(past, threads);
+    }
+
+    /// What stays after the last firing.
+    fn over(mut self, upkeep: &[Upkeep]) -> Learnt {
+        let done = |e: &&Upkeep| self.before.is_some_and(|b| e.at > b);
+        for entry in upkeep.iter().filter(done) {
+            self.learnt.renew(entry.what);
+        }
+        self.learnt
+    }
 }
 
 impl Learnt {

@@ -31,6 +31,7 @@ impl Learnt {
                 refused: Some(why.to_string()),
                 missed: None,
                 power: None,
+                changed: false,
             },
         };
         self.firings.push(looked);
@@ -48,6 +49,7 @@ impl Learnt {
         let mut fitted = fit(&ready, &mean, &next, &first, threads)?;
         let mut doubted = None;
         let mut refused = None;
+        let mut changed = false;
         if fitted.left > LEFT || (self.used() > 0 && fitted.moved > MOVED) {
             // As if nothing were known of it but where it was.
             let fresh = square(&Self::nothing().ahead());
@@ -56,6 +58,7 @@ impl Learnt {
                 let why = worst(&ready.features, &wide.misses, &ready.marks);
                 refused = Some(format!("the model cannot explain it: {why}"));
             } else if self.used() == 0 || self.agrees(&wide) {
+                changed = self.used() > 0;
                 self.covariance = Self::nothing().covariance;
                 (next, fitted) = (fresh, wide);
             } else {
@@ -72,6 +75,7 @@ impl Learnt {
             missed: Some(missed),
             power: refused.is_none().then_some((power, deviation)),
             refused,
+            changed,
         };
         self.doubted = doubted;
         if looked.refused.is_some() {
@@ -92,6 +96,15 @@ impl Learnt {
         }
         self.ageing = past.input.ageing;
         Ok(looked)
+    }
+
+    /// How far off a firing is foretold that was not learnt from; nothing for one of no use.
+    pub(super) fn misses(&self, past: &Past) -> Option<Missed> {
+        let mean = self.mean_for(&past.input);
+        let ready = Ready::of(past, &mean).ok()?;
+        let run = [(0.0, ready.run(&mean).ok()?)];
+        let told = ahead(&run, &square(&self.ahead()), self);
+        Some(against(&ready, &told, &run).0)
     }
 
     /// The firing before said the same and was not believed.

@@ -74,6 +74,47 @@ impl FiringState {
     }
 }
 
+/// What a firing is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Purpose {
+    /// To fire ware.
+    #[default]
+    Ware,
+    /// To try the kiln, or glazes in it.
+    Test,
+    /// The first firing of new elements.
+    Elements,
+}
+
+impl Purpose {
+    /// All.
+    pub const ALL: [Self; 3] = [Self::Ware, Self::Test, Self::Elements];
+    /// Key in forms and files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Ware => "ware",
+            Self::Test => "test",
+            Self::Elements => "elements",
+        }
+    }
+    /// The purpose of that key.
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|p| p.key() == key)
+    }
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Ware => "ware",
+            Self::Test => "a test",
+            Self::Elements => "first firing of new elements",
+        }
+    }
+    fn is_ware(&self) -> bool {
+        *self == Self::Ware
+    }
+}
+
 /// A witness cone as it was read.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ConeRead {
@@ -168,12 +209,21 @@ pub struct Firing {
     /// Who read the programme back, and when.
     #[serde(default)]
     pub read_back: Option<Note>,
+    /// Who read it back had set it, too.
+    #[serde(default, skip_serializing_if = "is_not")]
+    pub read_alone: bool,
+    /// How often another programme was set than was planned: who follows it begins anew each time.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub programmes: u32,
     /// Who started it.
     #[serde(default)]
     pub started_by: Option<String>,
-    /// When it was started.
+    /// When it was started: for a controller that begins later, when it begins.
     #[serde(default)]
     pub started: Option<Timestamp>,
+    /// When such a controller was set going.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub set_going: Option<Timestamp>,
     /// Who may stop it besides a technician.
     #[serde(default)]
     pub may_stop: Vec<String>,
@@ -210,9 +260,65 @@ pub struct Firing {
     /// What to do otherwise next time.
     #[serde(default)]
     pub next_time: String,
+    /// What it was for.
+    #[serde(default, skip_serializing_if = "Purpose::is_ware")]
+    pub purpose: Purpose,
+    /// It did not reach its cone: its ware waits again.
+    #[serde(default, skip_serializing_if = "is_not")]
+    pub short: bool,
+}
+
+fn is_zero(n: &u32) -> bool {
+    *n == 0
+}
+
+fn is_not(yes: &bool) -> bool {
+    !yes
 }
 
 impl Firing {
+    /// A draft of which nothing is known yet.
+    pub fn new(id: String, kiln: String, cone: Cone, kind: FiringKind, by: String) -> Self {
+        Self {
+            id,
+            kiln,
+            cone,
+            kind,
+            state: FiringState::Draft,
+            summary: Summary::default(),
+            cone_tiers: Vec::new(),
+            starts: None,
+            wished: Wished::default(),
+            by,
+            loaded_by: None,
+            read_back: None,
+            read_alone: false,
+            programmes: 0,
+            started_by: None,
+            started: None,
+            set_going: None,
+            may_stop: Vec::new(),
+            ended: None,
+            ended_by: None,
+            opened: None,
+            meter_start: None,
+            meter_end: None,
+            hottest_c: None,
+            opened_c: None,
+            done_steps: Vec::new(),
+            cones: Vec::new(),
+            notes: Vec::new(),
+            next_time: String::new(),
+            purpose: Purpose::default(),
+            short: false,
+        }
+    }
+
+    /// When somebody was last at its controller to start it.
+    pub fn switched_on(&self) -> Option<Timestamp> {
+        self.set_going.or(self.started)
+    }
+
     /// From when on it may be opened, by the plan.
     pub fn open_from(&self) -> Option<Timestamp> {
         let after = self.summary.open_after_s?;

@@ -1,6 +1,6 @@
 //! What was learnt of a kiln, as the book keeps it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
@@ -50,9 +50,65 @@ pub struct Lessons {
     pub switchings: Option<f64>,
     /// All of it with each firing that was looked at, as the heat model writes itself.
     pub whole: serde_json::Value,
+    /// Every firing that was looked at, with what it was then: its log, cones, meter and marks. One that is otherwise
+    /// now is looked at again.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub seen: BTreeMap<String, String>,
+    /// An edition that is kept and not in force.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub held: Option<Box<Held>>,
+}
+
+/// An edition that nobody asked for and that foretells worse than the one in force: people decide.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Held {
+    /// Why, in a sentence.
+    pub why: String,
+    /// The edition.
+    pub lessons: Lessons,
+}
+
+/// How a kiln is learnt from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Learning {
+    /// Id of the kiln.
+    pub kiln: String,
+    /// Its name then.
+    pub name: String,
+    /// It is learnt anew by itself after each firing.
+    pub after_firings: bool,
+}
+
+impl Learning {
+    /// That of a kiln for which nothing was set.
+    pub fn usual(kiln: &str, name: &str) -> Self {
+        Self {
+            kiln: kiln.to_owned(),
+            name: name.to_owned(),
+            after_firings: true,
+        }
+    }
 }
 
 impl Lessons {
+    /// Of a kiln of which no edition is in force yet.
+    pub fn none_yet(id: &str, kiln: &str, at: Timestamp) -> Self {
+        Self {
+            id: id.to_owned(),
+            kiln: kiln.to_owned(),
+            at,
+            edition: 0,
+            used: true,
+            left_out: BTreeSet::new(),
+            taught: None,
+            weakens: None,
+            switchings: None,
+            whole: serde_json::Value::Null,
+            seen: BTreeMap::new(),
+            held: None,
+        }
+    }
+
     /// What plans use of it by now.
     pub fn in_use(&self) -> Option<&Taught> {
         self.taught.as_ref().filter(|_| self.used)

@@ -76,8 +76,8 @@ pub struct Notice {
     pub link: Option<String>,
 }
 
-/// Most letters of a sentence of a notice.
-pub const MOST_SENTENCE: usize = 400;
+/// Most letters of a sentence of a notice. What is to be done first and what mends it stand in one.
+pub const MOST_SENTENCE: usize = 600;
 
 impl Notice {
     /// Whether it tells of the same as another.

@@ -99,9 +99,10 @@ fn side(text: &str, units: Units, hint: &str) -> Result<Length, Wrong> {
 fn pair(text: &str, units: Units) -> Result<(Length, Length), Wrong> {
     let [_, two, _] = units.shown().example_sizes();
     let hint = format!("Write length and width with an x between, as {two}");
-    let (a, b) = text
-        .split_once(['x', 'X', '×'])
-        .ok_or_else(|| (format!("'{}' is not two sizes", short(text)), hint.clone()))?;
+    let (a, b) = text.split_once(['x', 'X', '×']).ok_or_else(|| {
+        let what = format!("'{}' is not two sizes", short(text));
+        (what, format!("{hint}; or say that it is round"))
+    })?;
     Ok((side(a, units, &hint)?, side(b, units, &hint)?))
 }
 

@@ -7,7 +7,7 @@ mod marks;
 mod over;
 
 pub use marks::step_letter;
-pub use over::{Line, over_svg};
+pub use over::{Line, over_marked_svg, over_svg};
 
 use glost_model::firing::FiringPlan;
 use glost_model::forecast::Forecast;

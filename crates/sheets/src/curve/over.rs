@@ -61,6 +61,17 @@ const SPOTS: [usize; 3] = [2, 5, 3];
 
 /// Draws up to three temperatures over hours from the start; further lines are left out. One unit is 1 mm of paper.
 pub fn over_svg(lines: &[Line<'_>], title: &str, shown: Shown, paper: Paper) -> String {
+    over_marked_svg(lines, &[], title, shown, paper)
+}
+
+/// The same with stretches that are not to be believed: hatched, and numbered from 1 on.
+pub fn over_marked_svg(
+    lines: &[Line<'_>],
+    marked: &[(Span, Span)],
+    title: &str,
+    shown: Shown,
+    paper: Paper,
+) -> String {
     let mut svg = Svg::new();
     let (left, right) = paper.pick((20.0, 174.0), (13.5, 107.0));
     let (top, bottom) = (12.0, 12.0 + paper.pick(96.0, 88.0));
@@ -77,6 +88,16 @@ pub fn over_svg(lines: &[Line<'_>], title: &str, shown: Shown, paper: Paper) -> 
     let x = |h: f64| left + (h / hours).clamp(0.0, 1.0) * (right - left);
     let y = |d: f64| bottom - (d / most).clamp(0.0, 1.0) * (bottom - top);
 
+    let bands: Vec<(f64, f64)> = marked
+        .iter()
+        .map(|(from, to)| {
+            let from = x(from.to_h()).min(right - NARROW);
+            (from, x(to.to_h()).max(from + NARROW))
+        })
+        .collect();
+    for band in &bands {
+        hatch(&mut svg, *band, (top, bottom));
+    }
     let mut degrees = 0.0;
     while degrees <= most + 1.0 {
         svg.line((left, y(degrees)), (right, y(degrees)), THIN);
@@ -126,6 +147,12 @@ pub fn over_svg(lines: &[Line<'_>], title: &str, shown: Shown, paper: Paper) -> 
             mark(&mut svg, *spot, LETTERS[i]);
         }
     }
+    for (i, (from, to)) in bands.iter().enumerate() {
+        // Beside one another they stand on steps.
+        let down = 4.0 + 6.4 * (i % 3) as f64;
+        let at = f64::midpoint(*from, *to).clamp(left + 3.2, right - 3.2);
+        square(&mut svg, (at, top + down), i + 1);
+    }
     svg.rect(
         (left, top),
         (right - left, bottom - top),
@@ -141,7 +168,45 @@ pub fn over_svg(lines: &[Line<'_>], title: &str, shown: Shown, paper: Paper) -> 
             below += 6.0;
         }
     }
+    if !bands.is_empty() {
+        hatch(&mut svg, (left, left + 14.0), (below - 4.0, below + 1.2));
+        square(&mut svg, (left + 7.0, below - 1.4), 1);
+        let words = "not to be believed, left out; numbered as in the list";
+        for words in wrapped(words, SMALL, right - left - 18.0) {
+            svg.text((left + 17.0, below), SMALL, Anchor::Start, &words);
+            below += 6.0;
+        }
+    }
     svg.finish(paper.width(), below, title)
+}
+
+/// Least width of a stretch, so that it is seen, and from one line of its hatching to the next, mm.
+const NARROW: f64 = 1.4;
+const APART: f64 = 3.0;
+
+/// Slanting lines between two edges: a stretch is told by them also where no colours are.
+fn hatch(svg: &mut Svg, (from, to): (f64, f64), (top, bottom): (f64, f64)) {
+    let look = r#"stroke="rgb(90,90,90)" stroke-width="0.35""#;
+    let mut c = top - to + APART / 2.0;
+    while c < bottom - from {
+        let (a, b) = (from.max(top - c), to.min(bottom - c));
+        if a < b {
+            svg.line((a, a + c), (b, b + c), look);
+        }
+        c += APART;
+    }
+    let edge = r#"stroke="black" stroke-width="0.5" stroke-dasharray="1.6 1""#;
+    for x in [from, to] {
+        svg.line((x, top), (x, bottom), edge);
+    }
+}
+
+/// The number of a stretch.
+fn square(svg: &mut Svg, at: Spot, number: usize) {
+    let look = r#"fill="white" stroke="black" stroke-width="0.4""#;
+    svg.rect((at.0 - 2.8, at.1 - 2.8), (5.6, 5.6), look);
+    let name = number.to_string();
+    svg.bold((at.0, at.1 + SMALL * 0.36), SMALL, Anchor::Middle, &name);
 }
 
 fn mark(svg: &mut Svg, at: Spot, letter: &str) {

@@ -19,6 +19,8 @@ pub struct Cautions {
     pub open: &'static [&'static str],
     /// When a kiln is looked after or repaired.
     pub repair: &'static [&'static str],
+    /// In case of the worst.
+    pub fire: &'static [&'static str],
     /// What comes before all that Glost says.
     pub defer: &'static str,
 }
@@ -52,6 +54,9 @@ pub const CAUTIONS: Cautions = Cautions {
     repair: &[
         "Electricity: only a competent person opens the case, reads resistances or changes parts, with the plug out or the isolator off, locked off and tagged, and the kiln cold. Wiring is for a licensed electrician.",
         "Dust of wash, brick and fibre harms lungs: scrape and clean wet, wear a respirator. Old linings may hold asbestos: leave them to those who are licensed for it.",
+    ],
+    fire: &[
+        "Fire or a smell of burning: isolate from outside, do not open, leave and call for help.",
     ],
     defer: "Local codes, the kiln's nameplate, the makers' instructions and the rules of the house come before this sheet. Wiring and repair are for licensed trades. In case of fire or a smell of burning: isolate from outside, do not open, leave and call for help.",
 };

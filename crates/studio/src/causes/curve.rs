@@ -1,9 +1,10 @@
 //! Curves as planned and as logged.
 
-use glost_model::book::Firing;
+use glost_model::book::{BadStretch, Firing};
 use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::{Span, Temperature};
+use jiff::Timestamp;
 
 /// A log with fewer readings tells nothing of paces.
 const LEAST: usize = 12;
@@ -41,4 +42,10 @@ pub fn logged(firing: &Firing, log: &[Sample]) -> Option<Vec<(Span, Temperature)
         .collect();
     let hot = points.iter().any(|p| p.1 >= LEAST_HOT);
     (points.len() >= LEAST && hot).then_some(points)
+}
+
+/// Stretches since a moment.
+pub fn spans(bad: &[BadStretch], since: Timestamp) -> Vec<(Span, Span)> {
+    let after = |at: Timestamp| Span::s(at.duration_since(since).as_secs_f64());
+    bad.iter().map(|b| (after(b.from), after(b.to))).collect()
 }

@@ -19,11 +19,13 @@ pub struct TierHeat {
 /// a quarter.
 const NO_MORE_H: f64 = 0.25;
 
-/// All tiers of which anything is known. Several cones on a tier: the one that bent and lies not flat tells most.
+/// All tiers of which anything is known. Several cones on a tier: the one that bent and lies not flat tells most. What
+/// is `bad` of the log is left out of it, and of the forecast beside it.
 pub fn heats(
     firing: &Firing,
     forecast: Option<&Forecast>,
     log: Option<&[(Span, Temperature)]>,
+    bad: &[(Span, Span)],
 ) -> Vec<TierHeat> {
     let mut all: Vec<TierHeat> = Vec::new();
     for read in &firing.cones {
@@ -52,7 +54,7 @@ pub fn heats(
         }
     }
     let off = off_cones(&all, forecast)
-        .or_else(|| Some((off_log(log?, forecast?)?, HeatBy::Log)))
+        .or_else(|| Some((off_log(log?, forecast?, bad)?, HeatBy::Log)))
         .unwrap_or((0.0, HeatBy::Forecast));
     for zone in zones(forecast) {
         for tier in tiers(zone) {
@@ -112,25 +114,27 @@ fn off_cones(read: &[TierHeat], forecast: Option<&Forecast>) -> Option<(f64, Hea
     })
 }
 
-/// How much more heat-work the sensor got than was foreseen, in cones.
-fn off_log(log: &[(Span, Temperature)], forecast: &Forecast) -> Option<f64> {
+/// How much more heat-work the sensor got than was foreseen, in cones, both without the stretches that are not to be
+/// believed.
+fn off_log(log: &[(Span, Temperature)], forecast: &Forecast, bad: &[(Span, Span)]) -> Option<f64> {
     let foreseen: Vec<_> = forecast
         .samples
         .iter()
         .map(|s| (s.time_s, s.sensor_c))
         .collect();
-    Some(gathered(log)? - gathered(&foreseen)?)
+    Some(gathered(log, bad)? - gathered(&foreseen, bad)?)
 }
 
 /// Longer without a reading is a gap: nobody knows how hot it was.
 const GAP: Span = Span::minutes(40.0);
 
-fn gathered(points: &[(Span, Temperature)]) -> Option<f64> {
+fn gathered(points: &[(Span, Temperature)], bad: &[(Span, Span)]) -> Option<f64> {
     let mut work = HeatWork::new();
     for w in points.windows(2) {
         let [a, b] = w else { continue };
         let dt = b.0 - a.0;
-        if dt <= GAP {
+        let believed = bad.iter().all(|(from, to)| b.0 <= *from || a.0 >= *to);
+        if dt <= GAP && believed {
             // A piece that cannot be adds nothing.
             let _left_out = work.push(dt, a.1, b.1);
         }

@@ -9,7 +9,7 @@ use glost_heat::firing::{OneWall, Passing};
 use glost_model::Length;
 use glost_model::Rate;
 use glost_model::book::ware::Fault;
-use glost_model::book::{Firing, Ware};
+use glost_model::book::{BadStretch, Firing, Ware};
 use glost_model::clay::{Clay, Glaze};
 use glost_model::piece::{Piece, Stage};
 use glost_model::plan_file::PlanFile;
@@ -30,8 +30,10 @@ pub struct OneFiring<'a> {
     pub firing: &'a Firing,
     /// Its plan, with the studio as it was then.
     pub plan: Option<&'a PlanFile>,
-    /// Its log, thinned out.
+    /// Its log, thinned out, without what is not to be believed.
     pub log: &'a [Sample],
+    /// Stretches that are not.
+    pub bad: &'a [BadStretch],
     /// Clays that the studio knows now.
     pub clays: &'a [Clay],
     /// Glazes that the studio knows now.
@@ -60,7 +62,10 @@ impl<'a> Common<'a> {
         let log = logged(one.firing, one.log);
         let by_log = log.as_deref().map(Paces::of);
         let by_plan = one.plan.and_then(planned).as_deref().map(Paces::of);
-        let heats = heats(one.firing, forecast, log.as_deref());
+        let since = one.firing.started.or_else(|| one.log.first().map(|s| s.at));
+        let bad = since.map(|since| curve::spans(one.bad, since));
+        let bad = bad.unwrap_or_default();
+        let heats = heats(one.firing, forecast, log.as_deref(), &bad);
         let below = forecast.and_then(|f| f.may_open()).map(|c| c.below_c);
         let opened = opened_at(one.firing, one.log).map(|at| Opened { at, below });
         let steps = steps(&one);

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use glost_model::book::ware::Fault;
-use glost_model::book::{Act, Edges, Firing, Person, Ware};
+use glost_model::book::{Act, BadStretch, Edges, Firing, Person, Ware};
 use glost_model::load::FiringKind;
 use glost_model::readings::Sample;
 use glost_model::shown::Shown;
@@ -12,6 +12,7 @@ use glost_rules::cause::{Common, Earlier, Ranked, common, rank};
 use glost_store::{Kept, StoreError};
 
 use super::mirror::Mirrored;
+use super::stretches::believed;
 use super::{Actor, Desk, DeskError};
 use crate::causes::{self, OneFiring, Stood, TierHeat};
 
@@ -44,6 +45,8 @@ pub struct FiringCauses {
     pub firing: Firing,
     /// Its log tells something.
     pub has_log: bool,
+    /// Stretches of the log that are left out.
+    pub left_out: Vec<BadStretch>,
     /// It has a plan.
     pub has_plan: bool,
     /// What its tiers reached.
@@ -147,7 +150,8 @@ impl Desk {
     ) -> Result<FiringCauses, DeskError> {
         let given = self.given().await?;
         let plan = self.plan(&firing.id).await?;
-        let log = self.log_of(firing).await?;
+        let bad = self.bad_stretches(&firing.id).await?;
+        let log = self.log_of(firing, &bad).await?;
         let mut before = Before::new();
         for k in seen.iter().filter(|k| faulty(&k.body, &firing.id)) {
             let Some(id) = bisque_of(book, &k.body, firing) else {
@@ -163,6 +167,7 @@ impl Desk {
             firing,
             plan: plan.as_ref(),
             log: &log,
+            bad: &bad,
             clays: &given.studio.clays,
             glazes: &given.studio.glazes,
             rules: &given.book,
@@ -193,6 +198,7 @@ impl Desk {
         Ok(FiringCauses {
             has_log: common_facts.has_log(),
             has_plan: plan.is_some(),
+            left_out: bad.clone(),
             heats: common_facts.heats().to_vec(),
             common: common(&ranked),
             firing: firing.clone(),
@@ -200,8 +206,10 @@ impl Desk {
         })
     }
 
-    async fn log_of(&self, firing: &Firing) -> Result<Vec<Sample>, DeskError> {
-        self.samples_thinned(&firing.id, READINGS).await
+    /// Readings that are to be believed.
+    async fn log_of(&self, firing: &Firing, bad: &[BadStretch]) -> Result<Vec<Sample>, DeskError> {
+        let read = self.samples_thinned(&firing.id, READINGS).await?;
+        Ok(believed(read, bad))
     }
 
     /// An earlier firing: what its curve tells.
@@ -209,7 +217,8 @@ impl Desk {
         let Some(firing) = book.firings.get(id) else {
             return Ok(None);
         };
-        let log = self.log_of(&firing.body).await?;
+        let bad = self.bad_stretches(id).await?;
+        let log = self.log_of(&firing.body, &bad).await?;
         let plan = self.plan(id).await?;
         Ok(Some(causes::earlier(&firing.body, plan.as_ref(), &log)))
     }

@@ -67,6 +67,13 @@ impl DeskError {
         }
         Err(Self::Faults(faults))
     }
+    /// What is wrong in several checks, of which at least one failed.
+    pub fn all_of(all: impl IntoIterator<Item = Result<(), Self>>) -> Self {
+        match Self::together(all) {
+            Err(e) => e,
+            Ok(()) => Self::Faults(Vec::new()),
+        }
+    }
     /// One fault of a form.
     pub fn field(field: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self::fields([(field.to_owned(), what, remedy)])

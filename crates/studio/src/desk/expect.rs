@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use glost_model::Span;
-use glost_model::book::{Firing, FiringState, State, Ware};
+use glost_model::book::{Firing, FiringState, Purpose, State, Ware};
 use glost_model::piece::PieceId;
 use glost_store::{Look, Order};
 use jiff::civil::Date;
@@ -66,7 +66,9 @@ impl Desk {
         let firings = self.store.list::<Firing>(&look).await?;
         let mut past = Vec::new();
         let mut open = Vec::new();
-        for f in firings.into_iter().map(|k| k.body) {
+        // What fired no ware to its cone tells nothing of when ware is fired.
+        let counts = |f: &Firing| !f.short && f.purpose == Purpose::Ware;
+        for f in firings.into_iter().map(|k| k.body).filter(counts) {
             match (f.state, f.started.or(f.starts)) {
                 (FiringState::Opened | FiringState::Done, Some(at)) => past.push(PastFiring {
                     on: day(at),

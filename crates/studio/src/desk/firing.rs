@@ -64,33 +64,12 @@ impl Desk {
             )
             .await?;
         let number = turn.next_number("firing").await?;
+        let id = format!("{number:04}");
+        let by = actor.person.id.clone();
         let firing = Firing {
-            id: format!("{number:04}"),
-            kiln: new.kiln.clone(),
-            cone: new.cone,
-            kind: new.kind,
-            state: FiringState::Draft,
-            summary: Summary::default(),
-            cone_tiers: Vec::new(),
             starts: new.starts,
             wished: new.wished.clone(),
-            by: actor.person.id.clone(),
-            loaded_by: None,
-            read_back: None,
-            started_by: None,
-            started: None,
-            may_stop: Vec::new(),
-            ended: None,
-            ended_by: None,
-            opened: None,
-            meter_start: None,
-            meter_end: None,
-            hottest_c: None,
-            opened_c: None,
-            done_steps: Vec::new(),
-            cones: Vec::new(),
-            notes: Vec::new(),
-            next_time: String::new(),
+            ..Firing::new(id, new.kiln.clone(), new.cone, new.kind, by)
         };
         turn.add(&firing).await?;
         turn.commit().await?;

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use glost_model::book::{Act, Firing, FiringState, Note, State, Ware};
+use glost_model::firing::Segment;
 use glost_model::plan_file::PlanFile;
+use glost_model::{Rate, Span, Temperature};
 use glost_placing::{Change, PlanAsk};
 use jiff::Timestamp;
 use jiff::civil::Date;
@@ -192,6 +194,7 @@ impl Desk {
             ));
         }
         let plan = self.plan(id).await?.ok_or_else(no_plan)?;
+        let was = plan.firing.as_ref().map(|f| f.segments.clone());
         let ticks = self.ticks(id).await?;
         let standing = plan.load.placed().map(|(_, p)| p.piece.clone());
         let standing = standing.filter(|p| {
@@ -252,6 +255,11 @@ impl Desk {
             turn.put(&ware, kept.version).await?;
         }
         firing.summary = summary(&new);
+        // What was read back was the programme of the load before.
+        if new.firing.as_ref().map(|f| numbers(&f.segments)) != was.as_deref().map(numbers) {
+            firing.read_back = None;
+            firing.read_alone = false;
+        }
         firing.notes.push(Note {
             at: actor.at,
             who: actor.person.id.clone(),
@@ -261,6 +269,14 @@ impl Desk {
         turn.write_paper(PLAN, id, &json).await?;
         Ok(turn.commit().await?)
     }
+}
+
+/// What of segments is set on a controller.
+fn numbers(segments: &[Segment]) -> Vec<(Option<Rate>, Temperature, Span)> {
+    segments
+        .iter()
+        .map(|s| (s.rate, s.target, s.hold))
+        .collect()
 }
 
 fn replanned(

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use glost_model::book::{Act, Firing};
+use glost_model::book::{Act, Firing, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_store::{Kept, Record};
@@ -86,6 +86,18 @@ impl Desk {
         self.faults
             .get(latest, |was, _| *was == latest, self.count_faults())
             .await
+    }
+
+    /// Ware with a fault of that firing.
+    ///
+    /// # Errors
+    /// [`DeskError::NotAllowed`], of the store.
+    pub async fn faulty_of(&self, actor: Actor<'_>, firing: &str) -> Result<Vec<Ware>, DeskError> {
+        actor.must(Act::Report)?;
+        let book = self.mirror().await?;
+        let of = |w: &Ware| w.faults.iter().any(|f| f.firing.as_deref() == Some(firing));
+        let here = book.ware.values().filter(|k| k.archived.is_none());
+        Ok(here.map(|k| &k.body).filter(|w| of(w)).cloned().collect())
     }
 
     async fn count_faults(&self) -> Result<BTreeMap<String, FaultCount>, DeskError> {

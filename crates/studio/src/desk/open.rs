@@ -4,10 +4,10 @@ use glost_model::Temperature;
 use glost_model::book::ware::Fault;
 use glost_model::book::{Act, ConeRead, Edges, FaultKind, Firing, FiringState, State, Ware};
 use glost_model::cone::Cone;
-use jiff::ToSpan;
 use jiff::civil::Date;
+use jiff::{Timestamp, ToSpan};
 
-use super::fire::note;
+use super::fire::{done_at, note};
 use super::ware::photo_row;
 use super::words::{MOST_FIRING_NOTE, MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
@@ -58,11 +58,11 @@ pub fn clock_field(tier: &str, cone: Cone, own: Cone) -> String {
 }
 
 impl Desk {
-    /// Writes down that the kiln was opened, with what the display showed. Sooner than the plan foresees that has to be
+    /// Writes down that the kiln was opened, now or when it is told, with what the display showed. Sooner than the plan foresees that has to be
     /// told, and a reading above what the ware bears needs a reason.
     ///
     /// # Errors
-    /// When it is not cooling; faults of `display` and `why` as told above.
+    /// When it is not cooling; faults of `display` and `why` as told above, and of `at` for a time that cannot be.
     pub async fn opened(
         &self,
         actor: Actor<'_>,
@@ -70,7 +70,9 @@ impl Desk {
         version: i64,
         display: Option<Temperature>,
         why: &str,
+        at: Option<Timestamp>,
     ) -> Result<i64, DeskError> {
+        let at = done_at(actor, at)?;
         let why = words("why", why, MOST_FIRING_NOTE)?;
         let forecast = self.plan(id).await?.and_then(|p| p.forecast);
         let below = forecast.and_then(|f| f.may_open().map(|c| c.below_c));
@@ -85,7 +87,14 @@ impl Desk {
                     "End it first",
                 ));
             }
-            let early = firing.open_from().is_some_and(|from| actor.at < from);
+            if firing.ended.is_some_and(|ended| at < ended) {
+                return Err(DeskError::field(
+                    "at",
+                    "this is before the kiln was off",
+                    "Write when it was opened",
+                ));
+            }
+            let early = firing.open_from().is_some_and(|from| at < from);
             let hot = display
                 .zip(below)
                 .is_some_and(|(shows, below)| shows > below);
@@ -116,7 +125,7 @@ impl Desk {
                 firing.notes.push(note(actor, &read));
             }
             firing.state = FiringState::Opened;
-            firing.opened = Some(actor.at);
+            firing.opened = Some(at);
             firing.opened_c = display.map(Temperature::to_c);
             Ok(())
         })
@@ -229,7 +238,7 @@ impl Desk {
             .store
             .turn(
                 actor.by(),
-                &format!("note a fault of {code}: {}", kind.key()),
+                &format!("note a fault of {code}: {}", kind.look()),
             )
             .await?;
         let kept = turn.get::<Ware>(code).await?;

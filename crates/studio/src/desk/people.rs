@@ -62,7 +62,10 @@ impl Desk {
                 ..Look::default()
             };
             let all = self.store.list::<Person>(&look).await?;
-            Ok(all.into_iter().map(|p| (p.body.id, p.body.name)).collect())
+            let people = all.into_iter().map(|p| (p.body.id, p.body.name));
+            // What the program did by itself is told as its own.
+            let program = (super::notice::PROGRAM.to_owned(), "Glost".to_owned());
+            Ok(people.chain([program]).collect())
         };
         let names = self
             .names

@@ -55,7 +55,7 @@ impl Desk {
     ) -> Result<u64, DeskError> {
         actor.must(Act::Fire)?;
         let firing = self.firing(id).await?.body;
-        let Some(start) = firing.started else {
+        let Some(start) = firing.switched_on() else {
             return Err(DeskError::cannot(
                 format!("firing {id} is {}", firing.state.words()),
                 "Write down that it is on first",

@@ -6,6 +6,7 @@ use glost_store::{StoreError, Turn, new_code};
 use jiff::civil::Date;
 
 use super::verdict::{Answer, verdict};
+use super::ware::photo_row;
 use super::words::{MOST_NOTE, words};
 use super::{Actor, Desk, DeskError};
 
@@ -22,6 +23,8 @@ pub struct HandIn {
     pub note: String,
     /// Whoever writes it down has looked it over.
     pub looked_over: bool,
+    /// A photo of it; of the first when there are several alike.
+    pub photo: Option<Vec<u8>>,
 }
 
 /// Most pieces alike at once.
@@ -59,6 +62,10 @@ impl Desk {
             how_many(hand_in.count),
         ])?;
         let (piece, note) = (piece.map_err(DeskError::Faults)?, note()?);
+        let mut photo = match &hand_in.photo {
+            Some(bytes) => Some(self.keep_photo(bytes.clone()).await?),
+            None => None,
+        };
         let verb = format!("take in {} {} of {}", hand_in.count, piece.what, owner.name);
         let mut turn = self.store.turn(actor.by(), &verb).await?;
         let mut all = Vec::new();
@@ -85,6 +92,10 @@ impl Desk {
                 };
             }
             add_with_code(&mut turn, &mut ware).await?;
+            if let Some(photo) = photo.take() {
+                turn.add_photo(&photo_row(actor, ware.code(), photo))
+                    .await?;
+            }
             all.push(ware);
         }
         Ok((all, turn.commit().await?))

@@ -1,6 +1,6 @@
 //! Taking back what was done.
 
-use glost_model::book::{Act, Person, Settings};
+use glost_model::book::{Act, Lessons, Person, Settings};
 use glost_store::{Record, StoreError, TurnLook, TurnRow};
 use jiff::SignedDuration;
 
@@ -50,6 +50,12 @@ impl Desk {
         Ok(joined)
     }
 
+    /// Whether the turn kept what a kiln taught: that goes back as if somebody had done it.
+    async fn teaches(&self, turn: i64) -> Result<bool, StoreError> {
+        let first = self.store.changes(&[turn], 0, FIRST).await?;
+        Ok(!first.is_empty() && first.iter().all(|c| c.kind == Lessons::KIND))
+    }
+
     /// Takes back a turn: one's own, or anybody's for a technician.
     ///
     /// # Errors
@@ -66,7 +72,10 @@ impl Desk {
             }
             .into());
         }
-        if let Some(row) = row.filter(|r| r.who == super::notice::PROGRAM) {
+        let by_program = row.filter(|r| r.who == super::notice::PROGRAM);
+        if let Some(row) = by_program
+            && !self.teaches(turn).await?
+        {
             return Err(StoreError::NotUndone {
                 verb: row.verb,
                 why: "the program did it, and who was told was told".to_owned(),

@@ -1,5 +1,6 @@
 //! Fit to fire? Answered at once, with reasons.
 
+use glost_model::Length;
 use glost_model::cone::Cone;
 use glost_model::kiln::Kiln;
 use glost_model::load::FiringKind;
@@ -88,7 +89,7 @@ pub fn verdict(given: &Given, piece: &Piece) -> Verdict {
             kind,
             findings: Vec::new(),
         });
-    no_kiln(given, &mut best);
+    no_kiln(given, piece, &mut best);
     best
 }
 
@@ -118,8 +119,8 @@ fn glaze_cones(given: &Given, piece: &Piece) -> Vec<Cone> {
     all
 }
 
-/// No kiln of the studio reaches the cone, or is as large as the piece.
-fn no_kiln(given: &Given, verdict: &mut Verdict) {
+/// No kiln of the studio reaches the cone, or is as high as the piece.
+fn no_kiln(given: &Given, piece: &Piece, verdict: &mut Verdict) {
     let Some(cone) = verdict.cone else { return };
     let kilns: &[Kiln] = &given.studio.kilns;
     if !kilns.is_empty() && kilns.iter().all(|k| k.max_cone < cone) {
@@ -130,6 +131,23 @@ fn no_kiln(given: &Given, verdict: &mut Verdict) {
                 "kiln-cone",
                 format!("no kiln here is rated to cone {cone}"),
                 "Ask its maker for a cooler glaze, or fire it elsewhere",
+            ),
+        );
+    }
+    let highest = kilns.iter().map(|k| k.height).reduce(Length::max);
+    if let Some(inside) = highest.filter(|inside| piece.height > *inside) {
+        let shown = given.studio.shown;
+        verdict.answer = Answer::No;
+        verdict.findings.insert(
+            0,
+            Finding::block(
+                "kiln-height",
+                format!(
+                    "it is {} high, and no kiln here is more than {} high inside",
+                    shown.length(piece.height),
+                    shown.length(inside)
+                ),
+                "Measure it again; fire it elsewhere, or in parts",
             ),
         );
     }

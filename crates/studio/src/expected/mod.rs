@@ -159,8 +159,12 @@ fn in_queue(
     let pace = match Pace::of(&fired, next.unwrap_or(today)) {
         Ok(pace) => pace,
         Err(found) => {
+            let there = match found.as_str() {
+                "1" => format!("was 1 {}", name.replacen("firings", "firing", 1)),
+                _ => format!("were {found} {name}"),
+            };
             return Expected::none(&format!(
-                "there were {found} {name} in the past {WEEKS} weeks, and it takes {FEWEST} to tell how often they come"
+                "there {there} in the past {WEEKS} weeks, and it takes {FEWEST} to tell how often they come"
             ));
         }
     };

@@ -191,15 +191,13 @@ async fn firings(
                 .checked_sub(((size.firings - n) as i64 * 24).hours())
                 .ok();
             let pieces = rng.random_range(30..110);
+            let kiln = kilns[n as usize % kilns.len()].to_owned();
+            let kind = if glaze {
+                FiringKind::Glaze
+            } else {
+                FiringKind::Bisque
+            };
             turn.add(&Firing {
-                id: format!("{n:04}"),
-                kiln: kilns[n as usize % kilns.len()].to_owned(),
-                cone,
-                kind: if glaze {
-                    FiringKind::Glaze
-                } else {
-                    FiringKind::Bisque
-                },
                 state: FiringState::Done,
                 summary: Summary {
                     pieces,
@@ -216,21 +214,10 @@ async fn firings(
                 },
                 cone_tiers: vec!["1".to_owned(), "3".to_owned(), "5".to_owned()],
                 starts: started,
-                wished: glost_model::book::Wished::default(),
-                by: "figures".to_owned(),
-                loaded_by: None,
-                read_back: None,
-                started_by: None,
                 started,
-                may_stop: Vec::new(),
                 ended: started,
-                ended_by: None,
                 opened: started,
-                meter_start: None,
-                meter_end: None,
                 hottest_c: Some(1220.0),
-                opened_c: None,
-                done_steps: Vec::new(),
                 cones: vec![ConeRead {
                     tier: "3".to_owned(),
                     cone,
@@ -238,8 +225,7 @@ async fn firings(
                     who: "figures".to_owned(),
                     at: now,
                 }],
-                notes: Vec::new(),
-                next_time: String::new(),
+                ..Firing::new(format!("{n:04}"), kiln, cone, kind, "figures".to_owned())
             })
             .await?;
         }

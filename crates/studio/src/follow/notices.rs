@@ -1,6 +1,6 @@
 //! What people are told of a firing that is followed.
 
-use glost_heat::watch::{AdviceKind, Estimate, Stage};
+use glost_heat::watch::{AdviceKind, Alarm, Estimate, Stage};
 use glost_model::Span;
 use glost_model::book::{Firing, FiringState, Notice, NoticeKind};
 use glost_model::shown::hours;
@@ -93,7 +93,7 @@ pub(super) fn of(firing: &Firing, known: &Known<'_>, now: Timestamp) -> Vec<Noti
             NoticeKind::Alarm,
             alarm.kind.rule().id,
             alarm.words.clone(),
-            alarm.remedy,
+            &acts(alarm),
             urgent(alarm.kind),
         ));
     }
@@ -150,4 +150,40 @@ pub(super) fn advised(e: &Estimate) -> Option<(String, bool)> {
     };
     let at_once = matches!(advice.what, AdviceKind::EndHoldIn(span) if span.to_minutes() < 1.5);
     due.then(|| (advice.words.clone(), at_once))
+}
+
+/// The first thing to do or to look at, then what mends it: who reads a message has no page open that tells the first.
+fn acts(alarm: &Alarm) -> String {
+    match alarm.look_at.first() {
+        Some(first) => format!("First: {first} Then: {}", alarm.remedy),
+        None => alarm.remedy.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use glost_heat::watch::rules;
+    use glost_model::book::notice::MOST_SENTENCE;
+
+    use super::*;
+
+    #[test]
+    fn a_notice_tells_the_first_act_and_is_cut_off_for_no_alarm() {
+        for rule in rules() {
+            let alarm = Alarm {
+                kind: rule.kind,
+                since: Timestamp::UNIX_EPOCH,
+                how_sure: 1.0,
+                words: String::new(),
+                look_at: rule.look_at,
+                remedy: rule.remedy,
+            };
+            let told = acts(&alarm);
+            assert!(told.chars().count() <= MOST_SENTENCE, "{told}");
+            assert!(
+                told.contains(rule.look_at[0]) && told.ends_with(rule.remedy),
+                "{told}"
+            );
+        }
+    }
 }

@@ -4,11 +4,12 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use glost_heat::watch::{Alarm, AlarmKind, Event, Watch};
-use glost_model::book::{Firing, FiringState, Notice, NoticeKind};
+use glost_model::book::{BadStretch, Firing, FiringState, Notice, NoticeKind};
 use jiff::Timestamp;
 use tokio::sync::{broadcast, watch};
 
 use super::{Seen, ask_of, notices, off};
+use crate::desk::stretches::believed;
 use crate::desk::{Desk, DeskError};
 
 /// A firing is looked at again after this long, also when nothing is heard of it.
@@ -27,6 +28,10 @@ struct Course {
     advised: bool,
     /// The watch knows that the kiln is off.
     off: bool,
+    /// Stretches that are not to be believed: it has not heard of those.
+    bad: Vec<BadStretch>,
+    /// Programmes that were set by then.
+    programmes: u32,
 }
 
 impl Course {
@@ -57,6 +62,8 @@ pub(super) async fn run(
         peak_over: None,
         advised: false,
         off: false,
+        bad: Vec::new(),
+        programmes: 0,
     };
     loop {
         match look(&desk, clock, &id, &mut course).await {
@@ -107,6 +114,16 @@ async fn look(
     if course.off && firing.ended.is_none() {
         course.forget();
     }
+    let bad = desk.bad_stretches(id).await?;
+    if course.bad != bad {
+        course.forget();
+        course.bad = bad;
+    }
+    // Another programme was set on purpose: all samples are read by that.
+    if course.programmes != firing.programmes {
+        course.forget();
+        course.programmes = firing.programmes;
+    }
     if course.watch.is_none() {
         let ask = match ask_of(&firing, desk.plan(id).await?) {
             Ok(ask) => ask,
@@ -139,6 +156,7 @@ async fn look(
         let Some(mut watch) = course.watch.take() else {
             break;
         };
+        let samples = believed(samples, &course.bad);
         course.seen.samples += samples.len() as u64;
         let (ended, mut off) = (firing.ended, course.off);
         let work = move || {
@@ -239,5 +257,5 @@ async fn call(
 
 /// Kinds of alarm that cannot wait for the morning.
 pub(super) fn urgent(kind: AlarmKind) -> bool {
-    !matches!(kind, AlarmKind::MainsLow | AlarmKind::SensorFrozen)
+    kind != AlarmKind::MainsLow
 }

@@ -2,7 +2,7 @@
 
 use glost_model::book::ways::is_address;
 use glost_model::book::{
-    Errand, ErrandState, Firing, Person, Raised, Settings, WayKind, Which, Wish,
+    Errand, ErrandState, Firing, NoticeKind, Person, Raised, Settings, WayKind, Which, Wish,
 };
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
@@ -39,7 +39,9 @@ pub fn errands(
     if ways.mail.is_some() {
         let zone = zone(settings);
         for p in people.iter().filter(|p| wants(p, firing)) {
-            let next = if raised.notice.urgent {
+            // Who is to be at the kiln when its programme ends cannot be told in the morning.
+            let at_once = raised.notice.urgent || raised.notice.kind == NoticeKind::End;
+            let next = if at_once {
                 at
             } else {
                 after_quiet(p.wish, at, &zone)

@@ -15,7 +15,7 @@ use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 use super::{Logger, Planted, Rehearsal, To, line, run};
 use crate::DEMO_KILN;
 use crate::desk::propose::{Effort, plan_draft};
-use crate::desk::{Actor, Desk, DeskError, NewFiring};
+use crate::desk::{Actor, Desk, DeskError, NewFiring, Start};
 use crate::follow::hot_end;
 use crate::hear::{FileWay, Logs, Way};
 
@@ -124,7 +124,7 @@ impl Stage {
             .await?;
         desk.begin_loading(self.actor(), id, version().await?)
             .await?;
-        desk.read_back(self.actor(), id, version().await?, "")
+        desk.read_back(self.actor(), id, version().await?, "", false)
             .await?;
         let kiln = desk.kiln_of(&plan.load.kiln).await?;
         if let Some(kiln) = kiln {
@@ -139,8 +139,11 @@ impl Stage {
                 .await?;
         }
         let version = version().await?;
-        desk.start(self.actor(), id, version, None, Vec::new(), true)
-            .await?;
+        let looked = Start {
+            looked: true,
+            ..Start::default()
+        };
+        desk.start(self.actor(), id, version, looked).await?;
         Ok(())
     }
 
@@ -164,7 +167,9 @@ impl Stage {
                 };
                 let version = self.desk.firing(id).await?.version;
                 let hottest = hottest.map(Temperature::to_c);
-                self.desk.end(actor, id, version, None, hottest, "").await?;
+                self.desk
+                    .end(actor, id, version, None, hottest, "", None)
+                    .await?;
             }
         }
         Ok(())

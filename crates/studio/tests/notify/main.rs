@@ -9,4 +9,6 @@ mod letters;
 mod limits;
 mod place;
 mod standing;
+#[path = "../stores/mod.rs"]
+mod stores;
 mod wishes;

@@ -4,12 +4,11 @@ use std::cell::Cell;
 use std::path::Path;
 
 use glost_model::book::{
-    Errand, Firing, FiringState, Notice, NoticeKind, Person, Role, Settings, Summary, Ways, Which,
-    Wish,
+    Errand, Firing, FiringState, Notice, NoticeKind, Person, Role, Settings, Ways, Which, Wish,
 };
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
-use glost_store::{By, Look, Store};
+use glost_store::{By, Look};
 use glost_studio::desk::{Actor, Desk};
 use glost_studio::notify::sender::Sender;
 use glost_studio::{demo_texts, open_texts};
@@ -44,8 +43,8 @@ pub fn secrets(name: &str) -> Option<String> {
 }
 
 pub async fn desk(folder: &Path) -> Desk {
-    let place = folder.join("a.db").display().to_string();
-    Desk::new(Store::open(&place).await.unwrap(), folder.join("photos"))
+    let store = crate::stores::open_store(folder, "a").await;
+    Desk::new(store, folder.join("photos"))
 }
 
 pub fn sender(desk: &Desk) -> Sender {
@@ -90,32 +89,14 @@ pub async fn studio(folder: &Path, ways: Ways, people: &[Person]) -> Desk {
 }
 
 fn firing() -> Firing {
+    let cone = Cone::parse("6").unwrap();
+    let kind = FiringKind::Glaze;
     Firing {
-        id: "0007".into(),
-        kiln: "Heron".into(),
-        cone: Cone::parse("6").unwrap(),
-        kind: FiringKind::Glaze,
         state: FiringState::Firing,
-        summary: Summary::default(),
-        cone_tiers: Vec::new(),
-        starts: None,
-        by: "ann".into(),
-        loaded_by: None,
-        read_back: None,
         started_by: Some("ann".into()),
         started: Some(morning()),
         may_stop: vec!["bea".into()],
-        ended: None,
-        ended_by: None,
-        opened: None,
-        meter_start: None,
-        meter_end: None,
-        hottest_c: None,
-        opened_c: None,
-        done_steps: Vec::new(),
-        cones: Vec::new(),
-        notes: Vec::new(),
-        next_time: String::new(),
+        ..Firing::new("0007".into(), "Heron".into(), cone, kind, "ann".into())
     }
 }
 

@@ -82,7 +82,7 @@ async fn notices_pass_as_the_firing_moves_on() {
     assert_eq!(open(&desk).await.len(), 6);
     let version = desk.store.get::<Firing>("0007").await.unwrap().version;
     let ended = desk
-        .end(actor(&bea), "0007", version, None, None, "")
+        .end(actor(&bea), "0007", version, None, None, "", None)
         .await
         .unwrap();
     let mut left = open(&desk).await;
@@ -96,10 +96,10 @@ async fn notices_pass_as_the_firing_moves_on() {
     desk.undo(actor(&bea), ended).await.unwrap();
     assert_eq!(open(&desk).await.len(), 6);
     let version = desk.store.get::<Firing>("0007").await.unwrap().version;
-    desk.end(actor(&bea), "0007", version, None, None, "")
+    desk.end(actor(&bea), "0007", version, None, None, "", None)
         .await
         .unwrap();
-    desk.opened(actor(&bea), "0007", version + 1, None, "")
+    desk.opened(actor(&bea), "0007", version + 1, None, "", None)
         .await
         .unwrap();
     assert_eq!(open(&desk).await, [NoticeKind::Alarm]);

@@ -1,7 +1,7 @@
 //! Who is told, and when.
 
 use glost_model::book::{
-    ErrandState, Mail, MailSafety, Notice, Person, Role, WayKind, Ways, Which,
+    ErrandState, Mail, MailSafety, Notice, NoticeKind, Person, Role, WayKind, Ways, Which,
 };
 use jiff::Timestamp;
 use jiff::civil::time;
@@ -91,6 +91,22 @@ async fn what_is_not_urgent_waits_for_the_morning() {
     pass(8 * 3600);
     desk.raise(&alarm("by day")).await.unwrap();
     assert_eq!(errands(&desk).await[6].next, clock());
+}
+
+#[tokio::test]
+async fn the_end_of_a_programme_wakes_who_is_to_be_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let ann = night(person("ann", Role::Loader, "ann@moor.example", Which::Mine));
+    let desk = studio(folder.path(), ways(), &[ann]).await;
+    let night: Timestamp = "2026-11-27T02:00:00Z".parse().unwrap();
+    pass(night.duration_since(clock()).as_secs());
+    desk.raise(&Notice {
+        kind: NoticeKind::End,
+        ..alarm("")
+    })
+    .await
+    .unwrap();
+    assert_eq!(errands(&desk).await[0].next, clock());
 }
 
 #[tokio::test]

@@ -342,6 +342,7 @@ pub async fn hand_in(c: Caller, Sent(body): Sent<HandInBody>) -> Result<Response
         count: body.count,
         note: body.note,
         looked_over: body.looked_over,
+        photo: None,
     };
     let done = c.app.desk.take_in(c.actor(), &hand_in, c.today).await;
     let (ware, _) = done.map_err(|e| Problem::from(e).renamed(&NAMES))?;

@@ -47,8 +47,8 @@ impl Fields<'_> {
         field_id(name)
     }
 
-    /// Faults of a field.
-    fn faults(&self, name: &str) -> Markup {
+    /// Faults of a field, each with its remedy.
+    pub fn faults(&self, name: &str) -> Markup {
         let id = Self::id(name);
         let faults = of_field(self.faults, name);
         html! { @if !faults.is_empty() {
@@ -56,7 +56,8 @@ impl Fields<'_> {
         } }
     }
 
-    fn described(&self, name: &str, hint: &str) -> Option<String> {
+    /// Ids of what tells more of a field.
+    pub fn described(&self, name: &str, hint: &str) -> Option<String> {
         let id = Self::id(name);
         let mut ids = Vec::new();
         if !hint.is_empty() {
@@ -68,7 +69,8 @@ impl Fields<'_> {
         (!ids.is_empty()).then(|| ids.join(" "))
     }
 
-    fn wrong(&self, name: &str) -> Option<&'static str> {
+    /// Whether a field has a fault.
+    pub fn wrong(&self, name: &str) -> Option<&'static str> {
         (!of_field(self.faults, name).is_empty()).then_some("true")
     }
 

@@ -64,7 +64,7 @@ pub fn frame(visit: &Visit, here: Here, title: &str, body: &Markup) -> Markup {
                 main #main tabindex="-1" {
                     @if let Some(turn) = visit.did {
                         form.did method="post" action={ "/undo/" (turn) } role="status" {
-                            span { "Done." }
+                            span { "Done." @if let Some(verb) = &visit.done { " Your step: " (verb) "." } }
                             input type="hidden" name="to" value=(visit.path);
                             button type="submit" { "Undo" }
                         }

@@ -104,6 +104,27 @@ impl Jobs {
         K: FnOnce(T) -> F + Send + 'static,
         F: Future<Output = Result<(), String>> + Send + 'static,
     {
+        self.run(firing, Some(Arc::clone(&self.turn)), work, keep)
+    }
+
+    /// The same at once, beside whatever runs: for work on one thread that nobody waits for.
+    pub fn begin_beside<T, W, K, F>(&self, firing: &str, work: W, keep: K) -> bool
+    where
+        T: Send + 'static,
+        W: FnOnce(&Teller) -> Result<T, String> + Send + 'static,
+        K: FnOnce(T) -> F + Send + 'static,
+        F: Future<Output = Result<(), String>> + Send + 'static,
+    {
+        self.run(firing, None, work, keep)
+    }
+
+    fn run<T, W, K, F>(&self, firing: &str, turn: Option<Arc<Semaphore>>, work: W, keep: K) -> bool
+    where
+        T: Send + 'static,
+        W: FnOnce(&Teller) -> Result<T, String> + Send + 'static,
+        K: FnOnce(T) -> F + Send + 'static,
+        F: Future<Output = Result<(), String>> + Send + 'static,
+    {
         let (progress, _) = watch::channel(Progress {
             phase: "waits for its turn".to_owned(),
             ..Progress::default()
@@ -127,7 +148,10 @@ impl Jobs {
         }
         let (jobs, name) = (self.clone(), firing.to_owned());
         tokio::spawn(async move {
-            let permit = jobs.turn.acquire().await;
+            let permit = match &turn {
+                Some(turn) => turn.acquire().await.ok(),
+                None => None,
+            };
             let worker = teller.clone();
             let made = tokio::task::spawn_blocking(move || work(&worker)).await;
             let done = match made {

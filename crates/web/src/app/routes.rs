@@ -74,6 +74,10 @@ pub fn routes(app: App) -> Router {
             "/firings/all",
             get(room::firings::all).post(room::firings::all_begun),
         )
+        .route(
+            "/firings/written",
+            get(room::written::show).post(room::written::send),
+        )
         .route("/firings/{id}", get(room::firing::show))
         .route("/firings/{id}/plan", post(room::draft::again))
         .route("/firings/{id}/progress", get(room::draft::events))
@@ -98,7 +102,7 @@ pub fn routes(app: App) -> Router {
         .route("/firings/{id}/ticks", post(room::at_kiln::ticks))
         .route("/firings/{id}/ticks-form", post(room::at_kiln::ticks_form))
         .route("/firings/{id}/leave-out", post(room::at_kiln::leave_out))
-        .route("/firings/{id}/read-back", post(room::fire_day::read_back))
+        .route("/firings/{id}/read-back", post(room::read_back::send))
         .route("/firings/{id}/start", post(room::fire_day::start))
         .route("/firings/{id}/step", post(room::fire_day::step))
         .route("/firings/{id}/note", post(room::fire_day::note))
@@ -115,6 +119,14 @@ pub fn routes(app: App) -> Router {
             "/firings/{id}/watch/log/read",
             post(room::log_in::looked_over),
         )
+        .route(
+            "/firings/{id}/readings",
+            get(room::readings::show).post(room::readings::mark),
+        )
+        .route(
+            "/firings/{id}/readings/{stretch}/believe",
+            post(room::readings::believe),
+        )
         .route("/firings/{id}/cones", post(room::opening::cones))
         .route("/firings/{id}/cones/photo", post(room::cones::photo))
         .route("/firings/{id}/fault", post(room::opening::fault))
@@ -124,6 +136,7 @@ pub fn routes(app: App) -> Router {
             get(room::causes::one).post(room::causes::edges),
         )
         .route("/firings/{id}/emptied", post(room::opening::emptied))
+        .route("/firings/{id}/short", post(room::opening::short))
         .route("/firings/{id}/cost", get(room::accounts::real))
         // What the studio has, and who it is.
         .merge(kept::<Kiln>(get(room::stock::kilns)))
@@ -147,6 +160,7 @@ pub fn routes(app: App) -> Router {
             get(room::learnt::show).post(room::learnt::learn),
         )
         .route("/kilns/{id}/learnt/progress", get(room::learnt::events))
+        .route("/kilns/{id}/learnt/after", post(room::learnt::after))
         .route("/kilns/{id}/learnt/use", post(room::learnt::set_use))
         .route(
             "/kilns/{id}/learnt/leave-out",
@@ -167,6 +181,8 @@ pub fn routes(app: App) -> Router {
             "/studio",
             get(room::settings::show).post(room::settings::change),
         )
+        .route("/studio/away", get(room::away::show))
+        .route("/studio/away/{kind}/{id}", post(room::away::back))
         .route("/studio/log", get(room::audit::show))
         .route("/studio/log/{turn}", get(room::audit::one_turn))
         .route(

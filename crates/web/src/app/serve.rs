@@ -61,6 +61,7 @@ pub async fn serve_app(
     }
     let hear = app.hear.clone();
     let hearing = hear.begin();
+    let learning = app.learn_after_firings();
     let (store, closing) = (app.desk.store.clone(), Arc::clone(&app.closing));
     let served = axum::serve(
         listener,
@@ -74,6 +75,8 @@ pub async fn serve_app(
     .map_err(fail);
     tidy.abort();
     warm.abort();
+    // What was not kept is worked out by the next.
+    learning.abort();
     // What is not in the book yet is read again by the next.
     hearing.abort();
     hear.end();

@@ -89,6 +89,16 @@ impl Trouble {
     }
 }
 
+/// A whole sentence: what a verb says of its fault begins within one.
+fn whole(line: &str) -> String {
+    let stop = if line.ends_with(['.', '?', '!', ':']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{}{stop}", super::called::sentence(line))
+}
+
 impl IntoResponse for Trouble {
     fn into_response(self) -> Response {
         match &self {
@@ -108,7 +118,7 @@ impl IntoResponse for Trouble {
             _ => "That did not work",
         };
         let body = html! {
-            div.told role="alert" { @for line in words.lines() { p { (line) } } }
+            div.told role="alert" { @for line in words.lines() { p { (whole(line)) } } }
             p.steps { a.step href="/" { "To the first page" } }
         };
         let mut answer = (code, Html(plain_frame(title, &body).into_string())).into_response();

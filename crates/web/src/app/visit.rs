@@ -45,6 +45,8 @@ pub struct Visit {
     pub zone: TimeZone,
     /// The turn that brought the visitor here, which can be undone.
     pub did: Option<i64>,
+    /// What it was, in a few words.
+    pub done: Option<String>,
     /// Path of the page.
     pub path: String,
     /// Notices that nobody is on, for those who fire and look at a page.
@@ -98,6 +100,14 @@ impl FromRequestParts<App> for Visit {
             .split('&')
             .find_map(|p| p.strip_prefix("did="))
             .and_then(|n| n.parse().ok());
+        let done = match did {
+            // What others did is not told by a number that anybody can type.
+            Some(turn) => {
+                let row = app.desk.store.turn_row(turn).await?;
+                row.filter(|t| t.who == who.person.id).map(|t| t.verb)
+            }
+            None => None,
+        };
         Ok(Self {
             app,
             who,
@@ -105,6 +115,7 @@ impl FromRequestParts<App> for Visit {
             given,
             zone,
             did,
+            done,
             path: parts.uri.path().to_owned(),
             notices,
         })

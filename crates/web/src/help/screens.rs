@@ -109,6 +109,25 @@ pub(super) const ALL: &[Screen] = &[
         mind: CAUTIONS.hand,
     },
     Screen {
+        path: "/firings/*/watch",
+        text: &[
+            "How the firing goes by what was read: write the display down, bring a log in, or let the kiln's own log be heard. Alarms say what to look at first.",
+        ],
+        mind: CAUTIONS.fire,
+    },
+    plain(
+        "/firings/*/cost",
+        &[
+            "What a firing cost by the meter, or as foreseen where nobody read it, and whose share is how much.",
+        ],
+    ),
+    plain(
+        "/notices",
+        &[
+            "What Glost told people of kilns, how it was sent, and who is on it. Say that you are on it, and others know.",
+        ],
+    ),
+    Screen {
         path: "/back",
         text: &["Ware that may be fetched, by maker. Tick what is handed over."],
         mind: &[
@@ -146,6 +165,14 @@ pub(super) const ALL: &[Screen] = &[
         &[
             "Every firing that is over and has a log tells how this kiln differs from others built like it. Learn from them, and new plans are foretold by this kiln.",
             "It is worked out anew each time; each edition is kept, and plans can go by an earlier one, or by none.",
+            "After a firing was emptied Glost learns by itself, unless you say no. An edition that foretells worse is kept and waits for you.",
+        ],
+    ),
+    plain(
+        "/firings/*/readings",
+        &[
+            "Everything that was read while this kiln was on. Mark what is not to be believed: a sensor that slipped, a lid that was opened.",
+            "Marked readings stay in the log. They are left out of what is learnt and worked out from it, and you can believe them again.",
         ],
     ),
     plain(
@@ -196,6 +223,10 @@ pub(super) const ALL: &[Screen] = &[
     plain(
         "/studio/people",
         &["Who is here and what they may do. Links to join are good once and for two weeks."],
+    ),
+    plain(
+        "/studio/away",
+        &["Kilns, furniture, clays, glazes and people that were put away, each with a way back."],
     ),
     plain(
         "/studio/log",

@@ -81,6 +81,9 @@ pub fn body(plan: &PlanFile) -> Markup {
 /// What the forecast is worth.
 fn doubt(d: &Doubt, shown: Shown) -> Markup {
     let between = |band: &TimeBand| match (band.low, band.high) {
+        (Some(low), Some(high)) if hours(low) == hours(high) => {
+            format!("{} after the start", hours(low))
+        }
         (Some(low), Some(high)) => {
             format!("between {} and {} after the start", hours(low), hours(high))
         }

@@ -6,6 +6,7 @@ use maud::{Markup, html};
 
 use super::cautions::list;
 use super::{drawing, frame};
+use crate::app::called;
 
 /// The page.
 pub fn page(plan: &PlanFile) -> Markup {
@@ -18,7 +19,7 @@ pub fn body(plan: &PlanFile, base: &str) -> Markup {
     let kiln = studio.kiln(&load.kiln);
     let fetch = glost_sheets::Fetch::new(studio, load);
     html! {
-        p.lead { (load.placed().count()) " pieces go, " a href={ (base) "/stays" } { (load.left_out.len()) " stay out" } "." }
+        p.lead { (called::several(load.placed().count() as u64, "piece")) @if load.placed().count() == 1 { " goes, " } @else { " go, " } a href={ (base) "/stays" } { (load.left_out.len()) @if load.left_out.len() == 1 { " stays out" } @else { " stay out" } } "." }
         p {
             "Value " (format!("{:.0} of at most {:.0}", load.worth.value, load.worth.at_most))
             ": areas and heights prove that no load of this ware can be worth more."
@@ -39,7 +40,7 @@ pub fn body(plan: &PlanFile, base: &str) -> Markup {
         ol.tiers {
             @for t in &load.tiers {
                 li { a href={ (base) "/tier/" (t.name) } {
-                    strong { "Tier " (t.name) } " " (t.pieces.len()) " pieces, " (studio.shown.length(t.clear_m)) " clear"
+                    strong { "Tier " (t.name) } " " (called::several(t.pieces.len() as u64, "piece")) ", " (studio.shown.length(t.clear_m)) " clear"
                 } }
             }
         }

@@ -3,7 +3,7 @@
 use axum::response::Response;
 use glost_model::Money;
 use glost_model::book::{Act, Person};
-use glost_model::charge::By;
+use glost_model::charge::{By, Scheme};
 use glost_model::fault::Fault;
 use glost_model::tariff::Tariff;
 use glost_sheets::{AccountLine, accounts_csv};
@@ -33,6 +33,12 @@ pub fn cost(v: &Visit, tariff: &Tariff, m: Money) -> Markup {
     }
 }
 
+/// Whether ware costs anything: a measure without a price does not.
+fn priced(scheme: &Scheme) -> bool {
+    let price = scheme.price.bisque > 0.0 || scheme.price.glaze > 0.0 || scheme.each > Money::ZERO;
+    scheme.by != By::Nothing && price
+}
+
 /// What everybody owes.
 pub async fn show(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Charge)?;
@@ -54,9 +60,9 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         .filter(|r| r.2 > Money::ZERO)
         .fold(Money::ZERO, |a, r| a + r.2);
     let body = html! {
-        @let priced = v.given.settings.scheme.by != By::Nothing;
+        @let priced = priced(&v.given.settings.scheme);
         @if priced || !rows.is_empty() { p.lead { "Owed in all: " (money(&v, owed)) "." } }
-        p.steps { a.step href="/accounts.csv" { "All lines as CSV" } }
+        p.steps { a.step href="/accounts.csv" { "All lines as CSV" } @if v.may(Act::Report) { a.step href="/log" { "What firings cost" } } }
         @if rows.is_empty() { p.empty { "Nothing has been charged or paid."
             @if !priced { " No price for ware is set" @if v.may(Act::Govern) { ": " a href="/studio#f-scheme-measure" { "set one" } } "." } } }
         @else { (wide("Accounts", html! { table { thead { tr { th scope="col" { "Who" } th scope="col" { "Owes" } } }
@@ -104,7 +110,7 @@ async fn account(
         h2 { "Lines" }
         @if lines.is_empty() { p.empty { "Nothing yet." } }
         @else { (wide("Lines of the account", html! { table { thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "Amount" } } }
-            tbody { @for l in &lines { @let e = &l.body; tr { td { (v.local(e.at).strftime("%-d %b %Y")) } td { @if let Some(c) = &e.ware { a href={ "/ware/" (escaped(c)) } { (c) } ": " } (e.words) @if let Some(x) = &e.firing { ", firing " (x) } } td { (money(v, e.amount_cents)) } } } } } })) }
+            tbody { @for l in &lines { @let e = &l.body; tr { td { (v.local(e.at).strftime("%-d %b %Y")) } td { @if let Some(c) = &e.ware { a href={ "/ware/" (escaped(c)) } { (c) } ": " } (e.words) @if let Some(x) = &e.firing { ", " @if v.may(Act::Charge) { a href={ "/firings/" (escaped(x)) "/cost" } { "firing " (x) } } @else { "firing " (x) } } } td { (money(v, e.amount_cents)) } } } } } })) }
     };
     Ok((who.name, body))
 }
@@ -183,12 +189,12 @@ pub async fn real(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     let body = match real_cost(&plan, start.as_ref(), Money::ZERO) {
         Ok(shares) => html! {
             @if plan.studio.tariff.has_price() { p { (shares.words) "." } }
-            @else { p { "No price of electricity is set, so there is nothing to share out. What is planned from then on knows a price that you set now." } }
+            @else { p { "No price of electricity was set when it was planned, so there is nothing to share out. Firings that are planned once there is one know it." @if v.may(Act::Govern) { " " a href="/studio#f-energy-price-per-kwh" { "Set a price" } "." } } }
             p { @if let Some(e) = metered { "The meter says " (format!("{:.1} kWh", e.to_kwh())) "." } }
-            p.lead { "In all " (cost(&v, &plan.studio.tariff, shares.whole())) "." }
-            (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
-                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (plan.studio.tariff.cost_told(s.amount)) } } } } } }))
-            p.steps { a.step href={ "/firings/" (id) } { "Back to firing " (id) } }
+            @if plan.studio.tariff.has_price() { p.lead { "In all " (cost(&v, &plan.studio.tariff, shares.whole())) "." } }
+            @if plan.studio.tariff.has_price() { (wide("Shares", html! { table { thead { tr { th scope="col" { "Maker" } th scope="col" { "Pieces" } th scope="col" { "Share" } } }
+                tbody { @for s in &shares.makers { tr { th scope="row" { (s.maker) } td { (s.pieces) } td { (plan.studio.tariff.cost_told(s.amount)) } } } } } })) }
+            p.steps { @if v.may(Act::Plan) { a.step href={ "/firings/" (id) } { "Back to firing " (id) } } a.step href="/log" { "To the log" } a.step href="/accounts" { "Accounts" } }
         },
         Err(e) => html! { p.empty { (e) } },
     };

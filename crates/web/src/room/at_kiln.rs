@@ -13,7 +13,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::firing::plan_of;
 use crate::app::fields::hidden;
-use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Path, Trouble, Typed, Visit, called, escaped};
 use crate::page::cautions::list;
 use crate::page::drawing;
 
@@ -41,10 +41,11 @@ fn page(f: &Firing, plan: &PlanFile, ticks: &Ticks) -> Markup {
         .unwrap_or_default()
         .replace('<', "\\u003c");
     html! {
-        p.lead { "Cone " strong { (f.cone) } ", " (f.cone.range_name()) ". " (f.summary.pieces) " pieces." }
+        p.lead { "Cone " strong { (f.cone) } ", " (f.cone.range_name()) ". " (called::several(f.summary.pieces.into(), "piece")) "." }
         div #sheet data-firing=(f.id) data-to={ (at) "/ticks" } {
             script #ticks type="application/json" { (PreEscaped(sent)) }
             p #net role="status" aria-live="polite" {}
+            p #out.warn role="alert" hidden { "You are signed out: the ticks stay on this phone and are not sent. " a href={ "/enter?to=" (escaped(&format!("{at}/at-kiln"))) } { "Sign in again" } "." }
             p { strong #done-count {} }
             (list(CAUTIONS.first))
             h2 { "Fetch" }
@@ -56,6 +57,7 @@ fn page(f: &Firing, plan: &PlanFile, ticks: &Ticks) -> Markup {
                     }
                     @if fetch.cone_packs > 0 { li { (tick("fetch/cones", ticks, &html! { strong { (fetch.cone_packs) " ×" } " pack of witness cones for cone " (f.cone) })) } }
                 }
+                p { "Where each stands: by the clock as seen from above, 12 toward the hinge or the door; then how far from the middle." }
                 @for t in &plan.load.tiers { (tier(plan, t, ticks, &at)) }
                 noscript { div.steps { button.main type="submit" { "Keep the ticks" } } }
             }

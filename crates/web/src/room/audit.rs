@@ -121,7 +121,8 @@ fn one(v: &Visit, done: &Done, name: Option<&String>, here: &str) -> Markup {
 /// Who did it, when, and whether it still stands.
 fn by(v: &Visit, done: &Done, name: Option<&String>) -> Markup {
     let t = &done.turn;
-    let name = name.map_or(t.who.as_str(), String::as_str);
+    // What no person did has the program's name.
+    let name = name.map_or_else(|| called::sentence(&t.who), Clone::clone);
     html! { span.small { (name) ", " (v.when(t.at)) @if t.undone_by.is_some() { " · taken back" } } }
 }
 
@@ -216,7 +217,7 @@ fn path(thing: &Touched) -> Option<String> {
         "support" => format!("/furniture/supports/{id}"),
         "person" => format!("/studio/people/{id}"),
         "settings" => "/studio".to_owned(),
-        "lessons" => format!("/kilns/{id}/learnt"),
+        "lessons" | "learning" => format!("/kilns/{id}/learnt"),
         "loss" => "/furniture/losses".to_owned(),
         _ => return None,
     })

@@ -10,6 +10,7 @@ use maud::html;
 
 use super::plan_pages::file;
 use super::ware::pages;
+use super::ware_one::cautions;
 use crate::app::fields::to_copy;
 use crate::app::{Form, Here, Path, Query, Trouble, Typed, Visit, called, escaped};
 
@@ -49,7 +50,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
                             @if let Some(s) = w.stood.last() { ", firing " (s.firing) ", tier " (s.tier) }
                             @if let Some(by) = w.fetch_by { ", by " (by.strftime("%-d %b")) @if by < today { strong { " (past its day)" } } }
                             @for x in &w.faults { br; (x.kind.look()) @if !x.words.is_empty() { ": " (x.words) } } }
-                    } } } }
+                    } (cautions(w)) } } }
                     div.steps {
                         button.main type="submit" { "Handed back to " (m.person.name) }
                         a.step href={ "/back/notice/" (escaped(&m.person.id)) } { "Words of a notice" }
@@ -152,7 +153,7 @@ pub async fn words(v: Visit, Path(person): Path<String>) -> Result<Response, Tro
         .and_then(|p| notice(&all, &p.maker))
         .unwrap_or_default();
     let body = html! {
-        p { "Copy this into a message. Glost sends nothing by itself." }
+        p { "Copy this into a message of your own: Glost does not write to makers." }
         (to_copy("words", "Words of the notice", 10, &text))
         p.steps { a.step href="/back" { "Back" } }
     };

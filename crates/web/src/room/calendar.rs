@@ -14,7 +14,7 @@ use maud::html;
 use super::firing::later;
 use super::plan_pages::file;
 use crate::app::fields::to_copy;
-use crate::app::{App, Here, Path, Trouble, Visit};
+use crate::app::{App, Here, Links, Path, Trouble, Visit};
 
 /// Most firings in a feed.
 const MOST: u32 = 40;
@@ -27,14 +27,11 @@ pub async fn link(v: Visit, headers: HeaderMap) -> Result<Response, Trouble> {
         .desk
         .new_token(PassUse::Calendar, v.person(), "calendar", v.now)
         .await?;
-    let host = headers
-        .get("host")
-        .and_then(|h| h.to_str().ok())
-        .unwrap_or("localhost");
-    let scheme = if v.app.secure { "https" } else { "http" };
+    let links = Links::of(&v, &headers);
     let body = html! {
-        p { "Subscribe to this address in your calendar. Whoever has it sees the firings, so keep it to yourself. It is shown only now." }
-        (to_copy("address", "Address of the calendar", 3, &format!("{scheme}://{host}/calendar/{secret}.ics")))
+        (links.warning())
+        p { "Subscribe to this address in your calendar. Whoever has it sees the firings, so keep it to yourself. It is shown only now, and can be withdrawn under " a href="/me/tokens" { "Tokens and calendar links" } "." }
+        (to_copy("address", "Address of the calendar", 3, &links.to(&format!("/calendar/{secret}.ics"))))
         p.steps { a.step href="/me" { "Back" } }
     };
     Ok(v.page(Here::Me, "Calendar of firings", &body))

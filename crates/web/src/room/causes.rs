@@ -1,9 +1,9 @@
 //! Why faults came about: all of a firing, and those of one piece.
 
 use axum::response::Response;
-use glost_model::book::{Act, Edges};
+use glost_model::book::{Act, Edges, Ware};
 use glost_model::shown::Shown;
-use glost_rules::cause::{Belief, Cause, HeatBy, Ranked, SOMETHING_ELSE, Side, caution};
+use glost_rules::cause::{self, Belief, Cause, HeatBy, Ranked, SOMETHING_ELSE, caution};
 use glost_studio::causes::TierHeat;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
@@ -11,7 +11,7 @@ use maud::{Markup, html};
 
 use crate::app::called::{sentence, several};
 use crate::app::fields::{Fields, hidden};
-use crate::app::{Form, Here, Path, Trouble, Typed, Visit, escaped};
+use crate::app::{Form, Here, Path, Side, Trouble, Typed, Visit, clash, escaped};
 use crate::page::wide;
 
 /// All faults of a firing.
@@ -30,7 +30,7 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
                     h2 { (heading(group.explains.len(), &told, group.cause, v.shown())) }
                     ul.rows { @for i in &group.explains { @if let Some(x) = told.faults.get(*i) { (line(&at, x, group.cause.id)) } } }
                     @if let Some(first) = group.explains.first().and_then(|i| told.faults.get(*i)) {
-                        @for words in ranked_of(first, group.cause.id).into_iter().flat_map(|r| r.of(Side::For)).take(3) { p.pro { strong { "For: " } (sentence(words)) "." } }
+                        @for words in ranked_of(first, group.cause.id).into_iter().flat_map(|r| r.of(cause::Side::For)).take(3) { p.pro { strong { "For: " } (sentence(words)) "." } }
                     }
                     p.change { strong { "To change: " } (group.cause.change(v.shown())) "." }
                 }
@@ -38,6 +38,10 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
             (order())
         }
         h2 { "What its tiers reached" }
+        @if !told.left_out.is_empty() {
+            p.note { "Readings that are marked as not to be believed are left out of paces and heat-work:" }
+            ul { @for s in &told.left_out { li { (super::readings::told(&v, s)) } } }
+        }
         (super::cones::dials(&v, f).await?)
         (heats(&told.heats))
         (ways(&v, &f.id))
@@ -47,24 +51,33 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
 
 /// The faults of one piece.
 pub async fn one(v: Visit, Path((id, code)): Path<(String, String)>) -> Result<Response, Trouble> {
+    let body = piece(&v, &id, &code, &Typed::default()).await?;
+    Ok(v.page(here(&v), &heading_of(&code), &body))
+}
+
+fn heading_of(code: &str) -> String {
+    format!("Why: {code}")
+}
+
+/// What the page of one piece shows; `typed` is how edges were told that are not stored yet.
+async fn piece(v: &Visit, id: &str, code: &str, typed: &Typed) -> Result<Markup, DeskError> {
     let told = v
         .app
         .desk
-        .causes_of(v.person(), &id, &code, v.shown())
+        .causes_of(v.person(), id, code, v.shown())
         .await?;
     let f = &told.firing;
     let tier = told.faults.first().map_or("", |x| x.tier.as_str());
-    let body = html! {
-        p { "Firing " (f.id) ", " (f.kiln) ", cone " (f.cone) " (" (f.cone.range_name()) ")" @if !tier.is_empty() { ", tier " (tier) } ". " a href={ "/ware/" (escaped(&code)) } { "The piece" } "." }
+    Ok(html! {
+        p { "Firing " (f.id) ", " (f.kiln) ", cone " (f.cone) " (" (f.cone.range_name()) ")" @if !tier.is_empty() { ", tier " (tier) } ". " a href={ "/ware/" (escaped(code)) } { "The piece" } "." }
         @if told.faults.is_empty() { p.empty { "No fault was noted on it after this firing." } }
         @else {
-            (not_known(&v, &told))
-            @for x in &told.faults { (fault(&v, &id, x)) }
+            (not_known(v, &told))
+            @for x in &told.faults { (fault(v, id, x, typed)) }
             (order())
         }
-        p.steps { a.step href={ "/firings/" (escaped(&id)) "/causes" } { "All faults of this firing" } }
-    };
-    Ok(v.page(here(&v), &format!("Why: {code}"), &body))
+        p.steps { a.step href={ "/firings/" (escaped(id)) "/causes" } { "All faults of this firing" } }
+    })
 }
 
 /// Somebody has looked at the edges of a crack.
@@ -87,12 +100,43 @@ pub async fn edges(
         )
         .into());
     };
-    let desk = &v.app.desk;
-    let turn = desk
+    let done = v
+        .app
+        .desk
         .tell_edges(v.actor(), &id, &code, typed.version(), answer)
-        .await?;
-    let to = format!("/firings/{}/causes/{}", escaped(&id), escaped(&code));
-    Ok(v.done(&to, turn))
+        .await;
+    match done {
+        Ok(turn) => {
+            let to = format!("/firings/{}/causes/{}", escaped(&id), escaped(&code));
+            Ok(v.done(&to, turn))
+        }
+        Err(e) => {
+            // Each fault has a form of its own: that of another crack is not at stake.
+            let side = |w: &Ware| side(w, answer.0);
+            let clash = clash(&v, e, &typed, side).await?;
+            let body = piece(&v, &id, &code, &clash.typed).await?;
+            Ok(v.clashed(here(&v), &heading_of(&code), &clash, &body))
+        }
+    }
+}
+
+/// What telling the edges of a crack may run against.
+fn side(w: &Ware, index: usize) -> Side {
+    let mut form = Typed::default();
+    if let Some(told) = w.faults.get(index).and_then(|f| f.told_edges()) {
+        form.set(&edges_field(index), told.key().to_owned());
+    }
+    Side {
+        form,
+        besides: vec![
+            ("state", w.state.words().to_owned()),
+            ("note", w.note.clone()),
+        ],
+    }
+}
+
+fn edges_field(index: usize) -> String {
+    format!("edges {index}")
 }
 
 fn here(v: &Visit) -> Here {
@@ -109,7 +153,7 @@ fn ranked_of<'a>(x: &'a FaultCauses, id: &str) -> Option<&'a Ranked> {
 
 fn heading(n: usize, told: &FiringCauses, cause: &Cause, shown: Shown) -> String {
     if cause.id == SOMETHING_ELSE.id {
-        return "Nothing in the table stands out".to_owned();
+        return "No cause stands out".to_owned();
     }
     let title = cause.title(shown);
     if told.faults.len() > 1 {
@@ -146,7 +190,7 @@ fn order() -> Markup {
 }
 
 /// One fault with its causes.
-fn fault(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
+fn fault(v: &Visit, id: &str, x: &FaultCauses, typed: &Typed) -> Markup {
     let last = x.ranked.len().saturating_sub(1);
     // Those that lead, and of the others at least as many as make three.
     let shown = x.ranked.iter().take(last).enumerate();
@@ -157,7 +201,7 @@ fn fault(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
         h2 { (sentence(x.fault.kind.look())) }
         @if !x.fault.words.is_empty() { p.note { (x.fault.words) } }
         @if let Some(c) = caution(x.fault.kind) { (crate::page::cautions::list(&[c])) }
-        @if x.fault.kind.is_crack() { (edges_form(v, id, x)) }
+        @if x.fault.kind.is_crack() { (edges_form(v, id, x, typed)) }
         ol.causes { @for r in x.ranked.iter().take(shown) { li { (cause(r, v.shown())) } } }
         @if shown < last {
             details { summary { "Causes for which little speaks (" (last - shown) ")" }
@@ -169,16 +213,16 @@ fn fault(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
 }
 
 fn cause(r: &Ranked, shown: Shown) -> Markup {
-    let say = |label: &str, class: &str, side: Side| {
+    let say = |label: &str, class: &str, side: cause::Side| {
         html! { @for words in r.of(side) { li class=(class) { strong { (label) } (sentence(words)) "." } } }
     };
     html! { div.cause {
         h3 { (r.cause.title(shown)) }
         p.belief { strong { (sentence(r.belief.words())) } }
         ul.reasons {
-            (say("For: ", "pro", Side::For))
-            (say("Against: ", "con", Side::Against))
-            (say("Not known: ", "open", Side::Unknown))
+            (say("For: ", "pro", cause::Side::For))
+            (say("Against: ", "con", cause::Side::Against))
+            (say("Not known: ", "open", cause::Side::Unknown))
         }
         p.change { strong { "To change: " } (r.cause.change(shown)) "." }
         p.hint { "Source: " (r.cause.source) "." }
@@ -186,11 +230,11 @@ fn cause(r: &Ranked, shown: Shown) -> Markup {
 }
 
 /// How the edges look: the tell between heating and cooling.
-fn edges_form(v: &Visit, id: &str, x: &FaultCauses) -> Markup {
+fn edges_form(v: &Visit, id: &str, x: &FaultCauses, typed: &Typed) -> Markup {
     let told = x.fault.told_edges();
-    let name = format!("edges {}", x.index);
-    let mut typed = Typed::default();
-    if let Some(e) = told {
+    let name = edges_field(x.index);
+    let mut typed = typed.clone();
+    if let Some(e) = told.filter(|_| typed.get(&name).is_empty()) {
         typed.set(&name, e.key().to_owned());
     }
     let choices = Edges::ALL.map(|e| (e.key(), e.words()));

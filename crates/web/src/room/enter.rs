@@ -95,7 +95,9 @@ pub async fn join(State(app): State<App>, Path(secret): Path<String>) -> Result<
     let mut typed = Typed::default();
     typed.set("name", person.as_ref().map_or("", |p| p.name.as_str()));
     let role = Role::of_word(&pass.grants).unwrap_or(Role::Maker);
-    Ok(Html(join_page(&secret, role, person.is_some(), &typed, &[]).into_string()).into_response())
+    let studio = app.desk.given().await?.studio.name.clone();
+    let page = join_page(&secret, &studio, role, person.is_some(), &typed, &[]);
+    Ok(Html(page.into_string()).into_response())
 }
 
 /// Joins.
@@ -128,7 +130,8 @@ pub async fn joined(
         Err(DeskError::Faults(faults)) => {
             let (pass, known) = app.desk.invitation(&secret, now).await?;
             let role = Role::of_word(&pass.grants).unwrap_or(Role::Maker);
-            let page = join_page(&secret, role, known.is_some(), &typed, &faults);
+            let studio = app.desk.given().await?.studio.name.clone();
+            let page = join_page(&secret, &studio, role, known.is_some(), &typed, &faults);
             Ok((StatusCode::UNPROCESSABLE_ENTITY, Html(page.into_string())).into_response())
         }
         Err(e) => Err(e.into()),
@@ -179,7 +182,14 @@ fn page(app: &App, typed: &Typed, wrong: bool) -> Markup {
     plain_frame("Sign in", &body)
 }
 
-fn join_page(secret: &str, role: Role, known: bool, typed: &Typed, faults: &[Fault]) -> Markup {
+fn join_page(
+    secret: &str,
+    studio: &str,
+    role: Role,
+    known: bool,
+    typed: &Typed,
+    faults: &[Fault],
+) -> Markup {
     let f = Fields { typed, faults };
     let body = html! {
         p.lead { "You join as " (called::somebody(role)) ": " (role.about()) "." }
@@ -192,5 +202,5 @@ fn join_page(secret: &str, role: Role, known: bool, typed: &Typed, faults: &[Fau
             div.steps { button.main type="submit" { "Join" } }
         }
     };
-    plain_frame("Join the studio", &body)
+    plain_frame(&format!("Join {studio}"), &body)
 }

@@ -35,15 +35,22 @@ fn told(name: &str) -> &'static str {
         "firing" => "All firings, with times, energy, cones and notes",
         "settings" => "What the studio is set to",
         "entry" => "What was charged and paid",
+        "upkeep" => "What was replaced, washed and read on kilns",
+        "loss" => "Furniture that broke, got lost or wore out",
+        "lessons" => "What kilns taught, as numbers for the heat model",
+        "source" => "Where the readings of kilns come from",
+        "notice" => "What people were told of kilns",
+        "errand" => "The messages by which they were told",
         "clay" => "Clays",
         "glaze" => "Glazes",
         "kiln" => "Kilns",
         "shelf" => "Shelves",
         "post" => "Posts",
         "support" => "Stilts, pin supports and waster slabs",
-        _ => {
+        "pieces" => {
             "Ware that is here, as a sheet of ware in the studio's units, which can be taken in again"
         }
+        _ => "All of this kind",
     }
 }
 

@@ -4,13 +4,12 @@ use std::collections::BTreeMap;
 
 use axum::response::{IntoResponse, Redirect, Response};
 use glost_model::book::{Act, Firing, Note};
-use glost_model::fault::Fault;
 use glost_model::{Energy, Temperature};
 use glost_sheets::step_letter;
-use glost_studio::desk::DeskError;
+use glost_studio::desk::{DeskError, Start};
 
-use super::firing::{page, plan_of, title};
-use super::firings::starts;
+use super::firing::{page, title};
+use super::firings::{moment, starts};
 use crate::app::{Form, Here, Path, Side, Trouble, Typed, Visit, clash};
 
 type Sent = Form<Vec<(String, String)>>;
@@ -116,68 +115,6 @@ pub async fn begin(
     }
 }
 
-/// A second look at the programme. What was read off the display must be what was planned.
-pub async fn read_back(
-    v: Visit,
-    Path(id): Path<String>,
-    Form(sent): Sent,
-) -> Result<Response, Trouble> {
-    v.must(Act::Fire)?;
-    let typed = Typed(sent);
-    let plan = plan_of(&v, &id).await?;
-    let mut faults = Vec::new();
-    if let Some(firing) = plan
-        .as_ref()
-        .and_then(|p| p.firing.as_ref())
-        .filter(|_| typed.get("differs").trim().is_empty())
-    {
-        let mut must = |field: &str, planned: f64, slack: f64, words: String| {
-            let read: Option<f64> = number(typed.get(field));
-            if read.is_none_or(|r| (r - planned).abs() > slack) {
-                faults.push(Fault {
-                    file: String::new(),
-                    line: None,
-                    field: field.to_owned(),
-                    what: read.map_or_else(|| "nothing was read off the display".to_owned(), |r| format!("the display shows {r}; planned is {words}")),
-                    remedy: "Set the controller right and read it again, or write what differs on purpose".to_owned(),
-                });
-            }
-        };
-        let hottest = firing
-            .segments
-            .iter()
-            .map(|s| v.shown().degrees(s.target))
-            .fold(f64::NEG_INFINITY, f64::max);
-        must(
-            "peak",
-            hottest,
-            1.0,
-            format!("{hottest:.0} {}", v.shown().degree_sign()),
-        );
-        must(
-            "count",
-            firing.segments.len() as f64,
-            0.1,
-            format!("{} segments", firing.segments.len()),
-        );
-    }
-    let done = if faults.is_empty() {
-        v.app
-            .desk
-            .read_back(v.actor(), &id, typed.version(), typed.get("differs"))
-            .await
-    } else {
-        let desk = &v.app.desk;
-        let kept = desk.firing(&id).await?;
-        if kept.body.read_back.is_some() {
-            // Who looked last counts: an earlier yes must not start the kiln.
-            desk.read_otherwise(v.actor(), &id, kept.version).await?;
-        }
-        Err(DeskError::Faults(faults))
-    };
-    answer(&v, &id, &typed, done).await
-}
-
 /// The kiln is on.
 pub async fn start(
     v: Visit,
@@ -186,23 +123,36 @@ pub async fn start(
 ) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
     let typed = Typed(sent);
-    let done = match meter(&typed) {
-        Ok(meter) => {
-            v.app
-                .desk
-                .start(
-                    v.actor(),
-                    &id,
-                    typed.version(),
-                    meter,
-                    typed.all("may_stop"),
-                    typed.get("loaded") == "yes",
-                )
-                .await
+    let done = match start_of(&v, &typed) {
+        Ok(start) => {
+            let desk = &v.app.desk;
+            desk.start(v.actor(), &id, typed.version(), start).await
         }
         Err(e) => Err(e),
     };
     answer(&v, &id, &typed, done).await
+}
+
+fn start_of(v: &Visit, typed: &Typed) -> Result<Start, DeskError> {
+    let (meter, at, begins) = (
+        meter(typed, "meter"),
+        moment(v, typed, "at"),
+        moment(v, typed, "begins"),
+    );
+    match (meter, at, begins) {
+        (Ok(meter), Ok(at), Ok(begins)) => Ok(Start {
+            meter,
+            may_stop: typed.all("may_stop"),
+            looked: typed.get("loaded") == "yes",
+            at,
+            begins,
+        }),
+        (meter, at, begins) => Err(DeskError::all_of([
+            meter.map(drop),
+            at.map(drop),
+            begins.map(drop),
+        ])),
+    }
 }
 
 /// A step by hand is done.
@@ -236,7 +186,53 @@ pub async fn note(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<
 pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
     v.must(Act::Fire)?;
     let typed = Typed(sent);
-    let hottest = match typed.get("hottest").trim() {
+    let done = match (
+        meter(&typed, "meter"),
+        hottest(&v, &typed),
+        moment(&v, &typed, "at"),
+    ) {
+        (Ok(meter), Ok(hottest), Ok(at)) => {
+            let (version, why) = (typed.version(), typed.get("why"));
+            let desk = &v.app.desk;
+            desk.end(v.actor(), &id, version, meter, hottest, why, at)
+                .await
+        }
+        (meter, hottest, at) => Err(DeskError::all_of([
+            meter.map(drop),
+            hottest.map(drop),
+            at.map(drop),
+        ])),
+    };
+    answer(&v, &id, &typed, done).await
+}
+
+/// The kiln is open.
+pub async fn open(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
+    let typed = Typed(sent);
+    let display = match typed.get("display").trim() {
+        "" => Ok(None),
+        text => glost_studio::follow::typed(text, v.shown(), v.now)
+            .map(|s| s.sensor)
+            .map_err(|fault| DeskError::field("display", fault.what, fault.remedy)),
+    };
+    let done = match (display, moment(&v, &typed, "at")) {
+        (Ok(display), Ok(at)) => {
+            let (version, why) = (typed.version(), typed.get("why"));
+            let desk = &v.app.desk;
+            desk.opened(v.actor(), &id, version, display, why, at).await
+        }
+        (display, at) => Err(DeskError::all_of([display.map(drop), at.map(drop)])),
+    };
+    answer(&v, &id, &typed, done).await
+}
+
+/// No meter of a studio shows more kilowatt hours.
+const MOST_METER: f64 = 1e9;
+
+/// The hottest that the display showed, as typed, °C.
+pub fn hottest(v: &Visit, typed: &Typed) -> Result<Option<f64>, DeskError> {
+    match typed.get("hottest").trim() {
         "" => Ok(None),
         text => number(text)
             .map(|n| {
@@ -255,59 +251,19 @@ pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<R
                     "Write the number on the display",
                 )
             }),
-    };
-    let done = match (meter(&typed), hottest) {
-        (Ok(meter), Ok(hottest)) => {
-            v.app
-                .desk
-                .end(
-                    v.actor(),
-                    &id,
-                    typed.version(),
-                    meter,
-                    hottest,
-                    typed.get("why"),
-                )
-                .await
-        }
-        (Err(e), _) | (_, Err(e)) => Err(e),
-    };
-    answer(&v, &id, &typed, done).await
+    }
 }
-
-/// The kiln is open.
-pub async fn open(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<Response, Trouble> {
-    v.must(Act::Fire)?;
-    let typed = Typed(sent);
-    let display = match typed.get("display").trim() {
-        "" => Ok(None),
-        text => glost_studio::follow::typed(text, v.shown(), v.now)
-            .map(|s| s.sensor)
-            .map_err(|fault| DeskError::field("display", fault.what, fault.remedy)),
-    };
-    let done = match display {
-        Ok(display) => {
-            let (at, why) = (typed.version(), typed.get("why"));
-            v.app.desk.opened(v.actor(), &id, at, display, why).await
-        }
-        Err(e) => Err(e),
-    };
-    answer(&v, &id, &typed, done).await
-}
-
-/// No meter of a studio shows more kilowatt hours.
-const MOST_METER: f64 = 1e9;
 
 /// A meter as typed, in kWh.
-fn meter(typed: &Typed) -> Result<Option<Energy>, DeskError> {
-    match typed.get("meter").trim() {
+pub fn meter(typed: &Typed, field: &str) -> Result<Option<Energy>, DeskError> {
+    match typed.get(field).trim() {
         "" => Ok(None),
         text => number(text)
             .filter(|n| (0.0..=MOST_METER).contains(n))
             .map(|n| Some(Energy::kwh(n)))
             .ok_or_else(|| {
                 DeskError::field(
-                    "meter",
+                    field,
                     format!("'{text}' is no meter reading"),
                     "Write the kilowatt hours that it shows",
                 )

@@ -1,7 +1,7 @@
 //! One firing: where it is, and what is to be done next.
 
 use axum::response::Response;
-use glost_model::book::{Act, Firing, FiringState, Person, Role};
+use glost_model::book::{Act, Firing, FiringState, Purpose, Role};
 use glost_model::plan_file::PlanFile;
 use glost_model::shown::hours;
 use glost_sheets::{CAUTIONS, step_letter};
@@ -10,9 +10,11 @@ use glost_studio::desk::DeskError;
 use maud::{Markup, html};
 
 use super::accounts::cost;
+use super::before::{before, not_now};
 use super::draft::progress;
+use super::read_back;
 use super::wishes;
-use crate::app::fields::{Fields, Look, hidden, options};
+use crate::app::fields::{Fields, Look, hidden};
 use crate::app::{Here, Path, Trouble, Typed, Visit, called};
 use crate::page::cautions::list;
 
@@ -56,13 +58,15 @@ pub async fn page(
     let fields = Fields { typed, faults };
     Ok(html! {
         @let ready = f.state == FiringState::Draft && plan.is_some();
-        p.lead { @if ready { "Planned, and not accepted yet." } @else { (called::sentence(f.state.words())) "." } }
+        p.lead { @if ready { "Planned, and not accepted yet." } @else { (called::sentence(called::how_far(f))) @if f.short { ": its ware waits again" } "." } }
         (fields.summary())
+        @if f.purpose != Purpose::Ware { p { "It was no firing of ware: " (f.purpose.words()) "." } }
         @if let Some(plan) = &plan {
             (facts(v, f, plan))
             @if !f.wished.missed.is_empty() { p.warn { "Not as wished: " (f.wished.missed) "." } }
             (ways(f))
         }
+        @else if f.started.is_some() { p.steps { a.step href={ "/firings/" (f.id) "/watch" } { "Its readings and its log" } } }
         @match f.state {
             FiringState::Draft => (draft(v, kept, plan.as_ref(), busy, fields)),
             FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, (&v.app.desk.who_fires().await?, v.app.desk.loaded(&f.id).await?))),
@@ -78,7 +82,7 @@ pub async fn page(
             @if let Some(at) = f.starts { tr { th scope="row" { "To be started" } td { (v.when(at)) } } }
             tr { th scope="row" { "Loaded by" } td { (name(&f.loaded_by)) } }
             @if let Some(n) = &f.read_back { tr { th scope="row" { "Programme read back" } td { (name(&Some(n.who.clone()))) ", " (v.when(n.at)) } } }
-            @if let Some(at) = f.started { tr { th scope="row" { "Started" } td { (v.when(at)) ", by " (name(&f.started_by)) } } }
+            @if let Some(at) = f.started { tr { th scope="row" { "Started" } td { (v.when(at)) ", by " (name(&f.started_by)) @if let Some(set) = f.set_going { "; its controller was set going " (v.when(set)) } } } }
             tr { th scope="row" { "Who may stop it" } td { "a technician" @if f.started_by.is_some() { ", " (name(&f.started_by)) } @for p in &f.may_stop { ", " (name(&Some(p.clone()))) } "; anybody in danger, at the isolator" } }
             @if let Some(at) = f.ended { tr { th scope="row" { "Ended" } td { (v.when(at)) ", seen by " (name(&f.ended_by)) } } }
             @if let Some(at) = f.opened { tr { th scope="row" { "Opened" } td { (v.when(at)) } } }
@@ -98,7 +102,7 @@ pub async fn page(
                 button type="submit" { "Note it" }
             }
         }
-        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if matches!(f.state, FiringState::Opened | FiringState::Done) { " · " a href={ "/firings/" (f.id) "/causes" } { "Its faults and why" } } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
+        p { a href={ "/ware?firing=" (f.id) } { "Its ware" } @if matches!(f.state, FiringState::Opened | FiringState::Done) { " · " a href={ "/firings/" (f.id) "/causes" } { "Its faults and why" } } @if f.started.is_some() { " · " a href={ "/firings/" (f.id) "/readings" } { "Its readings" } } @if plan.is_some() && v.may(Act::Charge) { " · " a href={ "/firings/" (f.id) "/cost" } { "What it really costs" } } }
     })
 }
 
@@ -206,7 +210,8 @@ fn starts(v: &Visit, f: &Firing) -> Typed {
     t
 }
 
-fn call_off(kept: &Kept<Firing>) -> Markup {
+/// The form that calls it off.
+pub fn call_off(kept: &Kept<Firing>) -> Markup {
     html! {
         details { summary { "Call it off" }
             form method="post" action={ "/firings/" (kept.body.id) "/call-off" } {
@@ -216,76 +221,6 @@ fn call_off(kept: &Kept<Firing>) -> Markup {
                 div.steps { button type="submit" { "Call it off" } }
             }
         }
-    }
-}
-
-/// Loading, reading back, starting.
-fn before(
-    v: &Visit,
-    kept: &Kept<Firing>,
-    plan: Option<&PlanFile>,
-    fields: Fields<'_>,
-    names: &std::collections::BTreeMap<String, String>,
-    (fires, (ticked, all)): (&[Person], (u32, u32)),
-) -> Markup {
-    let f = &kept.body;
-    let at = format!("/firings/{}", f.id);
-    let version = kept.version.to_string();
-    let shown = v.shown();
-    if !v.may(Act::Fire) {
-        return html! {};
-    }
-    html! {
-        h2 { "1. Load the kiln" }
-        (list(CAUTIONS.first))
-        @if f.state == FiringState::Accepted {
-            form method="post" action={ (at) "/begin" } { (hidden("version", &version)) button.main type="submit" { "Begin to load" } }
-        }
-        p.steps { a.step.main href={ (at) "/at-kiln" } { "Load sheet for the phone" } }
-        h2 { "2. Set the programme" }
-        (list(CAUTIONS.start))
-        @if let Some(firing) = plan.and_then(|p| p.firing.as_ref()) {
-            p.cone-call { "Cone " strong { (firing.cone) } ", " (firing.cone.range_name()) ". Not to be mixed up: " (mix_up(firing.cone)) }
-            table.segments { thead { tr { th scope="col" { "Segment" } th scope="col" { "Rate" } th scope="col" { "To" } th scope="col" { "Hold" } } }
-                tbody { @for (i, s) in firing.segments.iter().enumerate() { tr {
-                    th scope="row" { (i + 1) } td { (shown.ramp(s.rate)) } td { (shown.temperature(s.target)) } td { (hours(s.hold)) }
-                } } } }
-            h2 { "3. Read it back" }
-            @if let Some(n) = &f.read_back { p.note { "Read back by " (names.get(&n.who).map_or("somebody", String::as_str)) ", " (v.when(n.at)) ": " (n.words) "." } }
-            p { "Step through the display and compare every number, best by a second person. Type the hottest target that the display shows." }
-            form method="post" action={ (at) "/read-back" } {
-                (hidden("version", &version))
-                (fields.text("peak", "Hottest target on the display", Look { keys: "numeric", unit: shown.degree_sign(), ..Look::default() }))
-                (fields.text("count", "How many segments", Look { keys: "numeric", ..Look::default() }))
-                (fields.lines("differs", "What differs", "Nothing, or which segment and how"))
-                button type="submit" { "It is as planned" }
-            }
-        } @else { p.warn { "No firing could be planned for this load. Set one of your own, and read the notes first." }
-            form method="post" action={ (at) "/read-back" } { (hidden("version", &version)) (fields.lines("differs", "The programme that you set", "Segments, as on the display")) button type="submit" { "It is set and read back" } } }
-        h2 { "4. Start" }
-        (list(CAUTIONS.hand))
-        form method="post" action={ (at) "/start" } {
-            (hidden("version", &version))
-            (fields.text("meter", "Meter before the start", Look { keys: "decimal", unit: "kWh", optional: true, ..Look::default() }))
-            @let others: Vec<(String, String)> = fires.iter().filter(|p| p.id != v.person().id && p.role != Role::Technician).map(|p| (p.id.clone(), p.name.clone())).collect();
-            @if !others.is_empty() { (fields.many("may_stop", "Who may stop it besides you and a technician?", "", &others)) }
-            @if ticked < all { (fields.many("loaded", &format!("{ticked} of {all} pieces are ticked on the load sheet"), "", &options([("yes", "I looked: the kiln stands as on the sheet")]))) }
-            p { "You switch the kiln on at its own switch. Glost writes down that you did." }
-            button.main type="submit" { "The kiln is on" }
-        }
-        (call_off(kept))
-    }
-}
-
-/// What the cone is taken for.
-fn mix_up(cone: glost_model::cone::Cone) -> String {
-    let name = cone.to_string();
-    let other = name
-        .strip_prefix('0')
-        .map_or_else(|| format!("0{name}"), str::to_owned);
-    match glost_model::cone::Cone::parse(&other) {
-        Ok(o) => format!("cone {o} is {}.", o.range_name()),
-        Err(_) => "look at every digit.".to_owned(),
     }
 }
 
@@ -302,6 +237,7 @@ fn during(
     let version = kept.version.to_string();
     let started = f.started.unwrap_or(v.now);
     html! {
+        @if f.set_going.is_some() && v.now < started { p.lead { "Its controller waits and starts it " (v.when(started)) ". Be there for the first half hour." } }
         @if let (Some(firing), Some(forecast)) = (plan.and_then(|p| p.firing.as_ref()), plan.and_then(|p| p.forecast.as_ref())) {
             @if let Some(t) = forecast.peak_over(firing) { p.lead { "Its peak is foreseen to be over " (v.when(later(started, t))) ". Be there: relays and controllers stick." } }
             h2 { "By hand" }
@@ -317,6 +253,7 @@ fn during(
             } }
         }
         @if v.may(Act::Fire) {
+            @if let Some(firing) = plan.and_then(|p| p.firing.as_ref()) { (read_back::while_on(v, f, &version, firing, fields)) }
             h2 { "The end" }
             (list(CAUTIONS.end))
             form method="post" action={ (at) "/end" } {
@@ -325,6 +262,7 @@ fn during(
                 (fields.text("meter", "Meter at the end", Look { keys: "decimal", unit: "kWh", optional: true, ..Look::default() }))
                 @let own = v.person().role == Role::Technician || f.started_by.as_ref() == Some(&v.person().id);
                 (fields.lines("why", if own { "How it ended" } else { "Why you stopped it" }, "Its programme was over, or something else"))
+                (not_now(fields, "When it went off, if not now"))
                 button.main type="submit" { "The kiln is off" }
             }
         }
@@ -351,6 +289,7 @@ fn cooling(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, fields: Fiel
                 (hidden("version", &kept.version.to_string()))
                 (fields.text("display", "The display shows", Look { keys: "decimal", unit: v.shown().degree_sign(), optional: !early, ..Look::default() }))
                 @if early { (fields.text("why", "Why it is open so soon", Look { hint: "Only when it shows more than it should", optional: true, ..Look::default() })) }
+                (not_now(fields, "When it was opened, if not now"))
                 button.main type="submit" { "It is open" }
             }
         }

@@ -50,7 +50,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         html! {
             @if all.is_empty() { p.empty { (empty) } }
             ul.rows { @for f in all { @let f = &f.body; li { a href={ "/firings/" (f.id) } {
-                strong { (f.id) " " (f.kiln) ", cone " (f.cone) } " " (f.cone.range_name()) ", " (f.state.words())
+                strong { (f.id) " " (f.kiln) ", cone " (f.cone) } " " (f.cone.range_name()) ", " (called::how_far(f))
                 span.small {
                     @if f.summary.pieces > 0 { (called::several(f.summary.pieces.into(), "piece")) ", " (called::several(f.summary.tiers.into(), "tier")) }
                     @if let Some(at) = f.started.or(f.starts) { ", " @if f.started.is_some() { "started " } @else { "to start " } (v.when(at)) }
@@ -62,6 +62,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
         p.steps {
             a.step.main href="/firings/new" { "Plan a firing" }
             a.step href="/firings/all" { "Plan all waiting ware" }
+            @if v.may(Act::Fire) { a.step href="/firings/written" { "Write a firing down" } }
         }
         h2 { "Under way" }
         (rows(&on, "No kiln is being loaded, fired or opened."))
@@ -188,13 +189,18 @@ pub async fn made(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
 
 /// A start as typed, in the studio's zone.
 pub fn starts(v: &Visit, typed: &Typed) -> Result<Option<Timestamp>, DeskError> {
-    let text = typed.get("starts").trim();
+    moment(v, typed, "starts")
+}
+
+/// Day and time as typed into a field, in the studio's zone; nothing when it is empty.
+pub fn moment(v: &Visit, typed: &Typed, field: &str) -> Result<Option<Timestamp>, DeskError> {
+    let text = typed.get(field).trim();
     if text.is_empty() {
         return Ok(None);
     }
     let wrong = || {
         DeskError::field(
-            "starts",
+            field,
             format!("'{text}' is no day with a time"),
             "Write it as 2026-11-27T22:00",
         )

@@ -11,13 +11,17 @@ use maud::html;
 
 use super::plan_pages::file;
 use crate::app::fields::{Fields, Look, options};
-use crate::app::{Here, Query, Trouble, Typed, Visit, escaped};
+use crate::app::{Here, Links, Query, Trouble, Typed, Visit, escaped};
 
 /// Most labels at once.
 const MOST: u32 = 400;
 
 /// Which ware, on which sheet.
-pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Response, Trouble> {
+pub async fn show(
+    v: Visit,
+    headers: HeaderMap,
+    Query(q): Query<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
     v.must(Act::LookOver)?;
     let mut typed = Typed(q);
     if typed.get("sheet").is_empty() {
@@ -50,6 +54,7 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
     let asked = typed.all("code");
     let body = html! {
         p { "Print at 100 %, not fitted to the page. The square code opens the piece on a phone; the letters can be written on a slip." }
+        (Links::of(&v, &headers).warning())
         @if ware.is_empty() { p.empty { "Nothing has come in that needs a label." } }
         @else { form method="get" action="/ware/labels.pdf" {
             (f.select("sheet", "Sheet of labels", "", &sheets))
@@ -85,11 +90,7 @@ pub async fn pdf(
             )
         })?,
     };
-    let host = headers
-        .get("host")
-        .and_then(|h| h.to_str().ok())
-        .unwrap_or("");
-    let scheme = if v.app.secure { "https" } else { "http" };
+    let links = Links::of(&v, &headers);
     let mut labels = Vec::new();
     for code in q.all("code").into_iter().take(MOST as usize) {
         let w = v.app.desk.ware(v.person(), &code).await?.body;
@@ -105,11 +106,7 @@ pub async fn pdf(
                 glost_model::load::FiringKind::Glaze => "glaze".to_owned(),
             },
             came_in: w.piece.came_in,
-            url: if host.is_empty() {
-                String::new()
-            } else {
-                format!("{scheme}://{host}/ware/{}", escaped(&code))
-            },
+            url: links.to(&format!("/ware/{}", escaped(&code))),
             code,
         });
     }

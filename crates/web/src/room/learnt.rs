@@ -1,21 +1,34 @@
 //! What a kiln's own firings taught of it: how well they were foretold, what plans use, the way back.
 
+mod editions;
+mod firings;
+
 use axum::response::IntoResponse as _;
 use axum::response::{Redirect, Response};
-use glost_model::book::{Act, Firing, Lessons};
-use glost_studio::desk::lessons::{Known, Looked, MOST, left_words};
+use glost_model::book::{Act, Lessons};
+use glost_studio::desk::lessons::{Known, MOST, THREADS, left_words};
 use glost_studio::desk::{Actor, DeskError};
 use maud::{Markup, html};
 
-use crate::app::fields::hidden;
+use crate::app::called::{sentence, several};
+use crate::app::jobs::Teller;
 use crate::app::{Form, Here, Path, Trouble, Typed, Visit, escaped};
-use crate::page::wide;
 
 type Sent = Form<Vec<(String, String)>>;
 
 /// Its job's name among those of firings.
-fn job(kiln: &str) -> String {
+pub fn job(kiln: &str) -> String {
     format!("kiln {kiln}")
+}
+
+/// Tells how many firings of all were looked at; false when it is to stop.
+pub fn looked_at(tell: &Teller, done: usize, all: usize) -> bool {
+    let share = done as f64 / all.max(1) as f64;
+    tell.tell(
+        &format!("{done} of {} looked at", firings_word(all)),
+        share,
+        String::new(),
+    )
 }
 
 fn at(kiln: &str) -> String {
@@ -33,28 +46,19 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     let body = html! {
         p.steps { a.step href={ "/kilns/" (escaped(&id)) } { "The kiln" } }
         (standing(&known))
+        @if let Some(h) = kept.and_then(|k| k.body.held.as_ref()) { (editions::held_back(&v, h, version, &at)) }
         @if busy { (progress(&at)) }
         @else if v.may(Act::Keep) { (work(&v, &known, &at)) }
-        @if let Some(k) = kept { (in_use(&v, &k.body, version, &at)) (weakens(&k.body)) }
+        (editions::by_itself(&v, &known, &at))
+        @if let Some(k) = kept.filter(|k| k.body.edition > 0) { (editions::in_use(&v, &k.body, version, &at)) (weakens(&k.body)) }
         @if known.learnt.used() > 0 {
             h2 { "What is known of it" }
             ul { @for p in known.learnt.parameters(v.shown()) { li { (p.words) } } }
             p.hint { "± is one standard deviation: two of three kilns that look like this one lie within. What no firing tells stays as it is for all such kilns." }
         }
         h2 { "Its firings" }
-        (firings(&v, &known, version, &at))
-        @if !known.editions.is_empty() {
-            h2 { "Editions before" }
-            ul.rows { @for e in &known.editions { li {
-                strong { "Edition " (e.lessons.edition) }
-                span.small { "worked out " (day(&v, e.lessons.at)) " by " (names.get(&e.by.0).map_or(e.by.0.as_str(), String::as_str)) ": " (taught_words(&e.lessons)) }
-                @if v.may(Act::Keep) { form method="post" action={ (at) "/back" } {
-                    (hidden("version", &version.to_string()))
-                    (hidden("edition", &e.lessons.edition.to_string()))
-                    button type="submit" { "Plan by edition " (e.lessons.edition) }
-                } }
-            } } }
-        }
+        (firings::table(&v, &known, version, &at))
+        (editions::before(&v, &known, version, &at, &names))
     };
     let title = format!("What {} taught", known.kiln.body.thing.name);
     Ok(v.page(Here::Kilns, &title, &body))
@@ -65,18 +69,7 @@ fn day(v: &Visit, at: jiff::Timestamp) -> String {
 }
 
 fn firings_word(n: usize) -> String {
-    match n {
-        1 => "1 firing".to_owned(),
-        n => format!("{n} firings"),
-    }
-}
-
-fn taught_words(l: &Lessons) -> String {
-    match &l.taught {
-        None => "no firing could be learnt from".to_owned(),
-        Some(t) if t.foretold.is_empty() => format!("from {}", firings_word(t.firings as usize)),
-        Some(t) => format!("from {}, {}", firings_word(t.firings as usize), t.foretold),
-    }
+    several(n as u64, "firing")
 }
 
 /// How good forecasts are, in one sentence.
@@ -92,20 +85,12 @@ fn standing(known: &Known) -> Markup {
     }
 }
 
-fn sentence(words: &str) -> String {
-    let mut all = words.chars();
-    all.next()
-        .map(|first| first.to_uppercase().chain(all).collect())
-        .unwrap_or_default()
-}
-
 /// What can be done now.
 fn work(v: &Visit, known: &Known, at: &str) -> Markup {
-    let left_out = known.kept.as_ref().map(|k| &k.body.left_out);
     let with_log = known
         .over
         .iter()
-        .filter(|(f, lacks)| lacks.is_none() && left_out.is_none_or(|l| !l.contains(&f.id)));
+        .filter(|o| o.lacks.is_none() && !known.is_left_out(&o.firing.id));
     let (logs, fresh) = (with_log.count(), known.fresh());
     let lost = v.app.jobs.lost(&job(&known.kiln.body.id));
     html! {
@@ -113,7 +98,7 @@ fn work(v: &Visit, known: &Known, at: &str) -> Markup {
         @if logs == 0 {
             p.empty { "No firing of it that is over has a log. Keep its readings on the page where a firing is watched, by hand, from a file or by a program." }
         } @else {
-            @if fresh > 0 { p { (sentence(&firings_word(fresh))) " came since." } }
+            @if fresh > 0 { p { (firings_word(fresh)) @if fresh == 1 { " is" } @else { " are" } " new, or otherwise than when it was looked at." } }
             @if known.stale() { p { "Firings were left out since; it is to be worked out anew." } }
             form.one method="post" action=(at) {
                 button.main[fresh > 0 || known.stale()] type="submit" { "Learn from " (firings_word(logs)) }
@@ -135,26 +120,6 @@ fn progress(at: &str) -> Markup {
     }
 }
 
-/// Whether plans use it.
-fn in_use(v: &Visit, l: &Lessons, version: i64, at: &str) -> Markup {
-    let to = |used: bool, words: &str| {
-        html! { @if v.may(Act::Keep) { form.one method="post" action={ (at) "/use" } {
-            (hidden("version", &version.to_string()))
-            (hidden("used", if used { "yes" } else { "no" }))
-            button type="submit" { (words) }
-        } } }
-    };
-    html! { section.panel {
-        h2 { "In plans" }
-        @match (&l.taught, l.used) {
-            (None, _) => p { "Edition " (l.edition) " could learn from no firing: plans take the kiln as its record says." },
-            (Some(_), true) => { p { strong { "New plans and firings under watch use edition " (l.edition) } ", " (taught_words(l)) "." } (to(false, "Plan without it")) },
-            (Some(_), false) => { p { strong { "Plans do not use it." } " They take the kiln as its record says." } (to(true, &format!("Plan by edition {}", l.edition))) },
-        }
-        p.hint { "Plans that were made keep what they were made with. The kiln's own record is never changed." }
-    } }
-}
-
 /// When its elements will be too weak.
 fn weakens(l: &Lessons) -> Markup {
     let Some(w) = &l.weakens else { return html! {} };
@@ -166,77 +131,6 @@ fn weakens(l: &Lessons) -> Markup {
             li { "Power changes by " (format!("{:+.1} % ± {:.1} %", w.each.0 * 100.0, w.each.1 * 100.0)) " with each firing, by " (firings_word(w.firings as usize)) "." }
         }
         p.hint { "In brackets: one in ten such kilns comes to it before the first number, nine in ten before the last. Readings of the resistances make it surer." }
-    }
-}
-
-fn miss(l: &Looked) -> (String, String, String) {
-    let dash = || "–".to_owned();
-    let Some(m) = &l.missed else {
-        return (dash(), dash(), dash());
-    };
-    let root = |all: &[(String, f64)]| {
-        let sum: f64 = all.iter().map(|c| c.1 * c.1).sum();
-        (!all.is_empty()).then(|| (sum / all.len() as f64).sqrt())
-    };
-    (
-        root(&m.cones).map_or_else(dash, |c| format!("{c:.1} cone")),
-        m.peak_s
-            .map_or_else(dash, |s| format!("{:+.0} min", s.to_minutes())),
-        m.energy_j
-            .map_or_else(dash, |e| format!("{:+.1} %", e.1 * 100.0)),
-    )
-}
-
-/// Every firing that is over: how far off it was foretold, and whether it is learnt from.
-fn firings(v: &Visit, known: &Known, version: i64, at: &str) -> Markup {
-    if known.over.is_empty() {
-        return html! { p.empty { "None is over yet." } };
-    }
-    let left_out = |id: &str| {
-        known
-            .kept
-            .as_ref()
-            .is_some_and(|k| k.body.left_out.contains(id))
-    };
-    let stands = |f: &Firing, lacks: Option<&str>| -> String {
-        if left_out(&f.id) {
-            return "Left out by hand".to_owned();
-        }
-        if let Some(lacks) = lacks {
-            return format!("Not used: {lacks}");
-        }
-        match known.learnt.firings.iter().find(|l| l.id == f.id) {
-            None => "Not looked at yet".to_owned(),
-            Some(l) => match &l.refused {
-                None => "Learnt from".to_owned(),
-                Some(why) => format!("Not used: {why}"),
-            },
-        }
-    };
-    html! {
-        (wide("Its firings, how far off they were foretold", html! { table {
-            thead { tr { th scope="col" { "Firing" } th scope="col" { "On" } th scope="col" { "Cones off by" } th scope="col" { "End of the peak" } th scope="col" { "Energy" } th scope="col" { "Learnt from?" } } }
-            tbody { @for (f, lacks) in known.over.iter().rev() {
-                @let looked = known.learnt.firings.iter().find(|l| l.id == f.id);
-                @let (cones, peak, energy) = looked.map_or_else(|| ("–".into(), "–".into(), "–".into()), miss);
-                tr {
-                    th scope="row" { a href={ "/firings/" (escaped(&f.id)) } { (f.id) } }
-                    td { @if let Some(on) = f.started { (day(v, on)) } @else { "–" } }
-                    td { (cones) } td { (peak) } td { (energy) }
-                    td { (stands(f, *lacks))
-                        @if v.may(Act::Keep) && known.kept.is_some() && lacks.is_none() {
-                            form.one method="post" action={ (at) "/leave-out" } {
-                                (hidden("version", &version.to_string()))
-                                (hidden("firing", &f.id))
-                                (hidden("out", if left_out(&f.id) { "no" } else { "yes" }))
-                                button type="submit" { @if left_out(&f.id) { "Take firing " (f.id) " in" } @else { "Leave firing " (f.id) " out" } }
-                            }
-                        }
-                    }
-                }
-            } }
-        } }))
-        p.hint { "Happened less foretold: + is later, or more. Leave a firing out when something was not as planned: a lid opened, another load, mains that failed." }
     }
 }
 
@@ -262,14 +156,7 @@ pub async fn learn(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble
         &job(&id),
         move |tell| {
             let all = gathered.pasts.len();
-            let found = gathered.work_out(&mut |done| {
-                let share = done as f64 / all as f64;
-                tell.tell(
-                    &format!("{done} of {} looked at", firings_word(all)),
-                    share,
-                    String::new(),
-                )
-            });
+            let found = gathered.work_out(THREADS, &mut |done| looked_at(tell, done, all));
             Ok((gathered, found))
         },
         move |(gathered, found)| async move {
@@ -301,6 +188,30 @@ pub async fn set_use(
     let desk = &v.app.desk;
     let turn = desk
         .use_lessons(v.actor(), &id, used, typed.version())
+        .await?;
+    Ok(v.done(&at(&id), turn))
+}
+
+/// Has it learnt anew by itself after each firing, or not.
+pub async fn after(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Sent,
+) -> Result<Response, Trouble> {
+    v.must(Act::Keep)?;
+    let typed = Typed(sent);
+    let yes = match typed.get("after") {
+        "yes" => true,
+        "no" => false,
+        _ => {
+            return Err(
+                DeskError::cannot("nothing was chosen", "Go back and choose yes or no").into(),
+            );
+        }
+    };
+    let desk = &v.app.desk;
+    let turn = desk
+        .set_learning(v.actor(), &id, yes, typed.version())
         .await?;
     Ok(v.done(&at(&id), turn))
 }

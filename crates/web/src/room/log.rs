@@ -7,6 +7,7 @@ use glost_model::Money;
 use glost_model::book::{Act, ConeRead, Firing, FiringState, Ware};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
+use glost_model::tariff::NO_PRICE;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::log::{FaultCount, LogLook};
 use glost_studio::report;
@@ -82,11 +83,11 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
                 div.steps { button.main type="submit" { "Search" } a.step href="/log" { "All firings" } }
             }
         }
-        p role="status" { (all.len()) @if all.len() == 1 { " firing" } @else { " firings" } @if searched { " found" } "." }
+        @if searched || !all.is_empty() { p role="status" { (called::several(all.len() as u64, "firing")) @if searched { " found" } "." } }
         @if all.is_empty() { p.empty { @if searched { "No firing is so." } @else { "Nothing was fired yet." } } }
         @else {
             form method="get" action="/log/compare" {
-                (wide("Firings", html! { table.log {
+                (wide("Firings", html! { table.log.rowed {
                     thead { tr {
                         th scope="col" { "No." } th scope="col" { "Kiln" } th scope="col" { "Cone" } th scope="col" { "Kind" }
                         th scope="col" { "When" } th scope="col" { "Pieces" } th scope="col" { "Fill" } th scope="col" { "Hours" }
@@ -123,7 +124,7 @@ fn kind_of(text: &str) -> Option<FiringKind> {
 }
 
 fn kind(f: &Firing) -> &'static str {
-    called::kind(f.kind)
+    called::purpose(f)
 }
 
 fn kilns(v: &Visit) -> Vec<(String, String)> {
@@ -167,7 +168,8 @@ fn kwh(f: &Firing) -> String {
 fn cost(v: &Visit, f: &Firing) -> String {
     let tariff = &v.given.studio.tariff;
     match report::cost(f) {
-        Some(c) if !tariff.has_price() && c == Money::ZERO => tariff.cost_told(c),
+        // It used energy, so it was planned while there was no price.
+        Some(c) if c == Money::ZERO => NO_PRICE.to_owned(),
         c => told(c.map(|c| tariff.told(c)), f.metered().is_some()),
     }
 }
@@ -188,16 +190,22 @@ fn count(c: FaultCount) -> String {
     }
 }
 
+/// The way to a firing, for those who may go there.
+fn to(v: &Visit, f: &Firing, words: &str) -> Markup {
+    html! { @if v.may(Act::Plan) { a href={ "/firings/" (escaped(&f.id)) } { (words) } } @else { (words) } }
+}
+
 fn row(v: &Visit, f: &Firing, faults: FaultCount) -> Markup {
     let done = f.state == FiringState::Done;
     html! { tr {
-        th scope="row" { a href={ "/firings/" (escaped(&f.id)) } { (f.id) } }
-        td { (f.kiln) } td { (f.cone) } td { (kind(f)) }
+        th scope="row" { (to(v, f, &f.id)) }
+        td { (f.kiln) } td data-label="Cone" { (f.cone) } td { (kind(f)) }
         td { @match f.started.or(f.starts) { Some(at) => (v.local(at).strftime("%-d %b %Y").to_string()), None => "–" }
-            @if !done { span.small { (f.state.words()) } } }
-        td { (f.summary.pieces) } td { (fill(f)) } td { (hours_of(f)) } td { (kwh(f)) } td { (cost(v, f)) }
-        td { @if f.started.is_none() { "–" } @else { (count(faults)) } }
-        td { label.tick { input type="checkbox" name="with" value=(f.id); span.skip { "Compare firing " (f.id) } } }
+            @if !done || f.short { span.small { (called::how_far(f)) } } }
+        td data-label="Pieces" { (f.summary.pieces) } td data-label="Fill" { (fill(f)) } td data-label="Hours" { (hours_of(f)) } td data-label="kWh" { (kwh(f)) }
+        td data-label="Cost" { @if v.may(Act::Charge) && f.summary.pieces > 0 { a href={ "/firings/" (escaped(&f.id)) "/cost" } { (cost(v, f)) } } @else { (cost(v, f)) } }
+        td data-label="Faults" { @if f.started.is_none() { "–" } @else { (count(faults)) } }
+        td data-label="Compare" { label.tick { input type="checkbox" name="with" value=(f.id); span.skip { "Compare firing " (f.id) } } }
     } }
 }
 
@@ -226,11 +234,8 @@ pub async fn compare(
     let plans = [desk.plan(&a).await?, desk.plan(&b).await?];
     let mut seen = Vec::new();
     for f in &both {
-        let held = desk
-            .store
-            .list_holding::<Ware>(&format!("\"firing\":\"{}\"", f.id))
-            .await?;
-        seen.push(faults_in(&f.id, held.into_iter().map(|k| k.body)));
+        let faulty = desk.faulty_of(v.actor(), &f.id).await?;
+        seen.push(faults_in(&f.id, faulty.into_iter()));
     }
     let of = |f: &Firing| counts.get(&f.id).copied().unwrap_or_default();
     let line = |name: &str, told: &dyn Fn(&Firing) -> String| {
@@ -241,12 +246,12 @@ pub async fn compare(
     let body = html! {
         @if ticked.len() > 2 { p.note role="status" { "More than two were ticked; these are the first two." } }
         (wide("The two firings", html! { table {
-            thead { tr { td {} @for (f, letter) in both.iter().zip(["A", "B"]) { th scope="col" { (letter) ": " a href={ "/firings/" (escaped(&f.id)) } { "firing " (f.id) } } } } }
+            thead { tr { td {} @for (f, letter) in both.iter().zip(["A", "B"]) { th scope="col" { (letter) ": " (to(&v, f, &format!("firing {}", f.id))) } } } }
             tbody {
                 (line("Kiln", &|f| f.kiln.clone()))
                 (line("Cone", &|f| format!("{} {}", f.cone, f.cone.range_name())))
                 (line("Kind", &|f| kind(f).to_owned()))
-                (line("State", &|f| f.state.words().to_owned()))
+                (line("State", &|f| called::how_far(f).to_owned()))
                 (line("Started", &|f| when(f.started)))
                 (line("Hours", &hours_of))
                 (line("Hottest shown", &|f| f.hottest_c.map_or_else(|| "–".to_owned(), |c| v.shown().temperature(glost_model::Temperature::c(c)))))

@@ -10,7 +10,7 @@ use glost_studio::hear::form;
 use maud::{Markup, html};
 
 use super::firing::title;
-use super::source::{forms, samples};
+use super::source::{forms, in_units, samples};
 use super::watch;
 use crate::app::fields::{Fields, hidden};
 use crate::app::{Aside, Form, Here, Path, Query, Trouble, Typed, Visit};
@@ -98,7 +98,7 @@ async fn to_look_over(
     held.put(v.now, &key, &v.person().id, id, file);
     let firing = v.app.desk.firing(id).await?.body;
     let (typed, faults) =
-        typed.unwrap_or_else(|| (Typed(form::proposed(&look.layout)), Vec::new()));
+        typed.unwrap_or_else(|| (in_units(v, Typed(form::proposed(&look.layout))), Vec::new()));
     let f = Fields {
         typed: &typed,
         faults: &faults,
@@ -122,7 +122,7 @@ async fn to_look_over(
             (hidden("log", &key))
             @if readable { div.steps { button.main type="submit" name="do" value="keep" { "It is right: bring it in" } } }
             details open[!readable] { summary { "Put right how it is read" }
-                (forms::layout(f))
+                (forms::layout(v, f))
                 div.steps { button type="submit" name="do" value="look" { "Look at it again" } }
             }
         }

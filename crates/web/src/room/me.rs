@@ -59,10 +59,10 @@ async fn page(v: &Visit, typed: Option<&Typed>, faults: &[Fault]) -> Result<Mark
         }
         @if v.may(Act::Plan) {
             h2 { "Calendar" }
-            p { "Starts, steps by hand, ends and openings of firings in your own calendar, with reminders." }
+            p { "Starts, steps by hand, ends and openings of firings in your own calendar, with reminders. Links that you have made are listed under " a href="/me/tokens" { "Tokens and calendar links" } "." }
             form method="post" action="/me/calendar" { button type="submit" { "Make a link" } }
         }
-        p.steps { a.step href={ "/accounts/" (p.id) } { "Your account" } a.step href="/me/tokens" { "Tokens for programs" } }
+        p.steps { a.step href={ "/accounts/" (p.id) } { "Your account" } a.step href="/me/tokens" { "Tokens and calendar links" } }
         h2 { "Leave" }
         form method="post" action="/leave" { button type="submit" { "Sign out" } }
     })

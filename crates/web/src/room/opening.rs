@@ -1,7 +1,7 @@
 //! The kiln is open: cones, faults, and everything out.
 
 use axum::response::Response;
-use glost_model::book::{Act, Edges, FaultKind, Firing, State};
+use glost_model::book::{Act, Edges, FaultKind, Firing, State, Ware};
 use glost_model::cone::Cone;
 use glost_model::plan_file::PlanFile;
 use glost_sheets::CAUTIONS;
@@ -10,7 +10,7 @@ use glost_studio::desk::DeskError;
 use glost_studio::desk::open::{FaultSeen, Reading, clock_field};
 use maud::{Markup, html};
 
-use super::fire_day::{answer, number};
+use super::fire_day::{answer, hottest, number};
 use crate::app::fields::{Fields, Look, hidden, options};
 use crate::app::{Form, Parts, Path, Trouble, Typed, Visit, escaped};
 use crate::page::cautions::list;
@@ -30,7 +30,8 @@ pub async fn part(
         return Ok(html! {});
     }
     let ware = v.app.desk.in_firing(&f.id).await?;
-    let pieces = options(ware.iter().map(|w| (w.body.code(), w.body.code())));
+    // Slips burn: what it is, whose and where it stood tell it too.
+    let pieces: Vec<(String, String)> = ware.iter().map(|w| piece(&w.body)).collect();
     let kinds = options(FaultKind::ALL.iter().map(|k| (k.key(), k.look())));
     Ok(html! {
         (list(CAUTIONS.open))
@@ -59,8 +60,17 @@ pub async fn part(
         form method="post" action={ (at) "/emptied" } {
             (hidden("version", &version))
             (fields.lines("next_time", "What to do otherwise next time", ""))
-            p { "All " (ware.len()) " pieces may then be fetched by their makers, and are charged." }
+            p { @if ware.len() == 1 { "Its piece may then be fetched by its maker, and is charged." } @else { "All " (ware.len()) " pieces may then be fetched by their makers and are charged, those that came to harm too." } }
             button.main type="submit" { "The kiln is empty" }
+        }
+        details open[!fields.typed.get("short").is_empty()] { summary { "It did not reach its cone" }
+            p { "Its ware then waits again, each piece with a note of what happened to it. Nothing is charged." }
+            form method="post" action={ (at) "/short" } {
+                (hidden("version", &version))
+                (fields.lines("short", "What happened", "As: the power failed at night"))
+                (fields.text("hottest", "Hottest on the display", Look { keys: "decimal", unit: v.shown().degree_sign(), optional: true, ..Look::default() }))
+                button type="submit" { "The kiln is empty, its ware waits again" }
+            }
         }
     })
 }
@@ -165,6 +175,19 @@ fn typed_cones(f: &Firing, typed: &Typed) -> Result<Vec<Reading>, DeskError> {
     Ok(readings)
 }
 
+/// A piece to be chosen: its code with what can be seen of it.
+fn piece(w: &Ware) -> (String, String) {
+    let tier = w.stood.last().map(|s| format!(", tier {}", s.tier));
+    let told = format!(
+        "{} {}, {}{}",
+        w.code(),
+        w.piece.what,
+        w.piece.maker,
+        tier.unwrap_or_default()
+    );
+    (w.code().to_owned(), told)
+}
+
 /// Answers about the edges of a crack.
 fn edges() -> [(&'static str, &'static str); 5] {
     let [a, b, c, d] = Edges::ALL.map(|e| (e.key(), e.words()));
@@ -231,6 +254,27 @@ pub async fn fault(
             },
         )
         .await;
+    answer(&v, &id, &typed, done).await
+}
+
+/// Everything is out, and nothing was fired as it should be.
+pub async fn short(
+    v: Visit,
+    Path(id): Path<String>,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Result<Response, Trouble> {
+    v.must(Act::Fire)?;
+    let typed = Typed(sent);
+    let done = match hottest(&v, &typed) {
+        Ok(hottest) => {
+            let (version, why) = (typed.version(), typed.get("short"));
+            let hottest = hottest.map(glost_model::Temperature::c);
+            let desk = &v.app.desk;
+            desk.fell_short(v.actor(), &id, version, hottest, why, v.today())
+                .await
+        }
+        Err(e) => Err(e),
+    };
     answer(&v, &id, &typed, done).await
 }
 

@@ -11,7 +11,9 @@ use glost_studio::desk::people::PersonForm;
 use maud::{Markup, PreEscaped, html};
 
 use crate::app::fields::{Fields, Look, hidden, options, to_copy};
-use crate::app::{Form, Here, Path, Query, Side, Trouble, Typed, Visit, called, clash, escaped};
+use crate::app::{
+    Form, Here, Links, Path, Query, Side, Trouble, Typed, Visit, called, clash, escaped,
+};
 
 type Sent = Form<Vec<(String, String)>>;
 
@@ -69,6 +71,7 @@ async fn page(
         } } } }
         h2 { "Everybody" }
         form.find method="get" action="/studio/people" role="search" { label for="words" { "Find by name, class or mark" } div { input #words type="search" name="words" value=(words); button type="submit" { "Find" } } }
+        p.steps { a.step href="/studio/away" { "Put away" } }
         @if people.is_empty() { p.empty { "Nobody of that name." } }
         ul.rows { @for p in &people { @let p = &p.body; li { a href={ "/studio/people/" (escaped(&p.id)) } { strong { (p.name) } span.small { (called::role(p.role)) @if let Some(c) = &p.class { ", " (c) } @if !p.mark.is_empty() { ", mark " (p.mark) } } } } } }
         h2 { "Somebody who does not sign in" }
@@ -124,13 +127,10 @@ pub async fn invite(v: Visit, headers: HeaderMap, Form(sent): Sent) -> Result<Re
         .desk
         .invite(v.actor(), role, person, typed.get("label"))
         .await?;
-    let host = headers
-        .get("host")
-        .and_then(|h| h.to_str().ok())
-        .unwrap_or("localhost");
-    let scheme = if v.app.secure { "https" } else { "http" };
-    let link = format!("{scheme}://{host}/join/{secret}");
+    let links = Links::of(&v, &headers);
+    let link = links.to(&format!("/join/{secret}"));
     let body = html! {
+        (links.warning())
         p { "Give this to " strong { @if typed.get("label").is_empty() { "one person" } @else { (typed.get("label")) } } ". It is shown only now, and good once." }
         (to_copy("link", "The link", 4, &link))
         @if let Ok(svg) = qr_svg(&link) { figure.qr { (PreEscaped(svg)) } }

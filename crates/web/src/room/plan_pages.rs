@@ -9,7 +9,7 @@ use glost_studio::{compare, load_sheet};
 use maud::{Markup, html};
 
 use super::firing::plan_of;
-use crate::app::{Here, Path, Query, Trouble, Typed, Visit};
+use crate::app::{Here, Path, Query, Trouble, Typed, Visit, called};
 use crate::page;
 
 async fn plan(v: &Visit, id: &str) -> Result<PlanFile, Trouble> {
@@ -135,7 +135,7 @@ pub async fn beside(
         html! {
             h2 { "Beside which other?" }
             ul.rows { @for f in drafts.iter().filter(|f| f.body.id != id) { li { a href={ "/firings/" (id) "/beside?with=" (f.body.id) } {
-                (f.body.id) " " (f.body.kiln) ", cone " (f.body.cone) ", " (f.body.summary.pieces) " pieces"
+                (f.body.id) " " (f.body.kiln) ", cone " (f.body.cone) ", " (called::several(f.body.summary.pieces.into(), "piece"))
             } } } }
             @if drafts.len() < 2 { p.empty { "There is no other plan. Plan another draft first." } }
         }

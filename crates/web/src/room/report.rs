@@ -2,6 +2,8 @@
 
 use axum::response::Response;
 use glost_model::book::Act;
+use glost_model::tariff::NO_PRICE;
+use glost_model::{Mass, Money};
 use glost_studio::desk::DeskError;
 use glost_studio::report::{By, Gathered, Losses, Month, Waits, share};
 use jiff::ToSpan;
@@ -9,7 +11,7 @@ use jiff::civil::Date;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look};
-use crate::app::{Here, Query, Trouble, Typed, Visit};
+use crate::app::{Here, Query, Trouble, Typed, Visit, called};
 use crate::page::wide;
 
 /// Fewer pieces than this say little; a convention of this program.
@@ -85,6 +87,16 @@ const MONTHS: [&str; 12] = [
 
 fn by_month(v: &Visit, all: &[Month]) -> Markup {
     let dash = || "–".to_owned();
+    // Firings of before there was a price cost nothing that is known.
+    let cost = |c: Money| match c {
+        Money::ZERO => NO_PRICE.to_owned(),
+        c => v.given.studio.tariff.told(c),
+    };
+    let (unit, kg) = if v.shown().pounds {
+        ("lb", Mass::pounds(1.0).to_kg())
+    } else {
+        ("kg", 1.0)
+    };
     let month = |m: &Month| {
         let name = usize::try_from(m.month.1 - 1)
             .ok()
@@ -93,20 +105,20 @@ fn by_month(v: &Visit, all: &[Month]) -> Markup {
     };
     html! {
         h2 { "By month and kiln" }
-        (wide("By month and kiln", html! { table.log {
+        (wide("By month and kiln", html! { table.log.rowed {
             thead { tr {
                 th scope="col" { "Month" } th scope="col" { "Kiln" } th scope="col" { "Firings" } th scope="col" { "Pieces" } th scope="col" { "Mass" }
-                th scope="col" { "Fill" } th scope="col" { "kWh a firing" } th scope="col" { "kWh a kg" } th scope="col" { "Metered" }
-                th scope="col" { "Cost a firing" } th scope="col" { "Cost a kg" }
+                th scope="col" { "Fill" } th scope="col" { "kWh a firing" } th scope="col" { "kWh a " (unit) } th scope="col" { "Metered" }
+                th scope="col" { "Cost a firing" } th scope="col" { "Cost a " (unit) }
             } }
             tbody { @for m in all { tr {
-                th scope="row" { (month(m)) } td { (m.kiln) } td { (m.firings) } td { (m.pieces) } td { (v.shown().mass(m.mass)) }
-                td { (m.fill.map_or_else(dash, |f| format!("{:.0} %", f * 100.0))) }
-                td { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
-                td { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh()))) }
-                td { (m.metered) " of " (m.with_energy) }
-                td { (m.cost_each().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
-                td { (m.cost_a_kg().map_or_else(dash, |c| v.given.studio.tariff.cost_told(c))) }
+                th scope="row" { (month(m)) } td { (m.kiln) } td data-label="Firings" { (m.firings) } td data-label="Pieces" { (m.pieces) } td data-label="Mass" { (v.shown().mass(m.mass)) }
+                td data-label="Fill" { (m.fill.map_or_else(dash, |f| format!("{:.0} %", f * 100.0))) }
+                td data-label="kWh a firing" { (m.energy_each().map_or_else(dash, |e| format!("{:.1}", e.to_kwh()))) }
+                td data-label={ "kWh a " (unit) } { (m.energy_a_kg().map_or_else(dash, |e| format!("{:.2}", e.to_kwh() * kg))) }
+                td data-label="Metered" { (m.metered) " of " (m.with_energy) }
+                td data-label="Cost a firing" { (m.cost_each().map_or_else(dash, cost)) }
+                td data-label={ "Cost a " (unit) } { (m.cost_a_kg().map_or_else(dash, |c| cost(Money::units(c.to_units() * kg)))) }
             } } }
         } }))
         p.hint { "Energy is by the meter where it was read, else as foreseen. A cost is the one foreseen, in the measure in which the meter differs." }
@@ -125,9 +137,9 @@ fn lost(l: &Losses) -> Markup {
         h2 { "Losses" }
         p { "Spoilt: " strong { (of(l.spoilt, l.fired)) } " fired pieces. With any fault: " (of(l.faulty, l.fired)) "." }
         @if l.by_kind.is_empty() { p.empty { "No fault was written down." } }
-        @else { (wide("Losses by cause", html! { table {
+        @else { (wide("Losses by cause", html! { table.rowed {
             thead { tr { th scope="col" { "Fault" } th scope="col" { "Pieces" } th scope="col" { "Spoilt" } th scope="col" { "Spoilt of all fired" } } }
-            tbody { @for k in &l.by_kind { tr { th scope="row" { (k.kind.look()) } td { (k.pieces) } td { (k.spoilt) } td { (of(k.spoilt, l.fired)) } } } }
+            tbody { @for k in &l.by_kind { tr { th scope="row" { (k.kind.look()) } td data-label="Pieces" { (k.pieces) } td data-label="Spoilt" { (k.spoilt) } td data-label="Spoilt of all fired" { (of(k.spoilt, l.fired)) } } } }
         } })) }
     }
 }
@@ -138,13 +150,14 @@ fn waited(w: Option<Waits>) -> Markup {
         @match w {
             None => p.empty { "No piece tells when it came in." },
             Some(w) => p { "From coming in to the start of the first firing: half of the ware waited " strong { (days(w.median)) } " or less, nine in ten "
-                strong { (days(w.nine_in_ten)) } " or less (" (w.pieces) " pieces)." },
+                strong { (days(w.nine_in_ten)) } " or less (" (called::several(w.pieces as u64, "piece")) ")." },
         }
     }
 }
 
 fn days(s: glost_model::Span) -> String {
     match (s.to_h() / 24.0).round() as i64 {
+        ..1 => "a day".to_owned(),
         1 => "1 day".to_owned(),
         days => format!("{days} days"),
     }
@@ -155,12 +168,12 @@ fn gathered(by: By, all: &[Gathered]) -> Markup {
     html! {
         h3 { "By " (name.to_lowercase()) }
         @if all.is_empty() { p.empty { "None of these pieces tells its " (name.to_lowercase()) "." } }
-        @else { (wide(&format!("Faults by {}", name.to_lowercase()), html! { table {
+        @else { (wide(&format!("Faults by {}", name.to_lowercase()), html! { table.rowed {
             thead { tr { th scope="col" { (name) } th scope="col" { "Pieces fired" } th scope="col" { "With a fault" } th scope="col" { "Spoilt" } } }
             tbody { @for g in all.iter().take(MOST) { tr {
                 th scope="row" { (g.name) }
-                td { (g.pieces) @if g.pieces < FEW { span.small { "few" } } }
-                td { (of(g.faulty, g.pieces)) } td { (of(g.spoilt, g.pieces)) }
+                td data-label="Pieces fired" { (g.pieces) @if g.pieces < FEW { span.small { "few" } } }
+                td data-label="With a fault" { (of(g.faulty, g.pieces)) } td data-label="Spoilt" { (of(g.spoilt, g.pieces)) }
             } } }
         } }))
         @if all.len() > MOST { p.hint { "And " (all.len() - MOST) " more with fewer faults." } } }

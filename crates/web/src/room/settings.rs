@@ -22,7 +22,7 @@ pub async fn show(v: Visit) -> Result<Response, Trouble> {
             a.step href="/clays" { "Clays and glazes" }
             @if v.may(Act::Plan) { a.step href="/kilns" { "Kilns and furniture" } }
             @if v.may(Act::Charge) { a.step href="/accounts" { "Accounts" } }
-            @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring lists in" } }
+            @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring lists in" } a.step href="/studio/away" { "Put away" } }
             @if v.may(Act::Govern) { a.step href="/studio/log" { "Who did what" } }
         }
         @if v.may(Act::Govern) {

@@ -8,7 +8,7 @@ use glost_studio::desk::from_sheet::Preview;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, hidden};
-use crate::app::{Files, Form, Here, Trouble, Typed, Visit};
+use crate::app::{Files, Form, Here, Trouble, Typed, Visit, called};
 use crate::page::wide;
 
 /// Lines of the preview that are shown; faults are shown all.
@@ -124,7 +124,7 @@ fn preview_page(p: &Preview, text: &str) -> Markup {
         @if p.good() > 0 {
             form method="post" action="/ware/sheet/take-in" {
                 (hidden("text", text))
-                div.steps { button.main type="submit" { "Store " (p.good()) " pieces" } a.step href="/ware/sheet" { "Another sheet" } }
+                div.steps { button.main type="submit" { "Store " (called::several(p.good() as u64, "piece")) } a.step href="/ware/sheet" { "Another sheet" } }
             }
             h2 { "Good lines" }
             (wide("Good lines", html! { table { thead { tr { th scope="col" { "Line" } th scope="col" { "Code" } th scope="col" { "What" } th scope="col" { "Maker" } th scope="col" { "Clay" } } }

@@ -3,6 +3,7 @@
 pub(super) mod forms;
 
 use axum::response::Response;
+use glost_model::Temperature;
 use glost_model::book::{Act, Source, SourceKind, Stock};
 use glost_model::fault::Fault;
 use glost_model::kiln::Kiln;
@@ -34,7 +35,7 @@ pub async fn show(
     let asked = SourceKind::of_key(Typed(q).get("kind"));
     let (kind, typed) = match asked {
         Some(kind) if kind != source.body.kind => (kind, Typed::default()),
-        _ => (source.body.kind, filled(&source.body)?),
+        _ => (source.body.kind, filled(&v, &source.body)?),
     };
     let body = page(&v, &kiln, &source, kind, &typed, &[], &Beside::default());
     Ok(v.page(Here::Kilns, &title(&kiln), &body))
@@ -50,8 +51,22 @@ fn title(kiln: &Kept<Stock<Kiln>>) -> String {
     format!("Readings of {}", kiln.body.thing.name)
 }
 
-fn filled(source: &Source) -> Result<Typed, DeskError> {
-    Ok(Typed(form::written(&Way::of(source)?, source.rehearsal)))
+fn filled(v: &Visit, source: &Source) -> Result<Typed, DeskError> {
+    let written = form::written(&Way::of(source)?, source.rehearsal);
+    Ok(in_units(v, Typed(written)))
+}
+
+/// A form of the book with its temperature in the visitor's degrees.
+pub(super) fn in_units(v: &Visit, mut typed: Typed) -> Typed {
+    if !v.shown().fahrenheit {
+        return typed;
+    }
+    if let Ok(c) = typed.get("cold").parse::<f64>() {
+        let told = v.shown().degrees(Temperature::c(c));
+        typed.set("cold", format!("{told:.0}"));
+    }
+    typed.set("cold_unit", "F");
+    typed
 }
 
 fn page(
@@ -154,7 +169,7 @@ pub async fn change(
                 Ok(guess) => {
                     beside.doubts = guess.doubts.iter().map(|d| d.words.clone()).collect();
                     let (file, pace) = (name, typed.get("rehearsal").to_owned());
-                    typed = Typed(form::proposed(&guess.layout));
+                    typed = in_units(&v, Typed(form::proposed(&guess.layout)));
                     typed.set("file", file);
                     typed.set("rehearsal", pace);
                 }
@@ -198,7 +213,7 @@ pub async fn change(
         }
         Err(e) => {
             let side = |s: &Source| Side {
-                form: filled(s).unwrap_or_default(),
+                form: filled(&v, s).unwrap_or_default(),
                 ..Side::default()
             };
             let clash = clash(&v, e, &typed, side).await?;

@@ -17,8 +17,9 @@ type Sent = Form<Vec<(String, String)>>;
 pub async fn materials(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Report)?;
     let body = html! {
-        p { "What no slip may name unless it is listed: ware of another clay or glaze is kept back until somebody has asked." }
-        @if v.may(Act::Keep) { p.steps { a.step href="/studio/lists" { "Bring a list in" } } }
+        p { "Slips may name only what is listed here: ware of another clay or glaze is kept back until somebody has asked." }
+        @if v.may(Act::Keep) { p.steps { a.step href="/studio/lists" { "Bring a list in" } a.step href="/studio/away" { "Put away" } } }
+        (super::today::next_step(&v))
         (section::<glost_model::clay::Clay>(&v).await?)
         (section::<glost_model::clay::Glaze>(&v).await?)
     };
@@ -30,7 +31,8 @@ pub async fn furniture(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let body = html! {
         p { "What loads are built from: plans use no more than there is." }
-        p.steps { a.step href="/furniture/losses" { "Broken, lost or worn" } @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring a list in" } } }
+        p.steps { a.step href="/furniture/losses" { "Broken, lost or worn" } @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring a list in" } a.step href="/studio/away" { "Put away" } } }
+        (super::today::next_step(&v))
         (section::<glost_model::furniture::ShelfStock>(&v).await?)
         (section::<glost_model::furniture::PostStock>(&v).await?)
         (section::<glost_model::furniture::SupportStock>(&v).await?)
@@ -42,7 +44,8 @@ pub async fn furniture(v: Visit) -> Result<Response, Trouble> {
 pub async fn kilns(v: Visit) -> Result<Response, Trouble> {
     v.must(Act::Plan)?;
     let body = html! {
-        p.steps { a.step href="/furniture" { "Furniture" } @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring a list in" } } }
+        p.steps { a.step href="/furniture" { "Furniture" } @if v.may(Act::Keep) { a.step href="/studio/lists" { "Bring a list in" } a.step href="/studio/away" { "Put away" } } }
+        (super::today::next_step(&v))
         (section::<glost_model::kiln::Kiln>(&v).await?)
         (super::upkeep::work_list(&v).await?)
     };

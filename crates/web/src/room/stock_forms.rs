@@ -305,7 +305,7 @@ impl Keeps for ShelfStock {
     }
     fn about(&self, shown: Shown) -> String {
         format!(
-            "{}, {} thick, {}",
+            "{} there, {} thick, {} each",
             self.count,
             shown.length(self.thickness),
             shown.mass(self.mass)
@@ -377,7 +377,7 @@ impl Keeps for SupportStock {
     }
     fn about(&self, shown: Shown) -> String {
         format!(
-            "{}, {} across, {} high",
+            "{} there, {} across, {} high",
             self.count,
             shown.length(self.diameter),
             shown.length(self.height)

@@ -11,7 +11,7 @@ use glost_studio::desk::ware::WareLook;
 use maud::{Markup, html};
 
 use crate::app::fields::{Fields, Look, options, said};
-use crate::app::{Form, Here, Query, Trouble, Typed, Visit, called, escaped};
+use crate::app::{Here, Parts, Query, Trouble, Typed, Visit, called, escaped};
 
 /// Fields of the form that are not the piece's own.
 const OTHER: [&str; 6] = ["owner", "count", "note", "looked_over", "version", "then"];
@@ -78,8 +78,8 @@ pub async fn to_write(v: &Visit, new: &str) -> Result<Markup, DeskError> {
 }
 
 /// Takes it in.
-pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<Response, Trouble> {
-    let mut typed = Typed(sent);
+pub async fn done(v: Visit, sent: Parts) -> Result<Response, Trouble> {
+    let mut typed = Typed(sent.fields);
     let owner = typed.get("owner").to_owned();
     let hand_in = HandIn {
         fields: piece_fields(&typed),
@@ -87,6 +87,7 @@ pub async fn done(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
         count: typed.get("count").trim().parse().unwrap_or(0),
         note: typed.get("note").to_owned(),
         looked_over: typed.on("looked_over"),
+        photo: sent.files.into_iter().next().map(|f| f.bytes.to_vec()),
     };
     match v.app.desk.take_in(v.actor(), &hand_in, v.today()).await {
         Ok((ware, turn)) => {
@@ -163,13 +164,14 @@ async fn form(v: &Visit, typed: &Typed, faults: &[Fault], like: bool) -> Result<
     Ok(html! {
         @if like { p { "Filled in with the last piece: change what differs." } }
         (f.summary())
-        form.piece method="post" action="/ware/new" {
+        form.piece method="post" action="/ware/new" enctype="multipart/form-data" {
             // One that differs in nothing is a single press.
             @if like { div.steps { button type="submit" name="then" value="next" { "The same again" } } }
             @if people.len() > 1 { (f.select("owner", "Whose is it?", "", &people)) }
             (piece(v, f))
             (f.text("count", "How many alike?", Look { keys: "numeric", ..Look::default() }))
             (f.lines("note", "Anything to know?", "Your words for whoever loads the kiln"))
+            (photo(f))
             @if v.may(Act::LookOver) { (f.tick("looked_over", "Looked over: it may wait for a firing if it is fit")) }
             div.steps {
                 button.main type="submit" name="then" value="next" { "Hand in, then one like it" }
@@ -177,6 +179,21 @@ async fn form(v: &Visit, typed: &Typed, faults: &[Fault], like: bool) -> Result<
             }
         }
     })
+}
+
+/// A photo, taken as it is handed in.
+fn photo(f: Fields<'_>) -> Markup {
+    let faulty = f.faults.iter().any(|x| x.field == "photo");
+    html! {
+        div.field {
+            label for="f-photo" { "A photo of it " span.optional { "(optional)" } }
+            p.hint id="f-photo-hint" { "Of the first, when several are alike" }
+            input #f-photo type="file" name="photo" accept="image/jpeg,image/png,image/webp" capture="environment" aria-describedby="f-photo-hint" aria-invalid=[faulty.then_some("true")];
+            @for x in f.faults.iter().filter(|x| x.field == "photo") { p.fault { strong { "Mend: " } (x.what) ". " (x.remedy) "." } }
+            // A browser does not send a file twice.
+            @if !f.faults.is_empty() && !faulty { p.hint { "A photo that you took has to be chosen again." } }
+        }
+    }
 }
 
 /// People for whom the visitor may hand in.

@@ -87,7 +87,8 @@ fn due(d: &Due, kiln: Option<&Care>) -> Markup {
         strong { (urgent(d.worn)) ": " }
         @if let Some(c) = kiln { a href={ "/kilns/" (escaped(&c.kiln.body.id)) "/upkeep" } { (c.kiln.body.thing.name) } ": " }
         (d.words) "."
-        span.source { "Source: " (d.source) "." }
+        // Where that comes from stands on the kiln's own page.
+        @if kiln.is_none() { span.source { "Source: " (d.source) "." } }
     } }
 }
 
@@ -135,15 +136,15 @@ fn counters(v: &Visit, all: &[Counter]) -> Markup {
         }
     };
     html! {
-        (wide("What its parts have been through", html! { table {
+        (wide("What its parts have been through", html! { table.rowed {
             thead { tr { th scope="col" { "Part" } th scope="col" { "Since" } th scope="col" { "Firings" } th scope="col" { "As firings to cone 04" } th scope="col" { "Above " (v.shown().example_temperature(1100.0)) } th scope="col" { "Too weak or worn" } } }
             tbody { @for c in all { tr {
                 th scope="row" { (c.part.part()) }
-                td { @match c.since { Some(at) => (day(v, at)), None => "the book began" } }
-                td { (c.count.firings) }
-                td { @if c.part == Wearing::Sensor { (format!("{:.0} of about {SENSOR_LIFE:.0}", c.count.weighed)) } @else { "–" } }
-                td { (hot(c)) }
-                td { @match &c.left { Some(l) => (left_words(l)), None => "not foreseen" } }
+                td data-label="Since" { @match c.since { Some(at) => (day(v, at)), None => "the book began" } }
+                td data-label="Firings" { (c.count.firings) }
+                td data-label="As firings to cone 04" { @if c.part == Wearing::Sensor { (format!("{:.0} of about {SENSOR_LIFE:.0}", c.count.weighed)) } @else { "–" } }
+                td data-label={ "Above " (v.shown().example_temperature(1100.0)) } { (hot(c)) }
+                td data-label="Too weak or worn" { @match &c.left { Some(l) => (left_words(l)), None => "not foreseen" } }
             } } }
         } }))
         p.hint { "In brackets: one in ten such parts comes to it before the first number, nine in ten before the last. Elements by the power that the kiln's own firings showed (until it no longer reaches its cone), sensors by the firings that they saw, relays by a life of 100,000 switchings, every 20 s while it heats (from memory)." }
@@ -161,14 +162,14 @@ fn bands(v: &Visit, all: &[BandWear]) -> Markup {
         Worn::Replace => "replace",
     };
     html! {
-        (wide("Resistance of the elements", html! { table {
+        (wide("Resistance of the elements", html! { table.rowed {
             thead { tr { th scope="col" { "Ring" } th scope="col" { "First reading" } th scope="col" { "Last reading" } th scope="col" { "Over its first" } th scope="col" { "Means" } } }
             tbody { @for b in all { tr {
-                th scope="row" { (b.band) }
-                td { (trimmed(b.first, 2)) " Ω, " (day(v, b.first_at)) }
-                td { @if b.last_at > b.first_at { (trimmed(b.last, 2)) " Ω, " (day(v, b.last_at)) } @else { "read once" } }
-                td { (format!("{:+.1} %", (b.ratio() - 1.0) * 100.0)) }
-                td { (told(b)) }
+                th scope="row" { span.label { "Ring " } (b.band) }
+                td data-label="First reading" { (trimmed(b.first, 2)) " Ω, " (day(v, b.first_at)) }
+                td data-label="Last reading" { @if b.last_at > b.first_at { (trimmed(b.last, 2)) " Ω, " (day(v, b.last_at)) } @else { "read once" } }
+                td data-label="Over its first" { (format!("{:+.1} %", (b.ratio() - 1.0) * 100.0)) }
+                td data-label="Means" { (told(b)) }
             } } }
         } }))
         p.hint { "Each ring is held against its own first reading. Over " (format!("{:+.0} %", (WARN - 1.0) * 100.0)) ": power is down by 4.8 %, look closer (proposed here). Over " (format!("{:+.0} %", (REPLACE - 1.0) * 100.0)) ": power is down by 9 %, replace (neilestrickgallery.blogspot.com 2011-03). Change elements as a set; mixed ages fire unevenly (common practice, no source)." }

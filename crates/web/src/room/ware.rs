@@ -71,9 +71,13 @@ pub async fn show(v: Visit, Query(q): Query<Vec<(String, String)>>) -> Result<Re
 
 /// What has come in, to be ticked by whoever looks it over; what is not fit as it is has to be opened.
 fn to_look_over(list: &[Kept<Ware>], v: &Visit) -> Markup {
+    let any = list
+        .iter()
+        .any(|w| verdict(&v.given, &w.body.piece).answer != Answer::No);
     html! {
         form method="post" action="/ware/looked-over" {
-            p { "Look at each piece beside its slip, and tick those that may be fired." }
+            @if any { p { "Look at each piece beside its slip, and tick those that may be fired." } }
+            @else { p { "None of these is fit to fire as it is. Open each: change what was written down, or say what it needs." } }
             ul.ticks { @for w in list { @let w = &w.body; @let p = &w.piece; @let fit = verdict(&v.given, p); li.turn {
                 @if fit.answer == Answer::No {
                     p { strong.code { (p.id) } " " (p.what) ", " (p.maker) span.small { "Not fit as it is" @if let Some(f) = fit.findings.first() { ": " (f.why) } "." } }
@@ -84,7 +88,7 @@ fn to_look_over(list: &[Kept<Ware>], v: &Visit) -> Markup {
                 } }
                 a.step href={ "/ware/" (crate::app::escaped(&p.id)) } { "Open" span.skip { " " (p.id) } }
             } } }
-            div.steps { button.main type="submit" { "Looked over: they may be fired" } }
+            @if any { div.steps { button.main type="submit" { "Looked over: they may be fired" } } }
         }
     }
 }
@@ -110,7 +114,7 @@ pub fn line(w: &Ware, v: &Visit) -> Markup {
         span.small {
             (p.clay) @if !p.glazes.is_empty() { ", " (p.glazes.join(", ")) }
             @if let Some(c) = p.asked_cone { ", cone " (c) }
-            ". " (called::sentence(w.state.words())) " since " (v.local(w.since).strftime("%-d %b"))
+            ". " (called::sentence(w.state.words())) @if w.state.here() { " since " } @else { " on " } (v.local(w.since).strftime("%-d %b"))
             @if let Some(due) = p.due { ". Due " (due.strftime("%-d %b")) }
             @if let Some(by) = w.fetch_by.filter(|_| matches!(w.state, State::Ready | State::Bisqued)) { ". Fetch by " (by.strftime("%-d %b")) }
             @if !w.note.is_empty() { ". " (w.note) }

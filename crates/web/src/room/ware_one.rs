@@ -3,8 +3,10 @@
 use axum::response::Response;
 use glost_model::book::{Act, Person, State, Ware};
 use glost_model::fault::Fault;
+use glost_model::piece::Stage;
 use glost_model::text;
 use glost_rules::Level;
+use glost_rules::cause::caution;
 use glost_store::Kept;
 use glost_studio::desk::DeskError;
 use glost_studio::desk::verdict::{Answer, verdict};
@@ -60,9 +62,9 @@ async fn page(
     Ok(html! {
         @if new { div.panel.big-code role="status" { p { "Write this code on the slip:" } p.code { (p.id) } } }
         @else { p.big-code { span.code { (p.id) } } }
-        p.lead { strong { (sentence(w.state.words())) } " since " (v.when(w.since))
-            @if let Some(f) = &w.firing { ", firing " a href={ "/firings/" (f) } { (f) } }
-            @if let Some(by) = w.fetch_by { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
+        p.lead { strong { (sentence(w.state.words())) } @if w.state.here() { " since " } @else { " on " } (v.when(w.since))
+            @if let Some(f) = w.firing.as_ref().filter(|_| w.state != State::Waiting) { ", firing " (firing(v, f, f)) }
+            @if let Some(by) = w.fetch_by.filter(|_| w.state.here()) { ". To be fetched by " (by.strftime("%a %-d %b %Y")) } "." }
         @if !w.note.is_empty() { p.note { (w.note) } }
         @if let Some(e) = &expected { p { "Back with its maker: " @if let Some((from, to)) = e.band { strong { (from.strftime("%-d %b")) @if to != from { " to " (to.strftime("%-d %b %Y")) } } ". " } (sentence(&e.words)) "." } }
         (fit(v, w))
@@ -78,11 +80,11 @@ async fn page(
             tr { th scope="row" { "Glazes" } td { @if p.glazes.is_empty() { "none" } @else { (p.glazes.join(", ")) } } }
             tr { th scope="row" { "Cone asked" } td { @match p.asked_cone { Some(c) => { "cone " (c) " (" (c.range_name()) ")" } None => "what suits it" } } }
             @for (name, value) in text::piece_fields(p, shown) {
-                @if FACTS.contains(&name.as_str()) && !value.is_empty() { tr { th scope="row" { (called::field(&name)) } td { (called::value(&name, &value)) @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
+                @if FACTS.contains(&name.as_str()) && !value.is_empty() { tr { th scope="row" { (called::field(&name)) } td { @if name == "stage" && bisqued(w) { "bisque" } @else { (called::value(&name, &value)) } @if name == "priority" { " of 5" } @if unit(&name) { " " (shown.length_unit()) } @if name == "mass" { @if shown.pounds { " lb" } @else { " kg" } } } } }
             }
         } }
-        @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { a href={ "/firings/" (s.firing) } { "Firing " (s.firing) } ", tier " (s.tier) } } } }
-        @if !w.faults.is_empty() { h2 { "Seen after firing" } ul { @for f in &w.faults { li { strong { (f.kind.look()) } @if !f.words.is_empty() { ": " (f.words) } @if f.spoilt { ". Spoilt" } " (" (v.when(f.at)) ")" @if let Some(of) = &f.firing { ". " a href={ "/firings/" (escaped(of)) "/causes/" (escaped(&p.id)) } { "Why?" } } } } } }
+        @if !w.stood.is_empty() { h2 { "Firings" } ul { @for s in &w.stood { li { (firing(v, &s.firing, &format!("Firing {}", s.firing))) ", tier " (s.tier) } } } }
+        @if !w.faults.is_empty() { h2 { "Seen after firing" } ul { @for f in &w.faults { li { strong { (f.kind.look()) } @if !f.words.is_empty() { ": " (f.words) } @if f.spoilt { ". Spoilt" } " (" (v.when(f.at)) ")" @if let Some(of) = &f.firing { ". " a href={ "/firings/" (escaped(of)) "/causes/" (escaped(&p.id)) } { "Why?" } } } } } (cautions(w)) }
         h2 { "Photos" }
         @if photos.is_empty() { p.empty { "No photo yet." } }
         div.photos { @for ph in &photos { a href={ "/photo/" (ph.id) } { img src={ "/photo/" (ph.id) "?small=yes" } alt={ "Photo of " (p.id) ", " (v.when(ph.made)) } loading="lazy"; } } }
@@ -113,8 +115,11 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str, f: Fields<'_>) -> Markup {
         _ => v.may(Act::LookOver),
     };
     let next: Vec<State> = w.state.next().iter().copied().filter(|s| may(*s)).collect();
-    let glazed = matches!(w.state, State::Bisqued)
-        || (w.state == State::HandedBack && w.piece.stage == glost_model::piece::Stage::Greenware);
+    let spoilt = w.faults.iter().any(|x| x.spoilt);
+    let glazed = !spoilt
+        && (w.state == State::Bisqued
+            || (w.state == State::HandedBack && w.piece.stage == Stage::Greenware));
+    let reason = |s: &State| matches!(s, State::NeedsAttention | State::Refused | State::Accident);
     html! {
         @if glazed && (own || v.may(Act::LookOver)) {
             form method="post" action={ (at) "/glazed" } {
@@ -127,11 +132,39 @@ fn ways(v: &Visit, kept: &Kept<Ware>, at: &str, f: Fields<'_>) -> Markup {
             h2 { "Move it on" }
             form.ways method="post" action={ (at) "/move" } {
                 (hidden("version", &kept.version.to_string()))
-                (f.lines("note", "Reason, for its maker to read", "Needed when it needs attention, is refused or came to harm"))
-                div.steps { @for s in next { button type="submit" name="to" value=(s.key()) { (sentence(s.words())) } } }
+                @if next.iter().any(reason) { (f.lines("note", "Reason, for its maker to read", "Needed when it needs attention, is refused or came to harm")) }
+                div.steps { @for s in next { button type="submit" name="to" value=(s.key()) { (step(v, own, s)) } } }
             }
         }
     }
+}
+
+/// What a way on is called on its button; its maker does it with their own hands.
+fn step(v: &Visit, own: bool, to: State) -> String {
+    match to {
+        State::HandedBack if own && !v.may(Act::HandBack) => "I have taken it home".to_owned(),
+        State::Made => "Hand it in again".to_owned(),
+        to => sentence(to.words()),
+    }
+}
+
+/// A firing, with the way to it for those who may go there.
+fn firing(v: &Visit, id: &str, words: &str) -> Markup {
+    html! { @if v.may(Act::Plan) { a href={ "/firings/" (escaped(id)) } { (words) } } @else { (words) } }
+}
+
+/// What is written down of it tells of before its first firing; that is over.
+fn bisqued(w: &Ware) -> bool {
+    let out = !matches!(w.state, State::Planned | State::InKiln);
+    w.piece.stage == Stage::Greenware && !w.stood.is_empty() && out
+}
+
+/// What must be minded of the faults that it has.
+pub fn cautions(w: &Ware) -> Markup {
+    let mut all: Vec<&str> = w.faults.iter().filter_map(|f| caution(f.kind)).collect();
+    all.sort_unstable();
+    all.dedup();
+    html! { @if !all.is_empty() { ul.caution { @for words in all { li { strong { "Mind: " } (words) } } } } }
 }
 
 /// The verdict with its reasons.

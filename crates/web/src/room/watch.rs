@@ -9,7 +9,7 @@ use glost_model::doubt::{Band, TimeBand};
 use glost_model::fault::Fault;
 use glost_model::shown::{Shown, hours};
 use glost_model::{Span, Temperature};
-use glost_sheets::{CAUTIONS, Line, beside, over_svg};
+use glost_sheets::{CAUTIONS, beside};
 use glost_studio::desk::DeskError;
 use glost_studio::follow::{Alarm, Estimate, Place, Seen, Stage};
 use jiff::civil::DateTime;
@@ -17,16 +17,12 @@ use maud::{Markup, html};
 use tokio_stream::StreamExt as _;
 use tokio_stream::wrappers::WatchStream;
 
-use super::curves::since;
-use super::firing::{later, plan_of, title};
-use super::heard;
+use super::firing::{later, title};
+use super::{curves, heard};
 use crate::app::fields::{Fields, Look};
 use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
-use crate::page::{drawing, wide};
-
-/// Points of a curve that are enough for a drawing.
-const POINTS: usize = 400;
+use crate::page::wide;
 
 /// The page.
 pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble> {
@@ -53,7 +49,8 @@ pub(super) async fn page(
     } else {
         html! {
             p.empty { "This firing is " (firing.state.words()) "." }
-            (curve(v, &firing, None).await?)
+            (curves::one(v, &firing, None).await?)
+            (super::readings::left_out(v, &firing.id).await?)
         }
     };
     Ok(html! {
@@ -63,7 +60,7 @@ pub(super) async fn page(
             p #watch-lost.warn role="status" hidden { "The page no longer hears from Glost. What stands above may be old. Read the display." }
             script type="module" src="/asset/watch.js" {}
         }
-        p.steps { a.step href=(at) { "The firing, its steps and its end" } a.step href=(format!("{at}/watch")) { "Look again" } }
+        p.steps { a.step href=(at) { "The firing, its steps and its end" } a.step href=(format!("{at}/watch")) { "Look again" } @if firing.started.is_some() { a.step href=(format!("{at}/readings")) { "Its readings, and which are not to be believed" } } }
         @if live && v.may(Act::Fire) {
             h2 { "Write down what the display shows" }
             form method="post" action={ (at) "/watch/reading" } {
@@ -85,6 +82,7 @@ pub(super) async fn page(
         }
         h2 { "Mind" }
         (list(CAUTIONS.end))
+        (list(CAUTIONS.fire))
         p { "A lost signal is not 'off'. What stands here is worked out from a sensor and a model; the cones and the display decide." }
     })
 }
@@ -173,11 +171,12 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
         });
     };
     let shown = v.shown();
-    let curve = curve(v, firing, Some(e)).await?;
+    let curve = curves::one(v, firing, Some(e)).await?;
+    let left_out = super::readings::left_out(v, &firing.id).await?;
     Ok(html! {
         @if let Some(why) = &seen.trouble { p.warn { (why) } }
         (heard::trouble(v, &firing.id))
-        @if !e.alarms.is_empty() { section.calls role="alert" aria-label="Alarms" { @for a in &e.alarms { (alarm(v, a)) } } }
+        @if !e.alarms.is_empty() { section.calls role="alert" aria-label="Alarms" { @for a in &e.alarms { (alarm(v, a)) } (list(CAUTIONS.fire)) } }
         p.lead {
             @if let Some(t) = e.sensor_told { strong { (shown.temperature(t)) } ", " }
             (stage(e)) ". Read " (v.when(e.at)) "."
@@ -192,6 +191,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
             li { "Its full power is " strong { (percent(&e.power_of_kiln)) } " of its description's" }
         }
         (curve)
+        (left_out)
         @if !seen.past.is_empty() { details { summary { "Alarms that are past" } ul { @for a in &seen.past { li { (a.kind.rule().title) ", since " (v.when(a.since)) ": " (a.words) } } } } }
         p.hint { "Bands: in eight of ten kilns like this one, by what the log has told of it so far. From " (seen.samples) " readings." }
         (heard::source(v, &firing.id))
@@ -219,14 +219,14 @@ fn tiers(e: &Estimate, shown: Shown) -> Markup {
     };
     wide(
         "Tiers",
-        html! { table {
+        html! { table.rowed {
             thead { tr { th scope="col" { "Tiers" } th scope="col" { "Ware" } th scope="col" { "Cone so far" } th scope="col" { "Cone at the end" } th scope="col" { "Beside cone " (e.cone) } } }
             tbody { @for (i, t) in e.tiers.iter().enumerate().rev() { tr {
-                th scope="row" { (t.tiers) @if !mark(i).is_empty() { " " span.small { (mark(i)) } } }
-                td { (shown.temperature(t.ware.middle)) span.small { (format!("{:.0}", shown.degrees(t.ware.low))) " to " (shown.temperature(t.ware.high)) } }
-                td { (cone(t.cone.middle)) span.small { (cone(t.cone.low)) " to " (cone(t.cone.high)) } }
-                td { (cone(t.cone_foreseen.middle)) span.small { (cone(t.cone_foreseen.low)) " to " (cone(t.cone_foreseen.high)) } }
-                td { (beside(t.cone_foreseen.middle, e.cone)) }
+                th scope="row" { span.label { "Tiers " } (t.tiers) @if !mark(i).is_empty() { " " span.small { (mark(i)) } } }
+                td data-label="Ware" { (shown.temperature(t.ware.middle)) span.small { (format!("{:.0}", shown.degrees(t.ware.low))) " to " (shown.temperature(t.ware.high)) } }
+                td data-label="Cone so far" { (cone(t.cone.middle)) span.small { (cone(t.cone.low)) " to " (cone(t.cone.high)) } }
+                td data-label="Cone at the end" { (cone(t.cone_foreseen.middle)) span.small { (cone(t.cone_foreseen.low)) " to " (cone(t.cone_foreseen.high)) } }
+                td data-label={ "Beside cone " (e.cone) } { (beside(t.cone_foreseen.middle, e.cone)) }
             } } }
         } },
     )
@@ -254,6 +254,9 @@ fn times(v: &Visit, e: &Estimate, band: &TimeBand) -> String {
     let at = |s: Span| v.when(later(e.at, s));
     match (band.low, band.middle, band.high) {
         (_, None, _) => "not within what is foreseen".to_owned(),
+        (Some(low), Some(middle), Some(high)) if at(low) == at(high) => {
+            format!("in {}, {}", hours(middle), at(middle))
+        }
         (Some(low), Some(middle), Some(high)) => format!(
             "in {}, {} (between {} and {})",
             hours(middle),
@@ -278,44 +281,8 @@ fn percent(band: &Band<f64>) -> String {
     format!(
         "{:.0} % ({:.0} to {:.0})",
         band.middle * 100.0,
-        band.low * 100.0,
+        // No kiln works at less than none of its power, whatever a model draws.
+        band.low.max(0.0) * 100.0,
         band.high * 100.0
-    )
-}
-
-/// Planned, read, and foreseen from here.
-async fn curve(v: &Visit, firing: &Firing, now: Option<&Estimate>) -> Result<Markup, DeskError> {
-    let Some(start) = firing.started else {
-        return Ok(html! {});
-    };
-    let read = v.app.desk.samples_thinned(&firing.id, POINTS).await?;
-    let plan = plan_of(v, &firing.id).await?;
-    let mut lines = Vec::new();
-    if let Some(forecast) = plan.as_ref().and_then(|p| p.forecast.as_ref()) {
-        lines.push(Line::expected("Planned", forecast));
-    }
-    lines.push(Line {
-        name: "Read",
-        points: since(start, &read),
-        read: true,
-    });
-    if let Some(e) = now {
-        let from = Span::s(e.at.duration_since(start).as_secs_f64());
-        let points = e.curve.iter().map(|c| (from + c.after, c.sensor));
-        lines.push(Line {
-            name: "Foreseen from here",
-            points: points.collect(),
-            read: false,
-        });
-    }
-    if lines.iter().all(|l| l.points.len() < 2) {
-        return Ok(html! {});
-    }
-    let drawn = drawing(
-        |paper| over_svg(&lines, "Temperature of this firing", v.shown(), paper),
-        "Temperature of this firing over time: planned, read, foreseen",
-    );
-    Ok(
-        html! { (drawn) p.hint { "The line of what was read breaks where nothing came for a quarter of an hour." } },
     )
 }

@@ -20,7 +20,7 @@ pub fn fields(f: Fields<'_>) -> Markup {
     html! {
         h2 { "Notices of kilns" }
         p { "When a kiln needs somebody, Glost says so on every page of those who fire, and by what is set here. When no notice comes, all need not be well: a kiln needs its own cut-out and a person at its end." }
-        (f.text("ways.address", "Where people open these pages", text("As https://kilns.example; for links in messages")))
+        (f.text("ways.address", "Where people open these pages", text("As https://kilns.example; for links in messages, on labels, in calendars and invitations")))
         (f.text("ways.most_per_hour", "Most notices in an hour", Look { keys: "numeric", hint: "Urgent ones are counted by themselves", ..Look::default() }))
         details open[f.faults.iter().any(|x| x.field.starts_with("ways"))] { summary { "E-mail, webhook, MQTT" }
             h3 { "E-mail" }
@@ -55,7 +55,7 @@ pub fn trial() -> Markup {
 pub fn wish_fields(f: Fields<'_>) -> Markup {
     html! {
         (f.choice("which", "E-mail when a kiln needs somebody", called::WHICH))
-        (f.text("quiet", "Quiet hours", Look { hint: "As 22:00-07:00. What is urgent comes all the same", optional: true, ..Look::default() }))
+        (f.text("quiet", "Quiet hours", Look { hint: "As 22:00-07:00. What is urgent, and that a programme ends, comes all the same", optional: true, ..Look::default() }))
     }
 }
 

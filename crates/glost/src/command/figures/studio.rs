@@ -1,5 +1,8 @@
 //! `glost figures studio`: how quickly pages answer in a large studio.
 
+mod lit;
+mod mix;
+
 use std::collections::BTreeMap;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::process::ExitCode;
@@ -14,8 +17,11 @@ use glost_studio::figures::{Size, fill};
 use glost_studio::{demo_texts, open_texts};
 use glost_web::{App, serve_app};
 
+use lit::{Lit, light};
+use mix::{FLOOR, MIX, Sent};
+
 use crate::clock;
-use crate::command::serve::runtime;
+use crate::command::serve::{logs_in, runtime};
 use crate::say::{Trouble, answer};
 
 /// Measure how quickly pages answer: 20,000 pieces, 1,500 firings, 50 clients on the loopback address. Server and
@@ -46,36 +52,9 @@ pub struct Studio {
     seed: u64,
 }
 
-/// Pages that people open, with who opens them. `{code}` is a piece that waits, `{firing}` a firing.
-const PAGES: [(&str, &str); 25] = [
-    ("nia", "/"),
-    ("nia", "/ware"),
-    ("nia", "/ware?state=waiting"),
-    ("nia", "/ware?state=made"),
-    ("nia", "/ware?state=handed-back&page=50"),
-    ("nia", "/ware?words=mug+maker+123"),
-    ("nia", "/ware/{code}"),
-    ("nia", "/ware/new"),
-    ("nia", "/firings"),
-    ("nia", "/firings/{firing}"),
-    ("nia", "/firings/new"),
-    ("nia", "/log"),
-    ("nia", "/log?words=heron&page=3"),
-    ("nia", "/log/report"),
-    ("nia", "/studio/log"),
-    ("nia", "/studio/people"),
-    ("nia", "/kilns"),
-    ("ilse", "/accounts"),
-    ("wen", "/ware?words=bowl"),
-    ("wen", "/help"),
-    ("ilse", "/back"),
-    ("wen", "/"),
-    ("wen", "/ware"),
-    ("wen", "/me"),
-    ("nia", "/asset/glost.css"),
-];
-/// What is only a file of the program: the least that any answer takes.
-const FLOOR: &str = "/asset/glost.css";
+/// Kinds of what is sent.
+const FORM: &str = "application/x-www-form-urlencoded";
+const JSON: &str = "application/json";
 /// Wanted of every page.
 const WANTED: Duration = Duration::from_millis(50);
 
@@ -98,7 +77,8 @@ impl Studio {
     fn measure(&self, name: &str, place: &str) -> Result<bool, Trouble> {
         let run = runtime()?;
         let words = |e: &dyn std::fmt::Display| Trouble::Words(e.to_string());
-        let app = run.block_on(async {
+        let logs = tempfile::tempdir().map_err(|e| words(&e))?;
+        let (app, lit) = run.block_on(async {
             let store = Store::open(place).await.map_err(|e| words(&e))?;
             let desk = Desk::new(store, std::env::temp_dir());
             let (studio, _) = open_texts(&demo_texts()).map_err(Trouble::Input)?;
@@ -109,7 +89,9 @@ impl Studio {
             fill(&desk, &studio, size, clock::instant(), self.seed)
                 .await
                 .map_err(|e| words(&e))?;
-            Ok::<_, Trouble>(App::new(desk, clock::instant))
+            let logs = logs_in(logs.path())?;
+            let lit = light(&desk, logs).await.map_err(|e| words(&e))?;
+            Ok::<_, Trouble>((App::new(desk, clock::instant), lit))
         })?;
         let times = run.block_on(async {
             let (tell, hear) = tokio::sync::oneshot::channel();
@@ -120,7 +102,8 @@ impl Studio {
             let (clients, requests, look, firings) =
                 (self.clients, self.requests, self.look, self.firings);
             let times =
-                std::thread::spawn(move || clients_of(at, clients, requests, look, firings)).join();
+                std::thread::spawn(move || clients_of(at, clients, requests, look, firings, lit))
+                    .join();
             served.abort();
             times.map_err(|_panic| Trouble::Words("the clients broke down".to_owned()))?
         })?;
@@ -142,6 +125,7 @@ async fn clients_of(
     requests: usize,
     look: u64,
     firings: u32,
+    mut lit: Lit,
 ) -> Result<Times, Trouble> {
     let words = |e: reqwest::Error| Trouble::Words(e.to_string());
     let mut cookies = BTreeMap::new();
@@ -161,13 +145,14 @@ async fn clients_of(
             .unwrap_or("");
         cookies.insert(who, cookie.split(';').next().unwrap_or("").to_owned());
     }
-    let cookies = Arc::new(cookies);
+    lit.calendar = calendar(at, cookies.get("nia").map_or("", String::as_str)).await?;
+    let (cookies, lit) = (Arc::new(cookies), Arc::new(lit));
     let next = Arc::new(AtomicUsize::new(0));
     let all = clients * requests;
     let began = Instant::now();
     let hands: Vec<_> = (0..clients)
         .map(|c| {
-            let (cookies, next) = (Arc::clone(&cookies), Arc::clone(&next));
+            let (cookies, next, lit) = (Arc::clone(&cookies), Arc::clone(&next), Arc::clone(&lit));
             tokio::spawn(async move {
                 let client = client()?;
                 let mut times = Vec::new();
@@ -178,25 +163,31 @@ async fn clients_of(
                     if n >= all {
                         return Ok::<_, Trouble>(times);
                     }
-                    let (who, page) = PAGES[n % PAGES.len()];
-                    let path = page
-                        .replace("{code}", &format!("Z{:05}", (n * 7919) % 20_000 % 1000))
-                        .replace(
-                            "{firing}",
-                            &format!("{:04}", 1 + (n * 31) as u32 % firings.max(1)),
-                        );
+                    let (who, page, sent) = MIX[n % MIX.len()];
+                    let path = mix::path(page, n, firings, &lit);
                     let cookie = cookies.get(who).map_or("", String::as_str);
                     let since = Instant::now();
-                    let answer = client
-                        .get(format!("http://{at}{path}"))
+                    let url = format!("http://{at}{path}");
+                    let ask = match sent {
+                        Sent::Nothing => client.get(url),
+                        Sent::Form(text) => {
+                            client.post(url).header("content-type", FORM).body(text)
+                        }
+                        Sent::Json(text) => {
+                            client.post(url).header("content-type", JSON).body(text)
+                        }
+                    };
+                    let ask = ask
                         .header("cookie", cookie)
-                        .send()
-                        .await
-                        .map_err(words)?;
+                        .header("sec-fetch-site", "same-origin");
+                    let answer = ask.send().await.map_err(words)?;
                     let status = answer.status();
                     let bytes = answer.bytes().await.map_err(words)?;
                     let took = since.elapsed();
-                    let good = status == 200 && !bytes.is_empty();
+                    let good = match sent {
+                        Sent::Form(_) => status == 303,
+                        Sent::Nothing | Sent::Json(_) => status == 200 && !bytes.is_empty(),
+                    };
                     times.push((page, took, (!good).then(|| format!("{path}: {status}"))));
                     tokio::time::sleep(Duration::from_millis(look)).await;
                 }
@@ -217,6 +208,24 @@ async fn clients_of(
     }
     times.took = began.elapsed();
     Ok(times)
+}
+
+/// The path of a calendar, which its page tells once.
+async fn calendar(at: SocketAddr, cookie: &str) -> Result<String, Trouble> {
+    let words = |e: reqwest::Error| Trouble::Words(e.to_string());
+    let ask = client()?.post(format!("http://{at}/me/calendar"));
+    let ask = ask.header("cookie", cookie).header("content-type", FORM);
+    let answer = ask.header("sec-fetch-site", "same-origin").send().await;
+    let page = answer.map_err(words)?.text().await.map_err(words)?;
+    let path = page.find("/calendar/").map(|from| {
+        let end = |c: char| c.is_whitespace() || matches!(c, '"' | '<' | '&');
+        page[from..]
+            .split(end)
+            .next()
+            .unwrap_or_default()
+            .to_owned()
+    });
+    path.ok_or_else(|| Trouble::Words("no link of a calendar was made".to_owned()))
 }
 
 fn client() -> Result<reqwest::Client, Trouble> {

@@ -51,8 +51,8 @@ impl Words<'_> {
             "loss" => &["id", "thing"],
             "upkeep" => &["id", "kiln"],
             // Numbers for the heat model; its page tells them in words.
-            "lessons" => &["id", "kiln", "whole", "taught", "weakens"],
-            "source" => &["kiln"],
+            "lessons" => &["id", "kiln", "whole", "taught", "weakens", "seen", "held"],
+            "source" | "learning" => &["kiln"],
             _ => &["id"],
         };
         let mut all = written.unwrap_or_else(|| self.flat(body, but));
@@ -76,6 +76,8 @@ impl Words<'_> {
             "upkeep" => at("/what").map(str::to_owned),
             "lessons" => at("/kiln").map(str::to_owned),
             "source" => at("/kind").map(str::to_owned),
+            "notice" => at("/notice/words").map(str::to_owned),
+            "stretch" => at("/firing").map(|id| format!("of firing {id}")),
             _ => at("/name").or_else(|| at("/thing/name")).map(str::to_owned),
         };
         cut(&named.unwrap_or_else(|| id.to_owned()))

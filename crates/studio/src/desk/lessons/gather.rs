@@ -1,17 +1,19 @@
 //! What there is to learn from of a kiln, and learning from it: long work, for a thread of its own.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use glost_heat::doubt::margin;
 use glost_heat::kiln::from_plan;
-use glost_heat::learn::{Learnt, Past, learn_watched, wear};
+use glost_heat::learn::{Learnt, Past, Weighed, learn_and_weigh, wear};
 
 use glost_model::book::lessons::Weakens;
 use glost_model::book::upkeep::{bands, last};
-use glost_model::book::{Firing, FiringState, Stock, Upkeep, Wearing};
+use glost_model::book::{BadStretch, Firing, FiringState, Stock, Upkeep, Wearing};
 use glost_model::kiln::Kiln;
 use glost_model::tariff::Tariff;
 use glost_model::{Energy, Span};
+
+use glost_store::ReadingSpan;
 
 use super::super::{Desk, DeskError};
 
@@ -19,9 +21,61 @@ use super::super::{Desk, DeskError};
 pub const MOST: usize = 24;
 /// Samples of a firing that are looked at.
 const SAMPLES: usize = 1_500;
-const THREADS: usize = 2;
+/// What somebody waits for.
+pub const THREADS: usize = 2;
 /// Controllers that switch relays do so about every twenty seconds, from memory; nobody's nameplate says it.
 const CYCLE: Span = Span::s(20.0);
+
+/// A firing that is over.
+#[derive(Debug, Clone)]
+pub struct Over {
+    /// The firing.
+    pub firing: Firing,
+    /// What it lacks to be learnt from.
+    pub lacks: Option<&'static str>,
+    /// Stretches of its log that are not to be believed.
+    pub bad: Vec<BadStretch>,
+    /// All that is known of it by now: another text when its log, cones, meter or marks are otherwise.
+    pub state: String,
+}
+
+impl Over {
+    fn new(firing: Firing, span: Option<ReadingSpan>, bad: Vec<BadStretch>) -> Self {
+        let mut state = span.map_or_else(String::new, |s| format!("{} to {}", s.rows, s.to));
+        for c in &firing.cones {
+            state.push_str(&format!("; {} {} {}", c.tier, c.cone, c.clock));
+        }
+        if let Some(energy) = firing.metered() {
+            state.push_str(&format!("; {:.0} J", energy.to_j()));
+        }
+        for b in &bad {
+            state.push_str(&format!("; not {} to {}", b.from, b.to));
+        }
+        let lacks = match (span, firing.short) {
+            (None, _) => Some("no log was kept of it"),
+            (_, true) => Some("it stopped short of its programme"),
+            _ => None,
+        };
+        Self {
+            lacks,
+            firing,
+            bad,
+            state,
+        }
+    }
+
+    /// Nothing more is to come: it was emptied, its log is there, and each witness cone that was set was read.
+    pub fn complete(&self) -> bool {
+        self.lacks.is_none() && self.firing.state == FiringState::Done && self.unread().is_empty()
+    }
+
+    /// Tiers whose witness cones nobody has read.
+    pub fn unread(&self) -> Vec<&str> {
+        let read = |tier: &str| self.firing.cones.iter().any(|c| c.tier == tier);
+        let tiers = self.firing.cone_tiers.iter().map(String::as_str);
+        tiers.filter(|t| !read(t)).collect()
+    }
+}
 
 /// What there is to learn from.
 #[derive(Debug, Clone)]
@@ -32,6 +86,10 @@ pub struct Gathered {
     pub pasts: Vec<Past>,
     /// Firings without one or the other, each with what it lacks.
     pub lacking: Vec<(Firing, &'static str)>,
+    /// Every firing that is looked at, with what is known of it.
+    pub(super) seen: BTreeMap<String, String>,
+    /// Those that the edition in force has seen as they are.
+    pub(super) known: BTreeSet<String>,
     pub(super) upkeep: Vec<Upkeep>,
     pub(super) tariff: Tariff,
 }
@@ -45,23 +103,22 @@ pub struct WorkedOut {
     pub weakens: Option<Weakens>,
     /// How often a relay switches in a firing, the mean over logs that tell what the controller asked for.
     pub switchings: Option<f64>,
+    /// What each new firing is worth to forecasts of others.
+    pub weighed: Vec<Weighed>,
 }
 
 impl Desk {
     /// Firings of a kiln that are over, with what they lack to be learnt from.
-    pub(super) async fn over_in(
-        &self,
-        kiln: &Stock<Kiln>,
-    ) -> Result<Vec<(Firing, Option<&'static str>)>, DeskError> {
+    pub(super) async fn over_in(&self, kiln: &Stock<Kiln>) -> Result<Vec<Over>, DeskError> {
         let mut all = self.firings_in(kiln).await?;
         all.retain(|f| matches!(f.state, FiringState::Opened | FiringState::Done));
         all.sort_by(|a, b| (a.started, &a.id).cmp(&(b.started, &b.id)));
         let from = all.len().saturating_sub(MOST);
         let mut out = Vec::new();
         for firing in all.split_off(from) {
-            let rows = self.samples_kept(&firing.id).await?.map_or(0, |s| s.rows);
-            let lacks = (rows == 0).then_some("no log was kept of it");
-            out.push((firing, lacks));
+            let span = self.samples_kept(&firing.id).await?;
+            let bad = self.bad_stretches(&firing.id).await?;
+            out.push(Over::new(firing, span.filter(|s| s.rows > 0), bad));
         }
         Ok(out)
     }
@@ -81,24 +138,33 @@ impl Desk {
             lacking: Vec::new(),
             upkeep: self.upkeep_of(&kiln.id).await?,
             tariff: self.given().await?.studio.tariff.clone(),
+            seen: BTreeMap::new(),
+            known: BTreeSet::new(),
         };
-        for (firing, lacks) in self.over_in(kiln).await? {
-            if left_out.contains(&firing.id) {
+        let in_force = self.lessons_kept(&kiln.id).await?.map(|k| k.body);
+        for over in self.over_in(kiln).await? {
+            if left_out.contains(&over.firing.id) {
                 continue;
             }
-            if let Some(lacks) = lacks {
-                found.lacking.push((firing, lacks));
+            if let Some(lacks) = over.lacks {
+                found.lacking.push((over.firing, lacks));
                 continue;
             }
-            match self.past(&firing).await? {
+            let id = over.firing.id.clone();
+            if in_force.as_ref().is_some_and(|l| super::has_seen(l, &over)) {
+                found.known.insert(id.clone());
+            }
+            match self.past(&over).await? {
                 Ok(past) => found.pasts.push(past),
-                Err(lacks) => found.lacking.push((firing, lacks)),
+                Err(lacks) => found.lacking.push((over.firing, lacks)),
             }
+            found.seen.insert(id, over.state);
         }
         Ok(found)
     }
 
-    async fn past(&self, firing: &Firing) -> Result<Result<Past, &'static str>, DeskError> {
+    async fn past(&self, over: &Over) -> Result<Result<Past, &'static str>, DeskError> {
+        let firing = &over.firing;
         let Some(at) = firing.started else {
             return Ok(Err("nobody wrote down when it was switched on"));
         };
@@ -123,7 +189,7 @@ impl Desk {
             input: from_plan(&plan.studio, &bare, &plan.load),
             plan: programme,
             log: self.samples_thinned(&firing.id, SAMPLES).await?,
-            bad: Vec::new(),
+            bad: over.bad.iter().map(|b| (b.from, b.to)).collect(),
             cones: firing.cones.clone(),
             energy: drawn.map(|(a, b)| b - a).filter(|e| *e > Energy::ZERO),
         }))
@@ -131,13 +197,16 @@ impl Desk {
 }
 
 impl Gathered {
-    /// Learns from all of it. `watch` hears how many firings were looked at, and ends it there by answering false.
-    pub fn work_out(&self, watch: &mut dyn FnMut(usize) -> bool) -> WorkedOut {
-        let learnt = learn_watched(&self.pasts, &self.upkeep, THREADS, watch);
+    /// Learns from all of it on so many threads. `watch` hears how many firings were looked at, and ends it there by
+    /// answering false.
+    pub fn work_out(&self, threads: usize, watch: &mut dyn FnMut(usize) -> bool) -> WorkedOut {
+        let all = (self.pasts.as_slice(), self.upkeep.as_slice());
+        let (learnt, weighed) = learn_and_weigh(all.0, all.1, &self.known, threads, watch);
         WorkedOut {
             weakens: self.weakens(&learnt),
             switchings: self.switchings(),
             learnt,
+            weighed,
         }
     }
 

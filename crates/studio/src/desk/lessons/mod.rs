@@ -1,13 +1,15 @@
 //! What a kiln's own firings teach of it: worked out, kept edition by edition, used by plans or not, taken back.
 
+mod by_itself;
 mod gather;
+mod kept;
 
 use std::collections::BTreeSet;
 
 use glost_heat::learn::Learnt;
-use glost_model::book::{Act, Firing, Lessons, Stock};
+use glost_model::book::{Act, Learning, Lessons, Stock};
 use glost_model::kiln::Kiln;
-use glost_store::{Kept, Look, StoreError};
+use glost_store::{ChangeRow, Kept, Look, StoreError};
 use jiff::Timestamp;
 
 use super::{Actor, Desk, DeskError};
@@ -15,7 +17,8 @@ use super::{Actor, Desk, DeskError};
 pub use glost_heat::learn::Looked;
 pub use glost_heat::learn::wear::words as left_words;
 
-pub use gather::{Gathered, MOST, WorkedOut};
+pub use by_itself::ToLearn;
+pub use gather::{Gathered, MOST, Over, THREADS, WorkedOut};
 
 /// What is known of a kiln by its own firings.
 #[derive(Debug, Clone)]
@@ -27,9 +30,11 @@ pub struct Known {
     /// All of it; the priors when nothing is kept, or what is kept is of another way of learning.
     pub learnt: Learnt,
     /// Firings that are over, in order of time, with what they lack to be learnt from.
-    pub over: Vec<(Firing, Option<&'static str>)>,
+    pub over: Vec<Over>,
     /// Editions before this one, the latest first.
     pub editions: Vec<Edition>,
+    /// It is learnt anew by itself after each firing; with its version, 0 when nobody has set it.
+    pub learning: Kept<Learning>,
 }
 
 /// An edition that there is a way back to.
@@ -44,14 +49,25 @@ pub struct Edition {
 }
 
 impl Known {
-    /// Firings with a log that were not looked at yet, those left out aside.
+    /// Firings with a log that were not looked at yet, or are otherwise by now; those left out aside.
     pub fn fresh(&self) -> usize {
-        let left_out = self.kept.as_ref().map(|k| &k.body.left_out);
-        let fresh = self.over.iter().filter(|(f, lacks)| {
-            let looked = self.learnt.firings.iter().any(|l| l.id == f.id);
-            lacks.is_none() && !looked && left_out.is_none_or(|l| !l.contains(&f.id))
+        let fresh = self.over.iter().filter(|o| {
+            o.lacks.is_none() && !self.is_left_out(&o.firing.id) && !self.has_looked_at(o)
         });
         fresh.count()
+    }
+
+    /// Somebody left it out.
+    pub fn is_left_out(&self, firing: &str) -> bool {
+        let kept = self.kept.as_ref();
+        kept.is_some_and(|k| k.body.left_out.contains(firing))
+    }
+
+    /// The edition in force, or the one that is held back, has seen the firing as it is.
+    pub fn has_looked_at(&self, over: &Over) -> bool {
+        let Some(kept) = &self.kept else { return false };
+        let held = kept.body.held.as_ref();
+        has_seen(&kept.body, over) || held.is_some_and(|h| has_seen(&h.lessons, over))
     }
 
     /// Firings that were learnt from and are left out since, or the other way round: it is to be worked out anew.
@@ -78,23 +94,10 @@ impl Desk {
         let kiln = self.store.get::<Stock<Kiln>>(kiln).await?;
         let kept = self.lessons_kept(&kiln.body.id).await?;
         let learnt = kept.as_ref().and_then(|k| read(&k.body));
-        let now = kept.as_ref().map_or(0, |k| k.body.edition);
-        let mut editions = Vec::new();
-        for change in self.store.history("lessons", &kiln.body.id).await? {
-            let Ok(lessons) = serde_json::from_str::<Lessons>(&change.after) else {
-                continue;
-            };
-            let known = |e: &Edition| e.lessons.edition == lessons.edition;
-            if lessons.edition != now && !editions.iter().any(known) {
-                editions.push(Edition {
-                    version: change.version,
-                    lessons,
-                    by: (change.turn.who, change.turn.at),
-                });
-            }
-        }
+        let editions = self.editions(&kiln.body.id, kept.as_ref()).await?;
         Ok(Known {
             over: self.over_in(&kiln.body).await?,
+            learning: self.learning(&kiln.body).await?,
             learnt: learnt.unwrap_or_default(),
             kiln,
             kept,
@@ -102,60 +105,39 @@ impl Desk {
         })
     }
 
+    /// Every edition that there was, the latest first, but for the one in force and the one that is held back.
+    async fn editions(
+        &self,
+        kiln: &str,
+        kept: Option<&Kept<Lessons>>,
+    ) -> Result<Vec<Edition>, DeskError> {
+        let now: Vec<u32> = kept.iter().flat_map(|k| of_record(&k.body)).collect();
+        let mut editions: Vec<Edition> = Vec::new();
+        for change in self.store.history("lessons", kiln).await? {
+            for lessons in written(&change) {
+                let known = editions
+                    .iter()
+                    .any(|e| e.lessons.edition == lessons.edition);
+                if lessons.edition > 0 && !known && !now.contains(&lessons.edition) {
+                    editions.push(Edition {
+                        version: change.version,
+                        by: (change.turn.who.clone(), change.turn.at),
+                        lessons,
+                    });
+                }
+            }
+        }
+        editions.sort_by_key(|e| std::cmp::Reverse(e.lessons.edition));
+        Ok(editions)
+    }
+
+    /// What is kept of a kiln; nothing when the first edition was taken back.
     pub(super) async fn lessons_kept(
         &self,
         kiln: &str,
     ) -> Result<Option<Kept<Lessons>>, DeskError> {
-        match self.store.get::<Lessons>(kiln).await {
-            Ok(kept) => Ok(Some(kept)),
-            Err(StoreError::Missing { .. }) => Ok(None),
-            Err(e) => Err(e.into()),
-        }
-    }
-
-    /// Keeps what was worked out as the next edition. Plans use it from now on, unless somebody said that they shall not.
-    ///
-    /// # Errors
-    /// [`DeskError::NotAllowed`], of the store, or when somebody else kept something meanwhile.
-    pub async fn keep_lessons(
-        &self,
-        actor: Actor<'_>,
-        from: &Gathered,
-        found: &WorkedOut,
-    ) -> Result<i64, DeskError> {
-        actor.must(Act::Keep)?;
-        let before = self.lessons_kept(&from.kiln.id).await?;
-        let was = before.as_ref().map(|k| &k.body);
-        let edition = self.next_edition(&from.kiln.id).await?;
-        let whole = serde_json::to_value(&found.learnt)
-            .map_err(|e| DeskError::Machine(format!("what was learnt cannot be written: {e}")))?;
-        let lessons = Lessons {
-            id: from.kiln.id.clone(),
-            kiln: from.kiln.thing.name.clone(),
-            at: actor.at,
-            edition,
-            used: was.is_none_or(|w| w.used),
-            left_out: was.map(|w| w.left_out.clone()).unwrap_or_default(),
-            taught: found.learnt.taught(edition),
-            weakens: found.weakens.clone(),
-            switchings: found.switchings,
-            whole,
-        };
-        let verb = format!("learn kiln {} from its firings", lessons.kiln);
-        let mut turn = self.store.turn(actor.by(), &verb).await?;
-        match before {
-            Some(kept) => drop(turn.put(&lessons, kept.version).await?),
-            None => turn.add(&lessons).await?,
-        }
-        Ok(turn.commit().await?)
-    }
-
-    /// One more than any that there was, those taken back included.
-    async fn next_edition(&self, kiln: &str) -> Result<u32, DeskError> {
-        let all = self.store.history("lessons", kiln).await?;
-        let of = |text: &str| serde_json::from_str::<Lessons>(text).ok();
-        let highest = all.iter().filter_map(|c| of(&c.after)).map(|l| l.edition);
-        Ok(highest.max().unwrap_or(0) + 1)
+        let found = self.store.find::<Lessons>(kiln).await?;
+        Ok(found.filter(|k| k.archived.is_none()))
     }
 
     /// Has plans use what was learnt of a kiln, or not, as seen at `version`.
@@ -214,20 +196,26 @@ impl Desk {
         version: i64,
     ) -> Result<i64, DeskError> {
         let known = self.known(actor, kiln).await?;
-        let found = known.editions.into_iter();
-        let Some(old) = found.map(|e| e.lessons).find(|l| l.edition == edition) else {
+        let held = known.kept.and_then(|k| k.body.held);
+        let mut found = known
+            .editions
+            .into_iter()
+            .map(|e| e.lessons)
+            .chain(held.map(|h| h.lessons));
+        let Some(old) = found.find(|l| l.edition == edition) else {
             return Err(DeskError::cannot(
                 format!("there is no edition {edition} of this kiln"),
                 "Choose one of the list",
             ));
         };
-        let what = format!("by edition {edition} again");
+        let what = format!("by edition {edition}");
         self.change_lessons(actor, kiln, version, "plan", &what, |l| {
             // Who left which firing out stands; what was worked out goes back.
             let left_out: BTreeSet<String> = std::mem::take(&mut l.left_out);
             *l = Lessons {
                 left_out,
                 used: true,
+                held: None,
                 ..old
             };
         })
@@ -263,4 +251,26 @@ impl Desk {
 fn read(lessons: &Lessons) -> Option<Learnt> {
     let learnt: Learnt = serde_json::from_value(lessons.whole.clone()).ok()?;
     learnt.can_be_used().then_some(learnt)
+}
+
+/// The record's edition and the one that it holds back.
+fn of_record(lessons: &Lessons) -> impl Iterator<Item = u32> + use<> {
+    let held = lessons.held.as_ref().map(|h| h.lessons.edition);
+    std::iter::once(lessons.edition).chain(held)
+}
+
+/// Editions that a change of the record wrote down.
+fn written(change: &ChangeRow) -> impl Iterator<Item = Lessons> + use<> {
+    let mut whole = serde_json::from_str::<Lessons>(&change.after).ok();
+    let held = whole.as_mut().and_then(|l| l.held.take());
+    whole.into_iter().chain(held.map(|h| h.lessons))
+}
+
+/// Whether an edition has seen a firing as it is. Editions of before kept no more than which firings they looked at.
+fn has_seen(lessons: &Lessons, over: &Over) -> bool {
+    let id = &over.firing.id;
+    if !lessons.seen.is_empty() {
+        return lessons.seen.get(id) == Some(&over.state);
+    }
+    read(lessons).is_some_and(|l| l.firings.iter().any(|f| f.id == *id))
 }

@@ -82,15 +82,23 @@ pub fn cold(asked: &mut Asked<'_>, rows: usize) -> Cold {
         let scale = scale(asked.row("unit", at));
         return Cold::Column { at, scale };
     }
-    let found = asked.number("cold", TERMINALS.to_c(), "Write °C, as 25");
-    if (-40.0..=100.0).contains(&found) {
-        return Cold::Fixed(Temperature::c(found));
+    // Who reads °F types it so.
+    let fahrenheit = asked.get("cold_unit") == "F" && !asked.get("cold").is_empty();
+    let remedy = if fahrenheit {
+        "Write °F from −40 to 212, as 77"
+    } else {
+        "Write °C from −40 to 100, as 25"
+    };
+    let found = asked.number("cold", TERMINALS.to_c(), remedy);
+    let found = if fahrenheit {
+        Temperature::f(found)
+    } else {
+        Temperature::c(found)
+    };
+    if (-40.0..=100.0).contains(&found.to_c()) {
+        return Cold::Fixed(found);
     }
-    asked.fault(
-        "cold",
-        "terminals are not that warm",
-        "Write °C from −40 to 100",
-    );
+    asked.fault("cold", "terminals are not that warm", remedy);
     Cold::Fixed(TERMINALS)
 }
 

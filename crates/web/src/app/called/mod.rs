@@ -3,7 +3,7 @@
 mod names;
 mod words;
 
-use glost_model::book::{FaultKind, FiringState, Role, State};
+use glost_model::book::{Edges, FaultKind, Firing, FiringState, Purpose, Role, State, Unsound};
 use glost_model::load::FiringKind;
 use glost_rules::value as rule;
 use jiff::civil::Date;
@@ -23,6 +23,9 @@ pub fn field(path: &str) -> String {
             Some((tier, cone)) => format!("Cone {cone} on tier {tier}"),
             None => format!("Cone on tier {tier}"),
         };
+    }
+    if path.starts_with("edges ") {
+        return "Edges of the crack".to_owned();
     }
     if let Some(ring) = path.strip_prefix("ohm.") {
         return format!("Ring {ring}");
@@ -85,7 +88,11 @@ pub fn value(path: &str, text: &str) -> String {
     {
         return day.strftime("%-d %b %Y").to_string();
     }
+    if path.starts_with("edges ") {
+        return Edges::of_key(text).map_or(text, |e| e.words()).to_owned();
+    }
     let own = match leaf {
+        "unsound" | "why" => Unsound::of_key(text).map(Unsound::words),
         "state" => State::of_key(text)
             .map(State::words)
             .or_else(|| FiringState::of_key(text).map(FiringState::words)),
@@ -126,6 +133,23 @@ pub fn somebody(role: Role) -> &'static str {
     }
 }
 
+/// How far a firing has come.
+pub fn how_far(f: &Firing) -> &'static str {
+    if f.short {
+        "stopped short of its cone"
+    } else {
+        f.state.words()
+    }
+}
+
+/// What a firing is for: its kind, or what it was instead of firing ware.
+pub fn purpose(f: &Firing) -> &'static str {
+    match f.purpose {
+        Purpose::Ware => kind(f.kind),
+        other => other.words(),
+    }
+}
+
 /// A kind of firing.
 pub fn kind(kind: FiringKind) -> &'static str {
     match kind {
@@ -155,7 +179,11 @@ fn thing_of(kind: &str) -> Option<&'static str> {
         "upkeep" => "Upkeep",
         "loss" => "Loss",
         "lessons" => "What a kiln taught",
+        "learning" => "How a kiln is learnt from",
+        "stretch" => "Readings not to be believed",
         "source" => "Source of readings",
+        "notice" => "Notice",
+        "errand" => "Message",
         _ => return None,
     })
 }

@@ -15,8 +15,8 @@ pub fn of(v: &Visit, kind: SourceKind, f: Fields<'_>) -> Markup {
         @match kind {
             SourceKind::Hand => p { "Whoever looks after the kiln writes down what its display shows, on the page of the firing." },
             SourceKind::File => (file(v, f)),
-            SourceKind::Broker => (broker(f)),
-            SourceKind::Controller => (controller(f)),
+            SourceKind::Broker => (broker(v, f)),
+            SourceKind::Controller => (controller(v, f)),
         }
         @if kind != SourceKind::Hand {
             details open[!f.typed.get("rehearsal").is_empty()] { summary { "Only a rehearsal?" }
@@ -54,7 +54,7 @@ fn file(v: &Visit, f: Fields<'_>) -> Markup {
         datalist id="log-files" { @for name in offered { option value=(name) {} } }
         @if known {
             p.steps { button type="submit" name="do" value="look" { "Look at the file anew" } }
-            (layout(f))
+            (layout(v, f))
         } @else {
             p { "Glost looks at its first lines and proposes how to read it; nothing is stored before you have looked it over." }
         }
@@ -62,7 +62,7 @@ fn file(v: &Visit, f: Fields<'_>) -> Markup {
 }
 
 /// How a table is written and what its columns are.
-pub fn layout(f: Fields<'_>) -> Markup {
+pub fn layout(v: &Visit, f: Fields<'_>) -> Markup {
     html! {
             h2 { "How it is written" }
             (f.select("separator", "Between cells", "", &options([("comma", "comma"), ("semicolon", "semicolon"), ("tab", "tab"), ("bar", "bar")])))
@@ -75,7 +75,7 @@ pub fn layout(f: Fields<'_>) -> Markup {
                 (hidden(&format!("title.{n}"), f.typed.get(&format!("title.{n}"))))
                 (value(f, n, &column(f, n)))
             }
-            (terminals(f))
+            (terminals(v, f))
     }
 }
 
@@ -105,9 +105,11 @@ fn time(f: Fields<'_>) -> Markup {
     }
 }
 
-fn terminals(f: Fields<'_>) -> Markup {
+fn terminals(v: &Visit, f: Fields<'_>) -> Markup {
+    let shown = v.shown();
     html! {
-        (f.text("cold", "Terminals of a thermocouple that is read in mV", Look { keys: "decimal", unit: "°C", optional: true, hint: "Where nothing tells how warm they are", ..Look::default() }))
+        @if shown.fahrenheit { (hidden("cold_unit", "F")) }
+        (f.text("cold", "Terminals of a thermocouple that is read in mV", Look { keys: "decimal", unit: shown.degree_sign(), optional: true, hint: "Where nothing tells how warm they are", ..Look::default() }))
     }
 }
 
@@ -130,7 +132,7 @@ fn rows(f: Fields<'_>, name: &str) -> usize {
     (last + FREE).min(ROWS)
 }
 
-fn broker(f: Fields<'_>) -> Markup {
+fn broker(v: &Visit, f: Fields<'_>) -> Markup {
     html! {
         p { "The connection is not encrypted: keep the broker in the studio's own network. Glost subscribes and never publishes where a kiln speaks." }
         (f.text("host", "Broker and port", line("As 192.168.1.20:1883")))
@@ -144,11 +146,11 @@ fn broker(f: Fields<'_>) -> Markup {
             (value(f, n, "What it is"))
         } }
         details open[!f.typed.get("time_as").is_empty()] { summary { "Times in messages" } (time(f)) }
-        (terminals(f))
+        (terminals(v, f))
     }
 }
 
-fn controller(f: Fields<'_>) -> Markup {
+fn controller(v: &Visit, f: Fields<'_>) -> Markup {
     html! {
         p { "Glost asks for registers (functions 3 and 4) and has no way to write one. If the controller has a switch or password against writing, leave it on. Wiring is for people licensed to do it, with the kiln off at the isolator." }
         (f.text("host", "Controller and port", line("As 192.168.1.30:502")))
@@ -167,6 +169,6 @@ fn controller(f: Fields<'_>) -> Markup {
             }
             (value(f, n, "What it holds"))
         } }
-        (terminals(f))
+        (terminals(v, f))
     }
 }
