@@ -28,11 +28,22 @@ const RATES_C_PER_H: [f64; 5] = [5.0, 15.0, 60.0, 150.0, 300.0];
 pub(crate) struct Member {
     pub(crate) cone: Cone,
     pub(crate) law: Law,
+    /// [`Law::usual_z`] of it, a sum that is asked for often.
+    pub(crate) usual_z: f64,
     /// Standard deviation of a real cone's end point at each of the rates, K.
     deviation_k: [f64; RATES_C_PER_H.len()],
 }
 
 impl Member {
+    fn new(cone: Cone, law: Law, deviation_k: [f64; RATES_C_PER_H.len()]) -> Self {
+        Self {
+            usual_z: law.usual_z(),
+            cone,
+            law,
+            deviation_k,
+        }
+    }
+
     /// Standard deviation of a real cone's end point about the law, K: how cones are made, what
     /// the law misses, and how loosely the chart holds the law at that rate.
     pub(crate) fn deviation_k(&self, rate_c_per_h: f64) -> f64 {

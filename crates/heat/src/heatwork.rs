@@ -11,7 +11,7 @@ mod tests;
 use glost_model::cone::Cone;
 use glost_model::{Span, TempDiff, Temperature};
 
-use crate::family::{Column, Law, Member, USUAL_C_PER_H, family};
+use crate::family::{Column, Member, USUAL_C_PER_H, family};
 pub use clock::Clock;
 pub use reached::{Place, Reached};
 
@@ -34,9 +34,9 @@ struct Gathered {
 impl Gathered {
     /// The steady rate at which this cone would gather its heat-work about as cold as here, °C/h:
     /// colder by one z on the average is slower by a factor of e.
-    fn alike_c_per_h(self, law: &Law) -> f64 {
+    fn alike_c_per_h(self, usual_z: f64) -> f64 {
         if self.done > 0.0 {
-            let colder = self.cold / self.done - law.usual_z();
+            let colder = self.cold / self.done - usual_z;
             USUAL_C_PER_H * (-colder).clamp(-9.0, 9.0).exp()
         } else {
             USUAL_C_PER_H
@@ -201,7 +201,7 @@ impl HeatWork {
 
     /// Standard deviation of the cones about the reading, for a curve as slow as this, K.
     fn unsure_k(&self) -> f64 {
-        let of = |(m, g): (&Member, &Gathered)| (m.cone, m.deviation_k(g.alike_c_per_h(&m.law)));
+        let of = |(m, g): (&Member, &Gathered)| (m.cone, m.deviation_k(g.alike_c_per_h(m.usual_z)));
         let all = || family(self.column).iter().zip(&self.got).map(of);
         let first = all().next().map_or(0.0, |(_, k)| k);
         let Some(here) = self.position() else {

@@ -18,7 +18,7 @@ use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
 use glost_studio::desk::propose::{Effort, plan_draft};
 use glost_studio::desk::seed::KNOWN;
 use glost_studio::desk::stretches::NewStretch;
-use glost_studio::desk::{Actor, Desk, DeskError, NewFiring, Start};
+use glost_studio::desk::{Actor, Desk, DeskError, End, NewFiring, Start};
 use glost_studio::{demo_texts, open_texts};
 use jiff::{SignedDuration, Timestamp};
 
@@ -179,6 +179,13 @@ fn of<'a>(told: &'a FiringCauses, code: &str, kind: FaultKind) -> &'a FaultCause
         .unwrap()
 }
 
+fn over() -> End<'static> {
+    End {
+        why: "over",
+        ..End::default()
+    }
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn faults_of_a_logged_firing_are_explained() {
     let s = firing().await;
@@ -190,7 +197,7 @@ async fn faults_of_a_logged_firing_are_explained() {
         .unwrap();
     let tier = |w: &Ware| w.stood.last().unwrap().tier.clone();
 
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
+    desk.end(s.nia(30.0), id, s.version().await, over())
         .await
         .unwrap();
     let hot = Some(Temperature::c(240.0));
@@ -345,7 +352,7 @@ async fn faults_of_a_logged_firing_are_explained() {
 async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
+    desk.end(s.nia(30.0), id, s.version().await, over())
         .await
         .unwrap();
     let cold = Some(Temperature::c(40.0));

@@ -16,7 +16,7 @@ use glost_model::{Energy, Rate, Span, Temperature};
 use glost_store::{Look, Store};
 use glost_studio::desk::seed::KNOWN;
 use glost_studio::desk::written::Written;
-use glost_studio::desk::{Actor, Desk, DeskError, Start};
+use glost_studio::desk::{Actor, Desk, DeskError, End, Start};
 use glost_studio::follow::Follow;
 use glost_studio::{demo_texts, open_texts};
 use jiff::{SignedDuration, Timestamp};
@@ -206,8 +206,11 @@ async fn times_are_told_afterwards_in_their_order() {
 
     let version = s.version(&id).await;
     let end = async |hours: f64| {
-        desk.end(s.nia(12.0), &id, version, None, None, "", Some(at(hours)))
-            .await
+        let end = End {
+            at: Some(at(hours)),
+            ..End::default()
+        };
+        desk.end(s.nia(12.0), &id, version, end).await
     };
     assert_eq!(field(end(0.9).await), "at", "before the start");
     assert_eq!(field(end(12.5).await), "at", "still to come");
@@ -255,9 +258,11 @@ async fn a_controller_that_waits_counts_from_when_it_begins() {
     assert_eq!(desk.take_samples(s.nia(1.0), &id, &cold).await.unwrap(), 1);
     // Switched off before it began, it was on for that long.
     let version = s.version(&id).await;
-    desk.end(s.nia(2.0), &id, version, None, None, "called off", None)
-        .await
-        .unwrap();
+    let end = End {
+        why: "called off",
+        ..End::default()
+    };
+    desk.end(s.nia(2.0), &id, version, end).await.unwrap();
     let body = s.body(&id).await;
     assert_eq!(
         (body.started, body.set_going, body.ended),

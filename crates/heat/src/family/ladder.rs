@@ -18,10 +18,9 @@ const WIDER: f64 = 2.6;
 
 /// Every cone of a column, coolest first.
 pub(super) fn whole(found: &[Found], column: Column) -> Vec<Member> {
-    let member = |f: &Found| Member {
-        cone: f.cone,
-        law: f.law(column),
-        deviation_k: f.deviation_k(column).map(|fit| MADE_K.hypot(WIDER * fit)),
+    let member = |f: &Found| {
+        let deviation_k = f.deviation_k(column).map(|fit| MADE_K.hypot(WIDER * fit));
+        Member::new(f.cone, f.law(column), deviation_k)
     };
     let fitted: Vec<Member> = found.iter().map(member).collect();
     Cone::all()
@@ -43,11 +42,8 @@ fn between(fitted: &[Member], cone: Cone) -> Option<Member> {
     for (a, b) in deviation_k.iter_mut().zip(above.deviation_k) {
         *a = a.max(b);
     }
-    Some(Member {
-        cone,
-        law: below.law.towards(&above.law, t),
-        deviation_k,
-    })
+    let law = below.law.towards(&above.law, t);
+    Some(Member::new(cone, law, deviation_k))
 }
 
 /// Cone 14, of which no end point was retrieved, softens like cone 13 and stands above it by the
@@ -64,11 +60,9 @@ fn beyond(fitted: &[Member], cone: Cone) -> Option<Member> {
         .collect();
     let last = fitted.last()?;
     let rule = root_mean_square(&misses);
-    Some(Member {
-        cone,
-        law: last.law.hotter_by(step(&ends)?),
-        deviation_k: last.deviation_k.map(|fit| fit.hypot(rule)),
-    })
+    let law = last.law.hotter_by(step(&ends)?);
+    let deviation_k = last.deviation_k.map(|fit| fit.hypot(rule));
+    Some(Member::new(cone, law, deviation_k))
 }
 
 fn root_mean_square(all: &[f64]) -> f64 {

@@ -97,7 +97,7 @@ impl Law {
     }
 
     /// Mean z at which the heat-work comes when the cone is heated to its end at 60 °C/h.
-    pub(crate) fn usual_z(&self) -> f64 {
+    pub(super) fn usual_z(&self) -> f64 {
         let weight = |z: f64| self.shape(z).exp() * self.temp_k(z).powi(2);
         let all = || (0..400).map(|i| 0.1 * (f64::from(i) + 0.5));
         let sum: f64 = all().map(weight).sum();

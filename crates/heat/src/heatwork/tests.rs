@@ -181,7 +181,7 @@ fn slow_work_is_less_sure_where_the_chart_is_silent() {
     let rate = |w: &HeatWork| {
         let mut all = family(Column::SelfSupporting).iter().zip(&w.got);
         let (m, got) = all.find(|(m, _)| m.cone == five).unwrap();
-        got.alike_c_per_h(&m.law)
+        got.alike_c_per_h(m.usual_z)
     };
     assert!((58.0..62.0).contains(&rate(&usual)), "{}", rate(&usual));
     assert!(rate(&slow) < 12.0, "{}", rate(&slow));

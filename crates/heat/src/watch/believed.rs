@@ -58,6 +58,13 @@ impl Belief {
         self.of.priors().iter().position(|p| p.id == "power")
     }
 
+    /// Firings told how its lining conducts: what it takes is known well enough to miss less of it.
+    pub fn known(&self) -> bool {
+        const SHARE: f64 = 0.6;
+        let mut all = self.of.priors().iter().zip(self.widths());
+        all.any(|(p, width)| p.id == "lining" && width < SHARE * p.width)
+    }
+
     /// The standard deviation of each.
     pub fn widths(&self) -> Vec<f64> {
         let each = self.covariance.iter().enumerate();

@@ -122,6 +122,8 @@ pub struct Watch {
     /// What was asked for does not count before this, s: the log had a hole.
     settles_s: f64,
     told: Option<(Timestamp, Temperature)>,
+    /// Somebody said that it is off.
+    told_off: bool,
     ahead: Mutex<Option<now::Ahead>>,
 }
 
@@ -169,6 +171,7 @@ impl Watch {
             first_k: None,
             settles_s: 0.0,
             told: None,
+            told_off: false,
             ahead: Mutex::new(None),
         })
     }
@@ -189,6 +192,7 @@ impl Watch {
 
     /// Takes it that the kiln is off from now on, however far its programme was: somebody said so.
     pub fn switched_off(&mut self) {
+        self.told_off = true;
         self.track.segment = self.ask.plan.segments.len();
         self.track.phase = track::Phase::Over;
     }

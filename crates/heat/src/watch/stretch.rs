@@ -5,6 +5,7 @@ use super::asked::{Seen, Share};
 use super::evidence::{Sides, Sign, Told};
 use super::follow::FELL_K;
 use super::intake::Batch;
+use super::kilns::Kilns;
 use super::track::{Phase, Track};
 use super::{Event, Watch};
 use crate::kiln::Drive;
@@ -83,7 +84,7 @@ impl Watch {
                 lag_k: if falls { lag_k.min(0.0) } else { lag_k },
                 rate,
                 planned: planned.filter(|_| self.track.phase == Phase::Ramp),
-                over: self.track.phase == Phase::Over,
+                over: self.track.phase == Phase::Over && !self.stays(batch),
                 climbs: !falls && self.track.phase != Phase::Over,
             })
         };
@@ -187,6 +188,18 @@ impl Watch {
         .any(|k| self.bell.is_on(*k))
     }
 
+    /// Nobody told that the programme is over, and the kiln still stands where it ends: a weak one arrives later than was
+    /// worked out, and its controller holds.
+    fn stays(&self, batch: &Batch) -> bool {
+        let last = self.ask.plan.segments.last();
+        let off = last.zip(batch.reading_k);
+        let told = || {
+            let tells = |s: &Stretch| s.set_told || s.asked.is_some_and(|a| a.told);
+            self.told_off || batch.duty.is_some() || self.past.iter().any(tells)
+        };
+        off.is_some_and(|(s, k)| (k - s.target.to_k()).abs() < FELL_K) && !told()
+    }
+
     /// The kiln may be warm from its last firing.
     fn begin(&mut self, k: f64) {
         if self.kilns.warm(k).is_ok() {
@@ -232,7 +245,6 @@ impl Watch {
 
     fn ring(&mut self, batch: &Batch) -> Vec<Event> {
         self.look_near();
-        let so_far = self.so_far();
         let view = View {
             now_s: batch.to_s,
             batch,
@@ -241,8 +253,9 @@ impl Watch {
             past: &self.past,
             faults: &self.faults,
             near: self.near,
+            known: self.kilns.belief().known(),
             first_k: self.first_k.unwrap_or(self.ask.kiln.room.to_k()),
-            so_far: &so_far,
+            so_far: &|| so_far(&self.kilns),
         };
         let rings = self.bell.look(&view);
         let began = self.bell.alarms(|s| self.at(s));
@@ -254,13 +267,13 @@ impl Watch {
             .chain(rings.ended.iter().copied().map(Event::Ended))
             .collect()
     }
+}
 
-    /// Heat-work so far, in words.
-    fn so_far(&self) -> String {
-        let cones = self.kilns.middle().cones();
-        let middle = self.kilns.middle().model().reference_zone();
-        cones.of(middle).map_or_else(String::new, |w| {
-            format!("Heat-work so far, in the middle: cone {}.", w.reached())
-        })
-    }
+/// Heat-work so far, in words.
+fn so_far(kilns: &Kilns) -> String {
+    let cones = kilns.middle().cones();
+    let middle = kilns.middle().model().reference_zone();
+    cones.of(middle).map_or_else(String::new, |w| {
+        format!("Heat-work so far, in the middle: cone {}.", w.reached())
+    })
 }

@@ -52,6 +52,19 @@ pub struct Start {
     pub begins: Option<Timestamp>,
 }
 
+/// How a kiln went off.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct End<'a> {
+    /// What the meter shows.
+    pub meter: Option<Energy>,
+    /// Hottest that the display showed, °C.
+    pub hottest_c: Option<f64>,
+    /// How it ended, or why somebody stopped it.
+    pub why: &'a str,
+    /// When, if not now.
+    pub at: Option<Timestamp>,
+}
+
 impl Desk {
     /// Writes down that a second look at the programme found it as planned, or that it `differs` on purpose and how.
     /// Either way somebody has read it; `alone` says that it is who had set it.
@@ -248,12 +261,9 @@ impl Desk {
         actor: Actor<'_>,
         id: &str,
         version: i64,
-        meter: Option<Energy>,
-        hottest_c: Option<f64>,
-        why: &str,
-        at: Option<Timestamp>,
+        end: End<'_>,
     ) -> Result<i64, DeskError> {
-        let at = done_at(actor, at)?;
+        let at = done_at(actor, end.at)?;
         self.write(actor, id, version, "end", |firing| {
             if firing.state != FiringState::Firing {
                 return Err(DeskError::cannot(
@@ -261,7 +271,7 @@ impl Desk {
                     "Look at it again",
                 ));
             }
-            let why = words("why", why, MOST_FIRING_NOTE)?;
+            let why = words("why", end.why, MOST_FIRING_NOTE)?;
             let named = firing.may_stop.contains(&actor.person.id);
             let starter = firing.started_by.as_ref() == Some(&actor.person.id);
             if actor.person.role != Role::Technician && !named && !starter && why.is_empty() {
@@ -271,8 +281,8 @@ impl Desk {
                     "Write why you stopped it; in danger stop first and write after",
                 ));
             }
-            if let (Some(start), Some(end)) = (firing.meter_start, meter)
-                && end < start
+            if let (Some(before), Some(after)) = (firing.meter_start, end.meter)
+                && after < before
             {
                 return Err(DeskError::field(
                     "meter",
@@ -299,8 +309,8 @@ impl Desk {
             firing.state = FiringState::Cooling;
             firing.ended = Some(at);
             firing.ended_by = Some(actor.person.id.clone());
-            firing.meter_end = meter;
-            firing.hottest_c = hottest_c;
+            firing.meter_end = end.meter;
+            firing.hottest_c = end.hottest_c;
             if !why.is_empty() {
                 firing.notes.push(note(actor, &why));
             }

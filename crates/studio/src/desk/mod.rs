@@ -55,7 +55,7 @@ pub use actor::Actor;
 pub use assemble::Given;
 pub use door::{MOST_NAME, SESSION, SignedIn};
 pub use error::DeskError;
-pub use fire::Start;
+pub use fire::{End, Start};
 pub use firing::NewFiring;
 pub use verdict::{Answer, Verdict};
 

@@ -15,7 +15,7 @@ use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 use super::{Logger, Planted, Rehearsal, To, line, run};
 use crate::DEMO_KILN;
 use crate::desk::propose::{Effort, plan_draft};
-use crate::desk::{Actor, Desk, DeskError, NewFiring, Start};
+use crate::desk::{Actor, Desk, DeskError, End, NewFiring, Start};
 use crate::follow::hot_end;
 use crate::hear::{FileWay, Logs, Way};
 
@@ -167,9 +167,11 @@ impl Stage {
                 };
                 let version = self.desk.firing(id).await?.version;
                 let hottest = hottest.map(Temperature::to_c);
-                self.desk
-                    .end(actor, id, version, None, hottest, "", None)
-                    .await?;
+                let end = End {
+                    hottest_c: hottest,
+                    ..End::default()
+                };
+                self.desk.end(actor, id, version, end).await?;
             }
         }
         Ok(())

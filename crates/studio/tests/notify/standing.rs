@@ -1,7 +1,7 @@
 //! Who is on a notice, and when it has passed.
 
 use glost_model::book::{Firing, Notice, NoticeKind, Role, Standing, Ways, Which};
-use glost_studio::desk::{Desk, DeskError};
+use glost_studio::desk::{Desk, DeskError, End};
 
 use crate::place::{actor, alarm, clock, pass, person, studio};
 
@@ -82,7 +82,7 @@ async fn notices_pass_as_the_firing_moves_on() {
     assert_eq!(open(&desk).await.len(), 6);
     let version = desk.store.get::<Firing>("0007").await.unwrap().version;
     let ended = desk
-        .end(actor(&bea), "0007", version, None, None, "", None)
+        .end(actor(&bea), "0007", version, End::default())
         .await
         .unwrap();
     let mut left = open(&desk).await;
@@ -96,7 +96,7 @@ async fn notices_pass_as_the_firing_moves_on() {
     desk.undo(actor(&bea), ended).await.unwrap();
     assert_eq!(open(&desk).await.len(), 6);
     let version = desk.store.get::<Firing>("0007").await.unwrap().version;
-    desk.end(actor(&bea), "0007", version, None, None, "", None)
+    desk.end(actor(&bea), "0007", version, End::default())
         .await
         .unwrap();
     desk.opened(actor(&bea), "0007", version + 1, None, "", None)

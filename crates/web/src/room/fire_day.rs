@@ -6,7 +6,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use glost_model::book::{Act, Firing, Note};
 use glost_model::{Energy, Temperature};
 use glost_sheets::step_letter;
-use glost_studio::desk::{DeskError, Start};
+use glost_studio::desk::{DeskError, End, Start};
 
 use super::firing::{page, title};
 use super::firings::{moment, starts};
@@ -191,11 +191,15 @@ pub async fn end(v: Visit, Path(id): Path<String>, Form(sent): Sent) -> Result<R
         hottest(&v, &typed),
         moment(&v, &typed, "at"),
     ) {
-        (Ok(meter), Ok(hottest), Ok(at)) => {
-            let (version, why) = (typed.version(), typed.get("why"));
+        (Ok(meter), Ok(hottest_c), Ok(at)) => {
+            let end = End {
+                meter,
+                hottest_c,
+                why: typed.get("why"),
+                at,
+            };
             let desk = &v.app.desk;
-            desk.end(v.actor(), &id, version, meter, hottest, why, at)
-                .await
+            desk.end(v.actor(), &id, typed.version(), end).await
         }
         (meter, hottest, at) => Err(DeskError::all_of([
             meter.map(drop),

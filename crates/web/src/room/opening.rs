@@ -63,7 +63,7 @@ pub async fn part(
             p { @if ware.len() == 1 { "Its piece may then be fetched by its maker, and is charged." } @else { "All " (ware.len()) " pieces may then be fetched by their makers and are charged, those that came to harm too." } }
             button.main type="submit" { "The kiln is empty" }
         }
-        details open[!fields.typed.get("short").is_empty()] { summary { "It did not reach its cone" }
+        details open[fields.wrong("short").is_some() || !fields.typed.get("short").is_empty()] { summary { "It did not reach its cone" }
             p { "Its ware then waits again, each piece with a note of what happened to it. Nothing is charged." }
             form method="post" action={ (at) "/short" } {
                 (hidden("version", &version))

@@ -98,7 +98,7 @@ pub fn part(
                 (rows(fields, v.shown(), many(fields.typed, firing.segments.len())))
                 (fields.text("count", "How many segments in all", Look { keys: "numeric", ..Look::default() }))
                 div.steps { button.main type="submit" name="how" value="planned" { "It is as planned" } }
-                details open[faulty(fields) || !fields.typed.get("differs").is_empty()] { summary { "It differs on purpose" }
+                details open[faulty(fields) || fields.wrong("differs").is_some() || !fields.typed.get("differs").is_empty()] { summary { "It differs on purpose" }
                     (fields.lines("differs", "What differs, and why", "Which segment, and how"))
                     p { "With the numbers typed above, forecast, alarms and calendar follow them from now on." }
                     div.steps { button type="submit" name="how" value="own" { "Follow the programme typed above" } }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{ALL, Alarm, AlarmKind, Finding, HIDES, View};
+use super::{ALL, Alarm, AlarmKind, Finding, HIDES, Stretch, View};
 
 /// An alarm whose cause no longer shows for this long has ended, s.
 const QUIET_S: f64 = 1500.0;
@@ -10,6 +10,9 @@ const QUIET_S: f64 = 1500.0;
 /// While the first is on, what looks like the second is still the first: how much power lacks wavers about the limit
 /// between the two, and nobody is told of one fault ten times.
 const KEEPS: [(AlarmKind, AlarmKind); 1] = [(AlarmKind::ElementOut, AlarmKind::MainsLow)];
+
+/// Nothing of these is told anew once the controller asks for nothing: what they are about showed before.
+const NEED_POWER: [AlarmKind; 2] = [AlarmKind::ElementOut, AlarmKind::MainsLow];
 
 /// One that is on.
 #[derive(Debug, Clone)]
@@ -35,6 +38,7 @@ impl Bell {
     /// Looks at a firing.
     pub fn look(&mut self, view: &View<'_>) -> Rings {
         let mut rings = Rings::default();
+        let off = view.now().is_some_and(Stretch::off);
         for (rule, judge) in ALL {
             let wavers = KEEPS.iter().find(|(_, by)| *by == rule.kind);
             if let Some(on) = wavers.and_then(|(kept, _)| self.on.get_mut(kept)) {
@@ -59,6 +63,7 @@ impl Bell {
                     on.found = found;
                     on.last_s = view.now_s;
                 }
+                (None, Some(_)) if off && NEED_POWER.contains(&rule.kind) => {}
                 (None, Some(found)) => {
                     let last_s = view.now_s;
                     self.on.insert(rule.kind, On { found, last_s });

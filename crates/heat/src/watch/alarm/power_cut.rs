@@ -53,7 +53,7 @@ fn hole(view: &View<'_>) -> Option<Finding> {
             glost_model::shown::hours(glost_model::Span::s(hole.long_s)),
             view.temperature(from),
             view.temperature(to),
-            view.so_far
+            (view.so_far)()
         ),
     })
 }
@@ -91,7 +91,7 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
             "The kiln falls by {} at {} as if it were off. {}",
             view.rate(-now.rate),
             view.temperature(now.reading_k?),
-            view.so_far
+            (view.so_far)()
         ),
     })
 }

@@ -39,7 +39,7 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
         words: format!(
             "Full power holds the kiln at {} and no more. {}",
             view.temperature(reading),
-            view.so_far
+            (view.so_far)()
         ),
     })
 }

@@ -64,10 +64,13 @@ pub fn judge(view: &View<'_>) -> Option<Finding> {
         });
     }
     let fault = view.fault(Sign::Stuck)?;
+    // Elements that give too little, once the kiln has been fitted to them, look like too much where little is asked for.
+    let weak = view.fault(Sign::Weak).map_or(0.0, |f| f.gain);
     let little = view.all_lately(SHOWS_S, |s| s.asked.is_some_and(|a| a.now < LITTLE));
     let found = fault.gain >= GAIN
         && fault.size >= LEAST
         && fault.size >= 4.0 * fault.deviation
+        && fault.gain > weak
         && view.now_s - fault.since_s >= SHOWS_S
         && little
         && now.share > now.asked.map_or(0.0, |a| a.now) + LEAST * 0.7;

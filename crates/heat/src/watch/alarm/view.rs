@@ -79,10 +79,12 @@ pub struct View<'a> {
     /// Likeliest faults by how they show.
     pub faults: &'a [Option<Fault>],
     pub near: Option<Near>,
+    /// The kiln is known better than from its description.
+    pub known: bool,
     /// First reading, K.
     pub first_k: f64,
-    /// What the cones of all zones have received, in words.
-    pub so_far: &'a str,
+    /// What the cone of the middle has received, in words that take long to work out.
+    pub so_far: &'a dyn Fn() -> String,
 }
 
 impl View<'_> {
@@ -142,24 +144,27 @@ impl View<'_> {
         targets.fold(0.0, f64::max)
     }
 
-    /// How much more is asked for than the kiln takes since a fall than in the hour before; nothing while nothing was
-    /// asked for.
+    /// How much more is asked for than the kiln takes of late than in the hour before a fall; nothing while nothing was
+    /// asked for, or what is asked for still changes. Right after it the wall and a sensor in it take their time.
     pub fn more_asked_since(&self, fall: &Stretch) -> Option<f64> {
         const BEFORE_S: f64 = 3600.0;
         const SETTLED_S: f64 = 600.0;
+        const LATELY_S: f64 = 900.0;
+        const COUNTS: f64 = 0.3;
         let mean = |from_s: f64, to_s: f64| {
             let these = self
                 .past
                 .iter()
                 .filter(|s| s.to_s > from_s && s.to_s <= to_s);
-            let all: Vec<f64> = these
-                .filter_map(|s| Some(s.asked?.smooth - s.share))
-                .collect();
+            let asked =
+                these.filter_map(|s| Some((s.asked.filter(|a| !a.told || a.counts >= COUNTS)?, s)));
+            let all: Vec<f64> = asked.map(|(a, s)| a.smooth - s.share).collect();
             (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64)
         };
         let from_s = fall.to_s - fall.long_s;
         let before = mean(from_s - BEFORE_S, from_s + 1.0).unwrap_or(0.0);
-        Some(mean(fall.to_s + SETTLED_S, f64::INFINITY)? - before)
+        let since_s = (fall.to_s + SETTLED_S).max(self.now_s - LATELY_S);
+        Some(mean(since_s, f64::INFINITY)? - before)
     }
 
     /// The sensor fell or rose faster than a shut kiln can, at the end of this stretch: the share that it took is

@@ -5,6 +5,8 @@
 //! its description and one that has learnt. A third has learnt from, and is given, nothing but what the sensor showed.
 
 mod bound;
+#[cfg(test)]
+mod looks;
 mod one;
 mod plant;
 mod sums;

@@ -14,7 +14,7 @@ use super::{Ask, Rang, Trial, Watched, Way};
 use crate::kiln::KilnInput;
 use crate::learn::Learnt;
 use crate::learn::trial::{Draw, past};
-use crate::strange::{Burn, Planted, Truth};
+use crate::strange::{Burn, Planted, TierTruth, Truth};
 
 /// Nobody waits longer for an alarm after a fault, s.
 const WAITS_S: f64 = 12.0 * 3600.0;
@@ -113,7 +113,7 @@ pub(super) struct Eye {
 }
 
 impl Firing {
-    fn watch(&self, learnt: &Known, mut burn: Burn, all: &mut Trial) {
+    pub(super) fn watch(&self, learnt: &Known, mut burn: Burn, all: &mut Trial) {
         let mut eyes = Vec::new();
         for way in Way::ALL {
             match self.eye(way, learnt) {
@@ -181,15 +181,25 @@ impl Firing {
     /// Whether what rang was really so in a clean firing.
     fn held(&self, rang: Rang, truth: &Truth) -> Rang {
         let wanted = self.plan.cone.position();
+        let middle = truth.tiers.get(truth.tiers.len() / 2);
         let so = match rang.kind {
-            AlarmKind::OverFiring => {
-                let middle = truth.tiers.get(truth.tiers.len() / 2);
-                middle
-                    .and_then(|t| t.cone)
-                    .is_some_and(|c| c > wanted + OVER)
-            }
+            AlarmKind::OverFiring => middle
+                .and_then(|t| t.cone)
+                .is_some_and(|c| c > wanted + OVER),
+            AlarmKind::Stalled => middle.is_some_and(|t| stood(t, rang.after)),
             _ => false,
         };
         Rang { so, ..rang }
     }
+}
+
+/// A cone that got hardly hotter in the hour before: a kiln so weak that it just does its programme.
+fn stood(tier: &TierTruth, at: Span) -> bool {
+    const HARDLY_K: f64 = 8.0;
+    let when = |at: Span| {
+        let i = tier.curve.partition_point(|(t, _)| *t < at);
+        tier.curve.get(i).map(|(_, k)| k.to_k())
+    };
+    let gained = when(at).zip(when(at - Span::h(1.0)));
+    gained.is_some_and(|(now, before)| now - before < HARDLY_K)
 }
