@@ -468,7 +468,7 @@ async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
 async fn guides_and_guards_are_read_on_any_tier_and_bound_it() {
     let s = firing().await;
     let (desk, id) = (&s.desk, s.firing.id.as_str());
-    desk.end(s.nia(30.0), id, s.version().await, None, None, "over", None)
+    desk.end(s.nia(30.0), id, s.version().await, over())
         .await
         .unwrap();
     let cold = Some(Temperature::c(40.0));
