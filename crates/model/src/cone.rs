@@ -35,6 +35,14 @@ impl Cone {
             .flatten()
     }
 
+    /// The whole cones next to it: the cooler one, which bends before it, and the hotter one, which bends after it.
+    pub fn neighbours(self) -> [Option<Self>; 2] {
+        let at = self.position();
+        let whole = (at - at.round()).abs() < 1e-9;
+        let by = |far: f64| if whole { far } else { far / 2.0 };
+        [-1.0, 1.0].map(|far| Self::from_position(at + by(far)))
+    }
+
     /// Place on the ladder: 022 is −21, 01 is 0, 1 is 1, 14 is 14; 05½ is −4.5, 5½ is 5.5.
     pub fn position(self) -> f64 {
         f64::from(self.0) / 2.0

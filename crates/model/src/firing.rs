@@ -59,6 +59,13 @@ pub struct DropHold {
     pub hold: Span,
 }
 
+impl DropHold {
+    /// Falls that are taken, K.
+    pub const FALLS_K: std::ops::RangeInclusive<f64> = 10.0..=200.0;
+    /// Holds that are taken, min.
+    pub const HOLDS_MIN: std::ops::RangeInclusive<f64> = 5.0..=240.0;
+}
+
 /// What to set, and what to do by hand.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FiringPlan {

@@ -23,7 +23,10 @@ mod write;
 pub use bound::Bound;
 pub use by_hand::{Footing, FootingError, footing, restate_gaps, worth_of};
 pub use change::{Change, ChangeError, Changed, Moved, Step, replan, replan_unproved, what_if};
-pub use plan::{PlanAsk, PlanError, plan, plan_unproved, worth_at_most, worth_bounds};
+pub use plan::{
+    PlanAsk, PlanError, SoFar, Watcher, plan, plan_shown, plan_unproved, worth_at_most,
+    worth_bounds,
+};
 
 /// Kept beyond every gap so that rounding a position never breaks a rule, m.
 const RESERVE_M: f64 = 0.000_3;

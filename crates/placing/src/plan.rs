@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use glost_model::cone::Cone;
 use glost_model::kiln::Kiln;
-use glost_model::load::{FiringKind, LoadPlan};
+use glost_model::load::{FiringKind, LoadPlan, Tier};
 use glost_model::piece::PieceId;
 use glost_model::studio::Studio;
 use glost_rules::RuleBook;
@@ -64,6 +64,13 @@ pub enum PlanError {
     NoShelf(String),
 }
 
+/// Writes down the tiers of the best load so far. It costs some milliseconds, so whoever watches asks for it rarely.
+pub type SoFar<'s> = &'s dyn Fn() -> Vec<Tier>;
+
+/// Hears the share done (0 to 1), the value so far, and the load where the best so far is at hand; stops the search by
+/// answering false.
+pub type Watcher<'w> = dyn FnMut(f64, f64, Option<SoFar<'_>>) -> bool + 'w;
+
 /// Plans one load. `watch` hears the share done (0 to 1) and the value so far after each round;
 /// when it answers false the best plan so far is returned.
 ///
@@ -87,9 +94,17 @@ pub fn plan_unproved(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<LoadPlan, PlanError> {
+    plan_shown(ask, &mut |share, value, _| watch(share, value))
+}
+
+/// As [`plan_unproved`], for one who wants to see the load as it grows.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_shown(ask: &PlanAsk<'_>, watch: &mut Watcher<'_>) -> Result<LoadPlan, PlanError> {
     let kiln = kiln(ask)?;
     let (ware, left_out) = ware::sort_out(ask);
-    let fill = |ask: &PlanAsk<'_>, bodies: &[Ware<'_>], watch: &mut dyn FnMut(f64, f64) -> bool| {
+    let fill = |ask: &PlanAsk<'_>, bodies: &[Ware<'_>], watch: &mut Watcher<'_>| {
         let stacks = skeleton::skeletons(ask, kiln, bodies, assemble::STACKS_TRIED);
         (!stacks.is_empty())
             .then(|| assemble::assemble(ask, kiln, bodies, &ware, left_out.clone(), &stacks, watch))

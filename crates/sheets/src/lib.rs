@@ -50,5 +50,5 @@ pub use sheet::fetch::{Fetch, Item};
 pub use sheet::load_sheet_pdf;
 pub use stack::stack_svg;
 pub use table::{forecast_csv, row as csv_row};
-pub use tier::tier_svg;
+pub use tier::{tier_small_svg, tier_svg};
 pub use typeset::SheetError;

@@ -2,6 +2,7 @@
 //! part of the trail: they say themselves when and by what.
 
 use jiff::Timestamp;
+use sqlx::any::AnyRow;
 use sqlx::{AssertSqlSafe, Row};
 
 use crate::record::instant;
@@ -115,14 +116,7 @@ impl Store {
         .bind(most)
         .fetch_all(&self.pool)
         .await?;
-        rows.iter()
-            .map(|row| {
-                Ok(ReadingRow {
-                    at: instant(row.try_get(0)?),
-                    body: row.try_get(1)?,
-                })
-            })
-            .collect()
+        rows.iter().map(row).collect()
     }
 
     /// How much is kept of a firing; nothing when there is none.
@@ -142,4 +136,70 @@ impl Store {
             rows,
         }))
     }
+
+    /// About so many readings of a firing, spread over its time: the first, the last, and between them each that is the
+    /// next after a step. Only these are looked up, however long the log.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn readings_spread(
+        &self,
+        firing: &str,
+        most: u32,
+    ) -> Result<Vec<ReadingRow>, StoreError> {
+        let most = most.max(2);
+        // A short log is given whole.
+        let mut some = self.readings(firing, None, i64::from(most)).await?;
+        let Some(last) = self.last_reading(firing).await? else {
+            return Ok(some);
+        };
+        let Some(first) = some.first().map(|r| r.at.as_microsecond()) else {
+            return Ok(some);
+        };
+        if some.last().is_some_and(|r| r.at == last.at) {
+            return Ok(some);
+        }
+        // Bodies are looked up one by one: of a join SQLite reads the whole log instead.
+        let step = (last.at.as_microsecond() - first) / i64::from(most - 1);
+        let rows = sqlx::query(
+            "WITH RECURSIVE spread(at) AS (
+               SELECT CAST($2 AS BIGINT)
+               UNION ALL
+               SELECT (SELECT r.at FROM reading r WHERE r.firing = $1 AND r.at >= spread.at + $3 ORDER BY r.at LIMIT 1)
+               FROM spread WHERE spread.at IS NOT NULL
+             )
+             SELECT spread.at, (SELECT r.body FROM reading r WHERE r.firing = $1 AND r.at = spread.at)
+             FROM spread WHERE spread.at IS NOT NULL ORDER BY spread.at",
+        )
+        .bind(firing)
+        .bind(first)
+        .bind(step.max(1))
+        .fetch_all(&self.pool)
+        .await?;
+        some = rows.iter().map(row).collect::<Result<_, _>>()?;
+        if some.last().is_none_or(|r| r.at < last.at) {
+            some.push(last);
+        }
+        Ok(some)
+    }
+
+    /// The last reading of a firing.
+    ///
+    /// # Errors
+    /// [`StoreError::Sql`].
+    pub async fn last_reading(&self, firing: &str) -> Result<Option<ReadingRow>, StoreError> {
+        let found =
+            sqlx::query("SELECT at, body FROM reading WHERE firing = $1 ORDER BY at DESC LIMIT 1")
+                .bind(firing)
+                .fetch_optional(&self.pool)
+                .await?;
+        found.as_ref().map(row).transpose()
+    }
+}
+
+fn row(row: &AnyRow) -> Result<ReadingRow, StoreError> {
+    Ok(ReadingRow {
+        at: instant(row.try_get(0)?),
+        body: row.try_get(1)?,
+    })
 }

@@ -34,5 +34,5 @@ pub use even_out::{Evened, even_out};
 pub use firings::{Firings, FiringsError, ReadyFiring, propose_firings};
 pub use foresee::{foresee, foresee_for};
 pub use open_folder::{open_folder, open_texts};
-pub use propose::{Proposal, ProposeError, propose};
+pub use propose::{Growing, Proposal, ProposeError, propose, propose_shown};
 pub use write_out::{OutFile, WriteError, can_write, write_out};

@@ -1,8 +1,10 @@
 //! Propose a load: plan it, then let the independent judge decide whether anyone may see it.
 
+use std::sync::OnceLock;
+
 use glost_check::{Breach, judge};
 use glost_model::load::LoadPlan;
-use glost_placing::{PlanAsk, PlanError, plan_unproved, worth_bounds};
+use glost_placing::{PlanAsk, PlanError, SoFar, plan_shown, worth_bounds};
 
 use crate::even_out;
 
@@ -29,6 +31,18 @@ pub enum ProposeError {
     Refused(Vec<Breach>),
 }
 
+/// What is heard of a search under way.
+pub struct Growing<'g> {
+    /// Share done, 0 to 1.
+    pub share: f64,
+    /// Value so far.
+    pub value: f64,
+    /// Proof of how much any load can be worth, once it is found.
+    pub at_most: Option<f64>,
+    /// The load so far, where the best is at hand.
+    pub so_far: Option<SoFar<'g>>,
+}
+
 /// Plans a load and has it judged. `watch` hears the share done and the value so far, and stops
 /// the search by answering false.
 ///
@@ -38,13 +52,42 @@ pub fn propose(
     ask: &PlanAsk<'_>,
     watch: &mut dyn FnMut(f64, f64) -> bool,
 ) -> Result<Proposal, ProposeError> {
-    let mut load = plan_unproved(ask, watch)?;
-    // Nobody waits for the proof to see a load, and it needs one core only.
-    let (bounds, evened) = std::thread::scope(|threads| {
-        let proof = threads.spawn(|| worth_bounds(ask));
-        let evened = even_out(ask, &load);
-        (proof.join(), evened)
+    propose_shown(ask, &mut |g| watch(g.share, g.value))
+}
+
+/// The same for one who wants to see the load as it grows.
+///
+/// # Errors
+/// See [`ProposeError`].
+pub fn propose_shown(
+    ask: &PlanAsk<'_>,
+    watch: &mut dyn FnMut(&Growing<'_>) -> bool,
+) -> Result<Proposal, ProposeError> {
+    let at_most = OnceLock::new();
+    // The proof needs one core only. Nobody waits for it to see a load, but by it one knows how good a load is.
+    let (found, bounds) = std::thread::scope(|threads| {
+        let proof = threads.spawn(|| {
+            let bounds = worth_bounds(ask);
+            if let Ok(b) = &bounds {
+                at_most.get_or_init(|| b.at_most);
+            }
+            bounds
+        });
+        let load = plan_shown(ask, &mut |share, value, so_far| {
+            watch(&Growing {
+                share,
+                value,
+                at_most: at_most.get().copied(),
+                so_far,
+            })
+        });
+        let found = load.map(|load| {
+            let evened = even_out(ask, &load);
+            (load, evened)
+        });
+        (found, proof.join())
     });
+    let (mut load, evened) = found?;
     let bounds = bounds.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let typical_best = bounds.typical_best;
     let proved = |load: &mut LoadPlan| load.worth.at_most = bounds.at_most.min(load.worth.at_most);

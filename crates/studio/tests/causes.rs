@@ -11,7 +11,7 @@ use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
 use glost_model::readings::Sample;
 use glost_model::shown::Shown;
-use glost_rules::cause::{HeatBy, SOMETHING_ELSE, Side};
+use glost_rules::cause::{Bound, HeatBy, SOMETHING_ELSE, Side};
 use glost_store::Look;
 use glost_studio::desk::causes::{FaultCauses, FiringCauses};
 use glost_studio::desk::open::{CONES, FaultSeen, Reading, cones_on};
@@ -98,6 +98,7 @@ async fn firing() -> Studio {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let id = desk.new_firing(actor, &new).await.unwrap().id;
     let (studio, book) = desk.studio_with_waiting().await.unwrap();
@@ -461,4 +462,61 @@ async fn a_maker_sees_own_faults_and_no_name_of_a_neighbour() {
         )
         .await;
     assert!(matches!(edges, Err(DeskError::NotAllowed(_))));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn guides_and_guards_are_read_on_any_tier_and_bound_it() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    desk.end(s.nia(30.0), id, s.version().await, over())
+        .await
+        .unwrap();
+    let cold = Some(Temperature::c(40.0));
+    desk.opened(s.nia(60.0), id, s.version().await, cold, "", None)
+        .await
+        .unwrap();
+    let cone = |name: &str| Cone::parse(name).unwrap();
+    let [guide, guard] = cone("6").neighbours();
+    assert_eq!((guide, guard), (Some(cone("5")), Some(cone("7"))));
+    assert_eq!(cone("01").neighbours(), [Some(cone("02")), Some(cone("1"))]);
+    assert_eq!(cone("5.5").neighbours(), [Some(cone("5")), Some(cone("6"))]);
+    assert_eq!(cone("022").neighbours()[0], None);
+    let read = |tier: &str, name: &str, clock: f64| Reading {
+        tier: tier.to_owned(),
+        cone: cone(name),
+        clock,
+    };
+    let wrong = desk
+        .read_cones(s.nia(61.0), id, s.version().await, &[read("2", "5", 9.0)])
+        .await;
+    let Err(DeskError::Faults(faults)) = wrong else {
+        unreachable!("{wrong:?}");
+    };
+    assert_eq!(faults[0].field, "clock 2 cone 5");
+    // The third tier tells exactly; whatever packs the plan has.
+    let all = [
+        read("1", "5", 6.0),
+        read("2", "7", 12.0),
+        read("3", "5", 6.0),
+        read("3", "6", 4.0),
+        read("3", "7", 12.0),
+    ];
+    desk.read_cones(s.nia(61.0), id, s.version().await, &all)
+        .await
+        .unwrap();
+    let kept = desk.firing(id).await.unwrap().body;
+    assert_eq!(kept.cones.len(), 5);
+    assert!(
+        ["1", "2", "3"]
+            .iter()
+            .all(|t| kept.tiers_with_cones().contains(t))
+    );
+    let told = s.causes(s.who(Role::Technician)).await.unwrap();
+    let bound = |tier: &str| {
+        let here = told.heats.iter().find(|h| h.tier == tier).unwrap();
+        (here.heat.by, here.heat.bound)
+    };
+    assert_eq!(bound("1"), (HeatBy::Cones, Bound::AtLeast));
+    assert_eq!(bound("2"), (HeatBy::Cones, Bound::AtMost));
+    assert_eq!(bound("3"), (HeatBy::Cones, Bound::Exact));
 }

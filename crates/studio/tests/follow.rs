@@ -6,8 +6,11 @@ mod stores;
 
 use std::io::Cursor;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
 
-use glost_model::book::{Firing, Person, Role, Unsound};
+use glost_model::book::{
+    Firing, Notice, NoticeKind, Person, Raised, Role, Source, SourceKind, Unsound,
+};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
 use glost_model::plan_file::PlanFile;
@@ -66,6 +69,7 @@ async fn firing_that_waits(waits: Option<SignedDuration>) -> Studio {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let firing = desk.new_firing(actor, &new).await.unwrap();
     let id = firing.id.clone();
@@ -391,4 +395,165 @@ async fn a_log_is_kept_whole_or_not_at_all() {
             .await;
         assert!(matches!(refused, Err(DeskError::Faults(_))), "{refused:?}");
     }
+}
+
+/// Notices that are kept of a firing once it has been looked at.
+async fn notices(s: &Studio, clock: fn() -> Timestamp, samples: u64) -> Vec<Notice> {
+    let follow = Follow::new(s.desk.clone(), clock);
+    let mut hear = follow.firing(&s.firing.id);
+    if samples == 0 {
+        // It tells once it has looked, and calls before it tells.
+        hear.changed().await.unwrap();
+    } else {
+        seen(&follow, &s.firing.id, samples).await;
+    }
+    let all = s.desk.store.list::<Raised>(&Look::default()).await.unwrap();
+    all.into_iter().map(|k| k.body.notice).collect()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_source_that_never_delivers_calls_somebody() {
+    let s = firing().await;
+    let soon = || Timestamp::from_second(ON + 20 * 60).unwrap();
+    assert_eq!(notices(&s, soon, 0).await, [], "nobody reads this kiln");
+    let kiln = s.desk.kiln_of("Heron").await.unwrap().unwrap();
+    let source = Source {
+        kind: SourceKind::File,
+        ..Source::by_hand(&kiln)
+    };
+    let actor = Actor {
+        person: &s.nia,
+        at: on(),
+    };
+    let mut turn = s.desk.store.turn(actor.by(), "hear").await.unwrap();
+    turn.add(&source).await.unwrap();
+    turn.commit().await.unwrap();
+    let early = || Timestamp::from_second(ON + 10 * 60).unwrap();
+    assert_eq!(notices(&s, early, 0).await, [], "it may be slow");
+    let told = notices(&s, soon, 0).await;
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(
+        told[0].kind == NoticeKind::Silent && told[0].urgent,
+        "{told:?}"
+    );
+    assert!(told[0].words.contains("since it was started"), "{told:?}");
+}
+
+static NOW: AtomicI64 = AtomicI64::new(0);
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_end_of_the_hold_and_of_the_peak_are_told() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    let forecast = s.plan.forecast.as_ref().unwrap();
+    let programme = s.plan.firing.as_ref().unwrap();
+    let hold = programme.segments[programme.peak().unwrap()].hold;
+    let reached = forecast.peak_over(programme).unwrap() - hold;
+    let now = || Timestamp::from_second(NOW.load(Ordering::Relaxed)).unwrap();
+    // Half as fast as foreseen in its last hour: it has its cone before the programme ends it.
+    let mut all = foreseen(&s.plan, reached + hold * 0.5 + Span::minutes(5.0));
+    let slow_s = reached.to_s() - 3600.0;
+    for sample in &mut all {
+        let after_s = sample.at.duration_since(on()).as_secs_f64();
+        let late_s = (after_s - slow_s).max(0.0);
+        sample.at = sample
+            .at
+            .checked_add(SignedDuration::from_secs_f64(late_s))
+            .unwrap();
+    }
+    let rest = all.split_off((reached.to_minutes() - 5.0) as usize);
+    for part in all.chunks(400) {
+        desk.take_samples(actor, id, part).await.unwrap();
+    }
+    let last = all.last().unwrap().at;
+    NOW.store(last.as_second() + 30, Ordering::Relaxed);
+    let told = notices(&s, now, all.len() as u64).await;
+    let advice = told
+        .iter()
+        .find(|n| n.kind == NoticeKind::End && n.about == "advice");
+    let advice = advice.unwrap_or_else(|| unreachable!("{told:?}"));
+    assert!(
+        advice.urgent && advice.words.starts_with("End "),
+        "{advice:?}"
+    );
+    assert!(!told.iter().any(|n| n.kind == NoticeKind::Over), "{told:?}");
+
+    desk.take_samples(actor, id, &rest).await.unwrap();
+    NOW.store(rest.last().unwrap().at.as_second() + 30, Ordering::Relaxed);
+    let told = notices(&s, now, (all.len() + rest.len()) as u64).await;
+    let over: Vec<_> = told.iter().filter(|n| n.kind == NoticeKind::Over).collect();
+    assert_eq!(over.len(), 1, "{told:?}");
+    // Told once, however often one looks.
+    let told = notices(&s, now, (all.len() + rest.len()) as u64).await;
+    assert_eq!(
+        told.iter().filter(|n| n.kind == NoticeKind::Over).count(),
+        1
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_log_that_was_looked_over_says_how_the_next_is_read() {
+    let s = firing().await;
+    let (desk, id) = (&s.desk, s.firing.id.as_str());
+    let actor = Actor {
+        person: &s.nia,
+        at: later(),
+    };
+    let utc = TimeZone::UTC;
+    // Two sensors that nobody can tell apart by their titles.
+    let rows = |from: i64| {
+        let line = |i: i64| {
+            let at = Timestamp::from_second(ON + 60 * i).unwrap();
+            format!("{at},{:.1},{:.1}", 20.0 + i as f64, 200.0 + i as f64)
+        };
+        let lines: Vec<String> = (from..from + 50).map(line).collect();
+        format!("when,probe 1,probe 2\n{}\n", lines.join("\n"))
+    };
+    let mut log = Cursor::new(rows(0).into_bytes());
+    let look = desk
+        .look_at_log(actor, id, &mut log, &utc, None)
+        .await
+        .unwrap();
+    assert!(
+        !look.known && look.rows == 50 && look.ends.len() == 6,
+        "{look:?}"
+    );
+    assert_eq!(desk.samples_kept(id).await.unwrap(), None, "only looked at");
+    // Somebody says that the second is the controller's.
+    let mut layout = look.layout.clone();
+    layout.columns.retain(|c| c.at == 2);
+    layout.columns = vec![glost_feed::layout::Column {
+        at: 2,
+        holds: glost_feed::layout::Holds::Sensor {
+            unit: glost_feed::layout::Degrees::Celsius,
+        },
+    }];
+    let look = desk
+        .look_at_log(actor, id, &mut log, &utc, Some(layout))
+        .await
+        .unwrap();
+    assert_eq!(look.ends[0].sensor, Some(Temperature::c(200.0)));
+    desk.bring_log_as(actor, id, &mut log, &utc, &look)
+        .await
+        .unwrap();
+    desk.keep_log_layout(actor, id, &look.layout).await.unwrap();
+    // The next with these titles is read so at once; one with others is not.
+    let mut next = Cursor::new(rows(50).into_bytes());
+    let look = desk
+        .look_at_log(actor, id, &mut next, &utc, None)
+        .await
+        .unwrap();
+    assert!(look.known && look.doubts.is_empty(), "{look:?}");
+    assert_eq!(look.ends[0].sensor, Some(Temperature::c(250.0)));
+    let moved = rows(50).replace("probe 1,probe 2", "probe 2,probe 1");
+    let mut moved = Cursor::new(moved.into_bytes());
+    let look = desk
+        .look_at_log(actor, id, &mut moved, &utc, None)
+        .await
+        .unwrap();
+    assert!(!look.known, "{look:?}");
 }

@@ -129,6 +129,7 @@ fn draft() -> NewFiring {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     }
 }
 

@@ -2,8 +2,20 @@
 const part = document.getElementById("progress");
 const words = document.getElementById("progress-words");
 const bar = document.getElementById("progress-bar");
+const worth = document.getElementById("progress-worth");
+const load = document.getElementById("progress-load");
 const source = new EventSource(part.dataset.events);
 let told = "";
+/** A tier of the load so far, as the server draws it. */
+function tier(drawn) {
+  const figure = document.createElement("figure");
+  const caption = document.createElement("figcaption");
+  caption.textContent = drawn.words;
+  const svg = new DOMParser().parseFromString(drawn.svg, "image/svg+xml").documentElement;
+  figure.append(document.importNode(svg, true), caption);
+  return figure;
+}
+
 source.onmessage = (message) => {
   const p = JSON.parse(message.data);
   bar.value = p.share;
@@ -22,6 +34,8 @@ source.onmessage = (message) => {
   const say = `${p.phase}: ${Math.floor(p.share * 10) * 10} %`;
   if (say !== told) {
     told = say;
-    words.textContent = p.value > 0 ? `${say}, value so far ${p.value.toFixed(0)}` : say;
+    words.textContent = say;
   }
+  if (worth && worth.textContent !== p.worth) worth.textContent = p.worth;
+  if (load && p.tiers) load.replaceChildren(...p.tiers.map(tier));
 };

@@ -8,7 +8,7 @@ use axum::extract::FromRequestParts;
 use axum::http::{HeaderName, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use glost_studio::edit::{Answer, Bench, Edit, EditFault, Step};
+use glost_studio::edit::{Answer, Bench, Edit, EditFault, Foreseen, Step};
 use serde_json::{Map, Value, json};
 
 /// A bench with the number of its state: every change gives it a new one.
@@ -44,8 +44,8 @@ pub trait Hold: Send + Sync {
 }
 
 /// The routes below the address of a bench: `GET scene`, and `POST` `edit`, `try`, `undo`, `redo`,
-/// `settle`. Each `POST` takes JSON with the `version` that it was made for; `edit` and `try` an
-/// [`Edit`] beside it. `try` judges and keeps nothing.
+/// `settle`, `foresee`. Each `POST` takes JSON with the `version` that it was made for; `edit` and `try` an
+/// [`Edit`] beside it. `try` judges and `foresee` foresees, and both keep nothing.
 pub fn routes<S, H>() -> Router<S>
 where
     S: Clone + Send + Sync + 'static,
@@ -72,6 +72,10 @@ where
         .route(
             "/settle",
             post(async |hold: H, body: Bytes| with(hold, &body, Verb::Settle).await),
+        )
+        .route(
+            "/foresee",
+            post(async |hold: H, body: Bytes| foresee(hold, &body).await),
         )
 }
 
@@ -104,6 +108,7 @@ async fn scene<H: Hold>(hold: H) -> Response {
     };
     let mut all = state(&bench, version, &answer);
     all.insert("kiln".to_owned(), json!(kiln));
+    all.insert("forecast".to_owned(), json!(Foreseen::of(&bench.plan)));
     ok(all)
 }
 
@@ -141,6 +146,31 @@ async fn with<H: Hold>(hold: H, body: &Bytes, verb: Verb) -> Response {
     match hold.keep(bench.clone(), version).await {
         Ok(new) => ok(state(&bench, new, &answer)),
         Err(fault) => refused(fault, asked),
+    }
+}
+
+/// What is foreseen of the load as it is now. It is kept only when the load is taken over as the plan.
+async fn foresee<H: Hold>(hold: H, body: &Bytes) -> Response {
+    let (_, asked) = match read(body, Verb::Settle) {
+        Ok(read) => read,
+        Err(what) => return no(StatusCode::BAD_REQUEST, &what),
+    };
+    let Held { bench, version } = match hold.give().await {
+        Ok(held) => held,
+        Err(fault) => return refused(fault, asked),
+    };
+    if version != asked {
+        return refused(HoldFault::Changed(version), asked);
+    }
+    match tokio::task::spawn_blocking(move || bench.foreseen_anew()).await {
+        Ok(Ok(forecast)) => {
+            let mut all = Map::new();
+            all.insert("version".to_owned(), json!(version));
+            all.insert("forecast".to_owned(), json!(forecast));
+            ok(all)
+        }
+        Ok(Err(fault)) => faulty(&fault),
+        Err(e) => no(StatusCode::INTERNAL_SERVER_ERROR, &e.to_string()),
     }
 }
 

@@ -29,10 +29,6 @@ enum Best {
     Evenest,
 }
 
-/// Falls that are taken, K, and holds, min.
-const FALLS_K: std::ops::RangeInclusive<f64> = 10.0..=200.0;
-const HOLDS_MIN: std::ops::RangeInclusive<f64> = 5.0..=240.0;
-
 impl Wished {
     /// In the studio's degrees.
     pub fn wishes(&self, shown: Shown) -> Result<Wishes, Trouble> {
@@ -54,18 +50,20 @@ fn drop_hold(text: &str, shown: Shown) -> Result<DropHold, Trouble> {
     let number = |t: &str| t.trim().parse::<f64>().ok();
     let read = text.split_once(':').and_then(|(fall, minutes)| {
         let (fall_k, minutes) = (number(fall)? / per_k, number(minutes)?);
-        (FALLS_K.contains(&fall_k) && HOLDS_MIN.contains(&minutes)).then(|| DropHold {
-            by: TempDiff::k(fall_k),
-            hold: Span::minutes(minutes),
+        (DropHold::FALLS_K.contains(&fall_k) && DropHold::HOLDS_MIN.contains(&minutes)).then(|| {
+            DropHold {
+                by: TempDiff::k(fall_k),
+                hold: Span::minutes(minutes),
+            }
         })
     });
     read.ok_or_else(|| {
         Trouble::Words(format!(
             "--drop {text} is no fall and hold: write FALL:MINUTES, from {} to {} below the peak and from {} to {} min, as {:.0}:30",
-            shown.difference(TempDiff::k(*FALLS_K.start())),
-            shown.difference(TempDiff::k(*FALLS_K.end())),
-            HOLDS_MIN.start(),
-            HOLDS_MIN.end(),
+            shown.difference(TempDiff::k(*DropHold::FALLS_K.start())),
+            shown.difference(TempDiff::k(*DropHold::FALLS_K.end())),
+            DropHold::HOLDS_MIN.start(),
+            DropHold::HOLDS_MIN.end(),
             60.0 * per_k,
         ))
     })

@@ -234,6 +234,54 @@ async fn the_answer_comes_before_a_hand_notices() {
 }
 
 #[tokio::test]
+async fn the_forecast_stands_beside_the_load_and_follows_it_when_asked() {
+    let demo = Demo::start();
+    let browser = Browser::start().await;
+    browser.take(PHONE).await;
+    let hand = Hand::open(&browser, &demo).await;
+    let of = |words: &str| {
+        format!("document.getElementById('bench-forecast-of').textContent.startsWith('{words}')")
+    };
+    hand.until(&of("Of the plan")).await;
+    hand.until("document.getElementById('bench-foresee').hidden")
+        .await;
+    let (a, b) = hand.pair().await;
+    for piece in [&a, &b] {
+        hand.choose("bench-piece", piece).await;
+        hand.press("bench-take-out").await;
+        let out = format!(
+            "[...document.getElementById('bench-out').options].some(o => o.value === '{piece}')"
+        );
+        hand.until(&out).await;
+    }
+    hand.until(&of("The load was changed since")).await;
+    hand.press("bench-foresee").await;
+    hand.until(&of("Of the load as it is now")).await;
+    for (screen, name) in [(PHONE, "/bench-foreseen"), (DESK, "/bench-foreseen")] {
+        browser.take(screen).await;
+        hand.fits(screen, name).await;
+        hand.audit(name).await;
+        browser.picture(screen, name).await;
+    }
+    // A lock moves nothing; what moves makes it old.
+    hand.choose("bench-piece", hand.pair().await.0.as_str())
+        .await;
+    hand.press("bench-lock").await;
+    hand.until("document.getElementById('bench-lock').textContent === 'Unlock'")
+        .await;
+    hand.until(&of("Of the load as it is now")).await;
+    for back in [
+        "The load was changed since",
+        "The load was changed since",
+        "Of the plan",
+    ] {
+        hand.press("bench-undo").await;
+        hand.until(&of(back)).await;
+    }
+    browser.end().await;
+}
+
+#[tokio::test]
 async fn the_kiln_turns_and_its_pieces_are_named() {
     let demo = Demo::start();
     let browser = Browser::start().await;

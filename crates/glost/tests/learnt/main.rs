@@ -62,6 +62,7 @@ async fn emptied() -> Place {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let first = desk.new_firing(actor, &new).await.unwrap();
     let (studio, book) = desk.studio_with_waiting().await.unwrap();

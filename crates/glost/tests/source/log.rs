@@ -37,6 +37,24 @@ fn send(served: &Served, cookie: &str, csv: &str) -> Answer {
     served.send("POST", path, &[("Cookie", cookie)], body.as_bytes(), kind)
 }
 
+/// The columns as the form has them.
+const COLUMNS: &str =
+    "role.0=time&role.1=sensor&unit.1=C&role.2=set-point&unit.2=C&role.3=duty&role.4=meter";
+
+/// Says how the log on a page is to be read.
+fn read_as(served: &Served, cookie: &str, page: &Answer, columns: &str, verb: &str) -> Answer {
+    let text = page.text();
+    let (_, key) = text.split_once("name=\"log\" value=\"").unwrap();
+    let (key, _) = key.split_once('"').unwrap();
+    let titles = "title.0=time&title.1=pv+c&title.2=sp+c&title.3=duty&title.4=kwh";
+    let body = format!(
+        "log={key}&do={verb}&separator=comma&decimal=point&skip=1&width=5&time_as=stamp&order=year&{titles}&{columns}"
+    );
+    let kind = "application/x-www-form-urlencoded";
+    let path = "/firings/0001/watch/log/read";
+    served.send("POST", path, &[("Cookie", cookie)], body.as_bytes(), kind)
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_log_longer_than_a_form_comes_in_whole_or_not_at_all() {
     let place = Place::new().await;
@@ -51,6 +69,7 @@ async fn a_log_longer_than_a_form_comes_in_whole_or_not_at_all() {
         cone: Cone::parse("6").unwrap(),
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let id = place.desk.new_firing(actor, &new).await.unwrap().id;
     let kept = place.desk.firing(&id).await.unwrap();
@@ -82,13 +101,31 @@ async fn a_log_longer_than_a_form_comes_in_whole_or_not_at_all() {
     );
     assert!(place.desk.samples_kept(&id).await.unwrap().is_none());
 
-    let brought = send(&served, &cookie, &whole);
+    // The first log of a kiln is looked over before anything of it is kept.
+    let look = send(&served, &cookie, &whole);
+    assert_eq!(look.code, 200, "{}", look.text());
+    for said in ["Nothing of this log is kept yet", "300000 rows can be read"] {
+        assert!(look.text().contains(said), "{}", look.text());
+    }
+    assert!(place.desk.samples_kept(&id).await.unwrap().is_none());
+    let unread = read_as(
+        &served,
+        &cookie,
+        &look,
+        "role.0=sensor&role.1=sensor",
+        "look",
+    );
+    assert_eq!(unread.code, 422, "{}", unread.text());
+    let brought = read_as(&served, &cookie, &unread, COLUMNS, "keep");
     assert_eq!(brought.code, 200, "{}", brought.text());
     assert!(
         brought.text().contains("300000 readings are new"),
         "{}",
         brought.text()
     );
+    let gone = read_as(&served, &cookie, &unread, COLUMNS, "keep");
+    assert!(gone.text().contains("no longer at hand"), "{}", gone.text());
+    // The next with the same titles is read so at once.
     let again = send(&served, &cookie, &whole);
     assert!(
         again.text().contains("300000 were there already"),

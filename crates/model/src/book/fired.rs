@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
+use super::Wished;
 use crate::cone::Cone;
 use crate::load::FiringKind;
 use crate::{Energy, Money, Span};
@@ -197,6 +198,9 @@ pub struct Firing {
     /// When it is to start.
     #[serde(default)]
     pub starts: Option<Timestamp>,
+    /// What is wished of it.
+    #[serde(default, skip_serializing_if = "Wished::is_plain")]
+    pub wished: Wished,
     /// Who planned it.
     pub by: String,
     /// Who loaded it.
@@ -284,6 +288,7 @@ impl Firing {
             summary: Summary::default(),
             cone_tiers: Vec::new(),
             starts: None,
+            wished: Wished::default(),
             by,
             loaded_by: None,
             read_back: None,
@@ -319,6 +324,18 @@ impl Firing {
         let after = self.summary.open_after_s?;
         let after = jiff::SignedDuration::try_from_secs_f64(after.to_s()).ok()?;
         self.started?.checked_add(after).ok()
+    }
+
+    /// Tiers of which cones are known: those that have some by the plan, then those on which some were read.
+    pub fn tiers_with_cones(&self) -> Vec<&str> {
+        let read = self.cones.iter().map(|c| &c.tier);
+        let mut all: Vec<&str> = Vec::new();
+        for tier in self.cone_tiers.iter().chain(read) {
+            if !all.contains(&tier.as_str()) {
+                all.push(tier);
+            }
+        }
+        all
     }
 
     /// Energy by the meter.

@@ -16,6 +16,7 @@ pub mod stretch;
 pub mod upkeep;
 pub mod ware;
 pub mod ways;
+pub mod wished;
 
 pub use account::Entry;
 pub use crack::Edges;
@@ -32,3 +33,4 @@ pub use stretch::{BadStretch, Unsound};
 pub use upkeep::{Loss, Upkeep, Wearing};
 pub use ware::{Fault, FaultKind, State, Ware};
 pub use ways::{Mail, MailSafety, Mqtt, Ways, Webhook, Which, Wish};
+pub use wished::{By, Wished};

@@ -13,7 +13,7 @@ use glost_model::load::{LeftOut, LoadPlan, Worth};
 use rand::SeedableRng as _;
 use rand_chacha::ChaCha8Rng;
 
-use crate::plan::PlanAsk;
+use crate::plan::{PlanAsk, SoFar, Watcher};
 use crate::skeleton::Skeleton;
 use crate::ware::{Ware, waits_for_set};
 use crate::write::{no_room, without_idle, write};
@@ -39,19 +39,21 @@ struct Entry<'s, 'a> {
 }
 
 /// Tells the caller how far it is; false stops everything.
-struct Progress<'w> {
-    watch: &'w mut dyn FnMut(f64, f64) -> bool,
+struct Progress<'w, 'v> {
+    watch: &'w mut Watcher<'v>,
     go_on: bool,
     done: f64,
     of: f64,
     value: f64,
 }
 
-impl Progress<'_> {
-    fn tell(&mut self, rounds: f64, value: f64) -> bool {
+impl Progress<'_, '_> {
+    fn tell(&mut self, rounds: f64, value: f64, load: SoFar<'_>) -> bool {
         self.done += rounds;
         self.value = self.value.max(value);
-        self.go_on = self.go_on && (self.watch)((self.done / self.of).min(1.0), self.value);
+        let share = (self.done / self.of).min(1.0);
+        let best = (value >= self.value).then_some(load);
+        self.go_on = self.go_on && (self.watch)(share, self.value, best);
         self.go_on
     }
 }
@@ -65,7 +67,7 @@ pub fn assemble(
     single: &[Ware<'_>],
     mut left_out: Vec<LeftOut>,
     stacks: &[Skeleton<'_>],
-    watch: &mut dyn FnMut(f64, f64) -> bool,
+    watch: &mut Watcher<'_>,
 ) -> LoadPlan {
     let sets = Sets::of(ware);
     // Filling a stack counts as some rounds, so that progress is told evenly.
@@ -93,7 +95,8 @@ pub fn assemble(
             };
             for _ in 0..each {
                 search.round(&task);
-                if !tell(1.0, search.best.value) {
+                let so_far = || write(ware, shelves, &search.best.on);
+                if !tell(1.0, search.best.value, &so_far) {
                     break;
                 }
             }
@@ -124,7 +127,7 @@ fn fill<'s, 'a>(
     ware: &[Ware<'a>],
     sets: &Sets,
     stacks: &'s [Skeleton<'a>],
-    progress: &mut Progress<'_>,
+    progress: &mut Progress<'_, '_>,
     counts_as: f64,
 ) -> Vec<Entry<'s, 'a>> {
     let mut entries: Vec<(usize, Option<Entry<'s, 'a>>)> =
@@ -138,22 +141,22 @@ fn fill<'s, 'a>(
         };
         let mut rng = random(ask.seed, *i as u64);
         let first = Filling::dealt(&task, &mut rng);
-        tell(counts_as, first.value);
+        tell(counts_as, first.value, &|| write(ware, &shelves, &first.on));
         let search = Rounds::new(&task, first, rng);
         *entry = Some(Entry { shelves, search });
     });
     entries.into_iter().filter_map(|(_, e)| e).collect()
 }
 
-/// What a piece of work calls after each step, with the rounds that it counts as and the best value.
+/// What a piece of work calls after each step, with the rounds that it counts as, its best value and what that is.
 /// It stops when the answer is false.
-type Tell<'t> = &'t mut dyn FnMut(f64, f64) -> bool;
+type Tell<'t> = &'t mut dyn FnMut(f64, f64, SoFar<'_>) -> bool;
 
 /// Works on all items with two threads. Each item's work depends on it alone, so that the outcome
 /// is the same however they share. After a stop what has not begun is left out.
 fn both<T: Send>(
     items: &mut [T],
-    progress: &mut Progress<'_>,
+    progress: &mut Progress<'_, '_>,
     work: impl Fn(&mut T, Tell<'_>) + Sync,
 ) {
     let stop = AtomicBool::new(!progress.go_on);
@@ -172,7 +175,7 @@ fn both<T: Send>(
                 if stop.load(Ordering::Relaxed) {
                     break;
                 }
-                work(item, &mut |_, _| !stop.load(Ordering::Relaxed));
+                work(item, &mut |_, _, _| !stop.load(Ordering::Relaxed));
             }
         });
         for item in mine {
@@ -180,8 +183,8 @@ fn both<T: Send>(
                 break;
             }
             // The other thread does as much, which nobody hears of.
-            work(item, &mut |rounds, value| {
-                progress.tell(2.0 * rounds, value)
+            work(item, &mut |rounds, value, load| {
+                progress.tell(2.0 * rounds, value, load)
             });
             if !progress.go_on {
                 stop.store(true, Ordering::Relaxed);
@@ -204,7 +207,7 @@ fn side_by_side(
     task: &Task<'_, '_, '_>,
     search: Rounds,
     mut left: u32,
-    progress: &mut Progress<'_>,
+    progress: &mut Progress<'_, '_>,
 ) -> Filling {
     let mut searches: Vec<Rounds> = (1..WORKERS)
         .map(|w| Rounds::new(task, search.best.clone(), random(ask.seed, 1000 + w as u64)))
@@ -228,7 +231,8 @@ fn side_by_side(
             }
             for _ in 0..epoch {
                 own.round(task);
-                if !progress.tell(1.0, own.best.value) {
+                let so_far = || write(task.ware, task.shelves, &own.best.on);
+                if !progress.tell(1.0, own.best.value, &so_far) {
                     stop.store(true, Ordering::Relaxed);
                     break;
                 }

@@ -4,7 +4,7 @@ use glost_model::load::{FiringKind, LoadPlan};
 
 use super::piled;
 use super::top_up::top_up;
-use crate::plan::PlanAsk;
+use crate::plan::{PlanAsk, Watcher};
 use crate::ware::Ware;
 
 /// Heights that piles are kept to, m, a load tried for each: three plates, a mug, a jug. Proposed
@@ -14,8 +14,7 @@ const TALLEST_M: [f64; 3] = [0.08, 0.12, 0.2];
 const CHOOSING: f64 = 0.3;
 
 /// Fills a kiln: the question, the ware as bodies, and who watches.
-type Fill<'f, 'a> =
-    dyn Fn(&PlanAsk<'_>, &[Ware<'a>], &mut dyn FnMut(f64, f64) -> bool) -> Option<LoadPlan> + 'f;
+type Fill<'f, 'a> = dyn Fn(&PlanAsk<'_>, &[Ware<'a>], &mut Watcher<'_>) -> Option<LoadPlan> + 'f;
 
 /// The load worth most, of single pieces as of piles; nothing when `fill` finds none. Ware goes
 /// singly when all of it goes so, and where it is no bisque.
@@ -23,7 +22,7 @@ pub fn best<'a>(
     ask: &PlanAsk<'_>,
     ware: &[Ware<'a>],
     fill: &Fill<'_, 'a>,
-    watch: &mut dyn FnMut(f64, f64) -> bool,
+    watch: &mut Watcher<'_>,
 ) -> Option<LoadPlan> {
     if ask.kind != FiringKind::Bisque {
         return fill(ask, ware, watch);
@@ -32,8 +31,9 @@ pub fn best<'a>(
     let mut value = 0.0_f64;
     // Fills, tops up, and tells of the work between two shares of it.
     let mut load = |ask: &PlanAsk<'_>, bodies: &[Ware<'a>], from: f64, to: f64| {
-        let mut load = fill(ask, bodies, &mut |done, so_far| {
-            go_on &= watch(from + (to - from) * done, value.max(so_far));
+        let mut load = fill(ask, bodies, &mut |done, so_far, load| {
+            let load = load.filter(|_| so_far >= value);
+            go_on &= watch(from + (to - from) * done, value.max(so_far), load);
             go_on
         })?;
         top_up(ask, ware, &mut load);

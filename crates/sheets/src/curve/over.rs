@@ -15,7 +15,14 @@ pub struct Line<'a> {
     pub name: &'a str,
     /// Since the start, in the order of time.
     pub points: Vec<(Span, Temperature)>,
+    /// It was read: where nothing came for long, it breaks.
+    pub read: bool,
 }
+
+/// A line that was read breaks where nothing came for this long.
+const GAP: Span = Span::minutes(15.0);
+/// A log that is read seldom breaks only where so many of its usual pauses are one.
+const PAUSES: f64 = 4.0;
 
 impl<'a> Line<'a> {
     /// What the sensor is expected to read.
@@ -24,7 +31,21 @@ impl<'a> Line<'a> {
         Self {
             name,
             points: points.collect(),
+            read: false,
         }
+    }
+
+    /// Its parts between gaps.
+    fn parts(&self) -> Vec<&[(Span, Temperature)]> {
+        if !self.read {
+            return vec![&self.points];
+        }
+        let pause = |w: &[(Span, Temperature)]| w[1].0 - w[0].0;
+        let mut pauses: Vec<Span> = self.points.windows(2).map(pause).collect();
+        pauses.sort_by(Span::total_cmp);
+        let usual = pauses.get(pauses.len() / 2).copied().unwrap_or(Span::ZERO);
+        let gap = GAP.max(usual * PAUSES);
+        self.points.chunk_by(|a, b| b.0 - a.0 <= gap).collect()
     }
 }
 
@@ -109,12 +130,19 @@ pub fn over_marked_svg(
     );
 
     for (i, (line, look)) in lines.iter().zip(LOOKS).enumerate() {
-        let spots: Vec<Spot> = line
-            .points
-            .iter()
-            .filter_map(|p| Some((x(finite(p.0.to_h())?), y(finite(shown.degrees(p.1))?))))
-            .collect();
-        svg.polyline(&spots, look);
+        let mut spots: Vec<Spot> = Vec::new();
+        for part in line.parts() {
+            let at = |p: &(Span, Temperature)| {
+                Some((x(finite(p.0.to_h())?), y(finite(shown.degrees(p.1))?)))
+            };
+            let drawn: Vec<Spot> = part.iter().filter_map(at).collect();
+            match drawn.as_slice() {
+                // A reading by itself would not be seen as a line.
+                [alone] => svg.circle(*alone, 0.6, r#"fill="black""#),
+                more => svg.polyline(more, look),
+            }
+            spots.extend(drawn);
+        }
         if let Some(spot) = spots.get(spots.len() * SPOTS[i] / 8) {
             mark(&mut svg, *spot, LETTERS[i]);
         }
@@ -184,4 +212,40 @@ fn square(svg: &mut Svg, at: Spot, number: usize) {
 fn mark(svg: &mut Svg, at: Spot, letter: &str) {
     svg.circle(at, 2.6, r#"fill="white" stroke="black" stroke-width="0.4""#);
     svg.bold((at.0, at.1 + SMALL * 0.36), SMALL, Anchor::Middle, letter);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(hours: &[f64], read: bool) -> Line<'static> {
+        let point = |h: &f64| (Span::h(*h), Temperature::c(100.0 + h * 50.0));
+        Line {
+            name: "Read",
+            points: hours.iter().map(point).collect(),
+            read,
+        }
+    }
+
+    #[test]
+    fn a_line_that_was_read_breaks_where_nothing_came() {
+        let close: Vec<f64> = (0..20).map(|i| f64::from(i) / 12.0).collect();
+        let mut gap = close.clone();
+        gap.extend([4.0, 9.0, 9.1, 9.2]);
+        let parts = |l: &Line<'_>| l.parts().iter().map(|p| p.len()).collect::<Vec<_>>();
+        assert_eq!(parts(&line(&close, true)), [20]);
+        assert_eq!(parts(&line(&gap, true)), [20, 1, 3]);
+        assert_eq!(parts(&line(&gap, false)), [24], "a forecast has none");
+        // One reading an hour is a line all the same.
+        let seldom = [0.0, 1.0, 2.0, 3.1, 4.0, 12.0, 13.0];
+        assert_eq!(parts(&line(&seldom, true)), [5, 2]);
+        let drawn = |l: Line<'_>| {
+            let svg = over_svg(&[l], "T", Shown::default(), Paper::Phone);
+            svg.matches("<polyline").count()
+        };
+        // The line in the legend is one more.
+        assert_eq!(drawn(line(&gap, false)), 2);
+        assert_eq!(drawn(line(&gap, true)), 3);
+        assert_eq!(drawn(line(&[], true)), drawn(line(&[], false)) - 1);
+    }
 }

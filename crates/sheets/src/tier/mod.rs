@@ -2,12 +2,15 @@
 
 mod key;
 mod room;
+mod small;
 mod ware;
 
 use glost_model::kiln::Kiln;
 use glost_model::load::{LoadPlan, StandingPost, Tier};
 use glost_model::studio::Studio;
 use glost_model::{Length, load::Side};
+
+pub use small::tier_small_svg;
 
 use crate::outline;
 use crate::paper::Paper;

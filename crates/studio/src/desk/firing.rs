@@ -2,7 +2,7 @@
 
 use glost_check::judge;
 use glost_model::Temperature;
-use glost_model::book::{Act, Firing, FiringState, State, Summary, Ware};
+use glost_model::book::{Act, Firing, FiringState, State, Summary, Ware, Wished};
 use glost_model::cone::Cone;
 use glost_model::furniture::ShelfSpan;
 use glost_model::load::FiringKind;
@@ -27,6 +27,8 @@ pub struct NewFiring {
     pub kind: FiringKind,
     /// When it is to start, if that is known.
     pub starts: Option<Timestamp>,
+    /// What is wished of it.
+    pub wished: Wished,
 }
 
 impl Desk {
@@ -66,6 +68,7 @@ impl Desk {
         let by = actor.person.id.clone();
         let firing = Firing {
             starts: new.starts,
+            wished: new.wished.clone(),
             ..Firing::new(id, new.kiln.clone(), new.cone, new.kind, by)
         };
         turn.add(&firing).await?;
@@ -128,6 +131,7 @@ impl Desk {
         verb: &str,
     ) -> Result<i64, DeskError> {
         actor.must(Act::Plan)?;
+        let timed = self.timed(actor, id, plan).await?;
         let json = plan
             .to_json()
             .map_err(|e| DeskError::Machine(format!("the plan cannot be written: {e}")))?;
@@ -142,6 +146,7 @@ impl Desk {
         }
         firing.summary = summary(plan);
         firing.cone_tiers = cone_tiers(plan);
+        timed.put(&mut firing);
         turn.put(&firing, kept.version).await?;
         turn.write_paper(PLAN, id, &json).await?;
         // What was done by hand was done to the plan before.

@@ -42,6 +42,7 @@ mod undo;
 pub mod upkeep;
 pub mod verdict;
 pub mod ware;
+pub mod wishes;
 mod words;
 pub mod written;
 

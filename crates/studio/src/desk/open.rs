@@ -48,6 +48,15 @@ pub struct FaultSeen {
     pub photo: Option<Vec<u8>>,
 }
 
+/// The field of a cone on a tier in forms. That of the firing's own cone names the tier alone.
+pub fn clock_field(tier: &str, cone: Cone, own: Cone) -> String {
+    if cone == own {
+        format!("clock {tier}")
+    } else {
+        format!("clock {tier} cone {cone}")
+    }
+}
+
 impl Desk {
     /// Writes down that the kiln was opened, now or when it is told, with what the display showed. Sooner than the plan foresees that has to be
     /// told, and a reading above what the ware bears needs a reason.
@@ -123,7 +132,8 @@ impl Desk {
         .await
     }
 
-    /// Writes down how the cones of each tier bent.
+    /// Writes down how cones bent: any cone on any tier, guides and guards among them. A cone that lies flat tells that
+    /// its tier got no less, one that stands that it got no more; learning takes both so.
     ///
     /// # Errors
     /// A clock position that no cone has.
@@ -137,8 +147,9 @@ impl Desk {
         self.write(actor, id, version, "read the cones", |firing| {
             for r in readings {
                 if !(0.0..=6.0).contains(&(r.clock % 12.0)) || !(0.0..=12.0).contains(&r.clock) {
+                    let field = clock_field(&r.tier, r.cone, firing.cone);
                     return Err(DeskError::field(
-                        &format!("clock {}", r.tier),
+                        &field,
                         format!("{} on a clock", r.clock),
                         "Write 12 for upright, 3 for level, 6 for down, or between",
                     ));
@@ -172,7 +183,7 @@ impl Desk {
     ) -> Result<i64, DeskError> {
         actor.must(Act::Fire)?;
         let firing = self.firing(id).await?.body;
-        if !firing.cone_tiers.iter().any(|t| t == tier) {
+        if !firing.tiers_with_cones().contains(&tier) {
             return Err(DeskError::field(
                 "tier",
                 format!("there are no witness cones on tier '{tier}'"),

@@ -10,8 +10,9 @@ use glost_rules::RuleBook;
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
+use super::wishes::{for_planner, start_counts};
 use super::{Actor, Desk, DeskError, NewFiring};
-use crate::{Firings, foresee, propose, propose_firings};
+use crate::{Firings, Growing, foresee_for, propose_firings, propose_shown};
 
 /// How long to seek.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,6 +51,23 @@ pub fn plan_draft(
     effort: Effort,
     watch: Watch<'_>,
 ) -> Result<PlanFile, DeskError> {
+    let watch = |phase: &str, g: &Growing<'_>| watch(phase, g.share, g.value);
+    plan_draft_shown(studio, book, firing, today, seed, effort, &watch)
+}
+
+/// The same for one who wants to see the load as it grows.
+///
+/// # Errors
+/// As [`plan_draft`].
+pub fn plan_draft_shown(
+    studio: Studio,
+    book: &RuleBook,
+    firing: &Firing,
+    today: Date,
+    seed: u64,
+    effort: Effort,
+    watch: &dyn Fn(&str, &Growing<'_>) -> bool,
+) -> Result<PlanFile, DeskError> {
     let ask = PlanAsk {
         studio: &studio,
         book,
@@ -61,15 +79,32 @@ pub fn plan_draft(
         rounds: effort.rounds(),
         worth: None,
     };
-    let load = propose(&ask, &mut |share, value| {
-        watch("placing the ware", share * 0.9, value)
+    let load = propose_shown(&ask, &mut |g| {
+        let share = g.share * 0.9;
+        watch("placing the ware", &Growing { share, ..*g })
     })
     .map_err(|e| DeskError::cannot(e.to_string(), "Look at the kiln and the furniture"))?
     .load;
-    watch("planning the firing", 0.92, load.worth.value);
+    let tiers = || load.tiers.clone();
+    let placed = Growing {
+        share: 0.92,
+        value: load.worth.value,
+        at_most: Some(load.worth.at_most),
+        so_far: Some(&tiers),
+    };
+    watch("planning the firing", &placed);
     let mut plan = PlanFile::new(studio, load);
-    if let Err(e) = foresee(&mut plan) {
-        tracing::warn!(error = %e, firing = firing.id, "no firing could be planned for a load");
+    let rounds = if start_counts(firing, &plan) && firing.wished.by.is_some() {
+        // The first forecast tells how long it takes, and so at which hours it draws.
+        2
+    } else {
+        1
+    };
+    for _ in 0..rounds {
+        let wishes = for_planner(firing, &plan);
+        if let Err(e) = foresee_for(&mut plan, &wishes) {
+            tracing::warn!(error = %e, firing = firing.id, "no firing could be planned for a load");
+        }
     }
     Ok(plan)
 }
@@ -120,6 +155,7 @@ impl Desk {
                 cone: load.cone,
                 kind: load.kind,
                 starts: Some(ready.times.start.timestamp()),
+                wished: glost_model::book::Wished::default(),
             };
             let firing = self.new_firing(actor, &new).await?;
             self.keep_plan(actor, &firing.id, &ready.file, "plan firing")

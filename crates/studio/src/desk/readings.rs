@@ -174,8 +174,8 @@ impl Desk {
         rows.iter().map(|row| sample(firing, row)).collect()
     }
 
-    /// About so many samples of a firing, evenly spread, the first and the last among them: enough to draw a curve
-    /// from. A long log is read in pages, so that memory does not grow with it.
+    /// About so many samples of a firing, spread over its time, the first and the last among them: enough to draw a curve
+    /// from. Only these are read, however long the log.
     ///
     /// # Errors
     /// As [`Self::samples_after`].
@@ -184,26 +184,17 @@ impl Desk {
         firing: &str,
         most: usize,
     ) -> Result<Vec<Sample>, DeskError> {
-        let Some(span) = self.store.reading_span(firing).await? else {
-            return Ok(Vec::new());
-        };
-        let every = usize::try_from(span.rows)
-            .unwrap_or(usize::MAX)
-            .div_ceil(most.max(2))
-            .max(1);
-        let (mut out, mut after, mut n) = (Vec::new(), None, 0_usize);
-        loop {
-            let rows = self.store.readings(firing, after, PAGE).await?;
-            let Some(last) = rows.last() else { break };
-            after = Some(last.at);
-            for row in &rows {
-                if n.is_multiple_of(every) || row.at == span.to {
-                    out.push(sample(firing, row)?);
-                }
-                n += 1;
-            }
-        }
-        Ok(out)
+        let most = u32::try_from(most).unwrap_or(u32::MAX);
+        let rows = self.store.readings_spread(firing, most).await?;
+        rows.iter().map(|row| sample(firing, row)).collect()
+    }
+
+    /// When the last reading of a firing was made.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn last_read_at(&self, firing: &str) -> Result<Option<Timestamp>, DeskError> {
+        Ok(self.store.last_reading(firing).await?.map(|row| row.at))
     }
 
     /// How much is kept of a firing.

@@ -53,6 +53,17 @@ impl Desk {
         })
     }
 
+    /// Whether something is set up that is to tell readings of a firing, so that somebody counts on them.
+    ///
+    /// # Errors
+    /// Of the store.
+    pub async fn is_heard(&self, firing: &Firing) -> Result<bool, DeskError> {
+        Ok(match self.kiln_of(&firing.kiln).await? {
+            Some(kiln) => self.source(&kiln).await?.body.kind != SourceKind::Hand,
+            None => false,
+        })
+    }
+
     /// Sets the source of a kiln that was seen at `version`.
     ///
     /// # Errors

@@ -2,6 +2,7 @@
 
 mod bench;
 mod carry_out;
+mod foreseen;
 mod group;
 mod patch;
 mod settle;
@@ -13,6 +14,7 @@ use glost_placing::{ChangeError, FootingError};
 use serde::{Deserialize, Serialize};
 
 pub use bench::{Bench, HISTORY, Step};
+pub use foreseen::{Foreseen, Line};
 pub use patch::Patch;
 
 /// One thing done by hand. In JSON: `{"do": "move", "piece": "L001", "tier": "2", "x_m": 0.1, "y_m": 0}`.
@@ -104,6 +106,9 @@ pub enum EditFault {
     /// No such piece.
     #[error("the studio has no piece '{0}': check its slip")]
     NoPiece(PieceId),
+    /// No firing can be foreseen for the load as it is.
+    #[error("the firing of this load cannot be foreseen: {0}")]
+    NotForeseen(String),
     /// No such tier.
     #[error("the load has no tier '{asked}' for {piece}; it has {known}: name one of them")]
     NoTier {

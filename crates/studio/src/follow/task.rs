@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use glost_heat::watch::{Alarm, AlarmKind, Event, Watch};
-use glost_model::book::{BadStretch, Firing, FiringState};
+use glost_model::book::{BadStretch, Firing, FiringState, Notice, NoticeKind};
 use jiff::Timestamp;
 use tokio::sync::{broadcast, watch};
 
@@ -21,6 +21,11 @@ struct Course {
     last: Option<Timestamp>,
     seen: Seen,
     on: Vec<Alarm>,
+    /// The segment that ends hottest, and when its hold was over.
+    peak: Option<usize>,
+    peak_over: Option<Timestamp>,
+    /// Advice about the end was told and still stands.
+    advised: bool,
     /// The watch knows that the kiln is off.
     off: bool,
     /// Stretches that are not to be believed: it has not heard of those.
@@ -36,6 +41,7 @@ impl Course {
         self.last = None;
         self.seen.samples = 0;
         self.on.clear();
+        self.peak_over = None;
         self.off = false;
     }
 }
@@ -52,6 +58,9 @@ pub(super) async fn run(
         last: None,
         seen: Seen::default(),
         on: Vec::new(),
+        peak: None,
+        peak_over: None,
+        advised: false,
         off: false,
         bad: Vec::new(),
         programmes: 0,
@@ -119,6 +128,9 @@ async fn look(
         let ask = match ask_of(&firing, desk.plan(id).await?) {
             Ok(ask) => ask,
             Err(why) if going => {
+                // That no readings come is told of a firing without a plan as well.
+                let last = desk.last_read_at(id).await?.or(firing.started);
+                call(desk, clock(), &firing, course, last).await?;
                 return Err(DeskError::cannot(
                     why,
                     "Plan its firing before it is loaded",
@@ -130,6 +142,7 @@ async fn look(
                 return Ok(false);
             }
         };
+        course.peak = ask.plan.peak();
         let made = tokio::task::spawn_blocking(move || Watch::new(&ask)).await;
         let made = made.map_err(|e| DeskError::Machine(e.to_string()))?;
         let why = "Look at the numbers of the kiln and at the programme";
@@ -174,7 +187,8 @@ async fn look(
         course.seen.estimate = course.seen.estimate.as_ref().map(off::of);
     }
     if going {
-        call(desk, clock(), &firing, course).await?;
+        let last = course.last.or(firing.started);
+        call(desk, clock(), &firing, course, last).await?;
     }
     Ok(going)
 }
@@ -192,7 +206,11 @@ fn ring(course: &mut Course, events: Vec<Event>) {
                     course.seen.past.push(alarm);
                 }
             }
-            Event::Reached { .. } => {}
+            Event::Reached { segment, at } => {
+                if course.peak == Some(segment) {
+                    course.peak_over = Some(at);
+                }
+            }
         }
     }
 }
@@ -202,10 +220,28 @@ async fn call(
     desk: &Desk,
     now: Timestamp,
     firing: &Firing,
-    course: &Course,
+    course: &mut Course,
+    last: Option<Timestamp>,
 ) -> Result<(), DeskError> {
-    let last = course.last.or(firing.started);
-    let notices = notices::of(firing, course.seen.estimate.as_deref(), last, now);
+    let estimate = course.seen.estimate.as_deref();
+    let known = notices::Known {
+        estimate,
+        last,
+        heard: estimate.is_none()
+            && notices::is_silent(firing, last, now)
+            && desk.is_heard(firing).await?,
+        peak_over: course.peak_over,
+    };
+    let notices = notices::of(firing, &known, now);
+    // Advice that was followed, or that no longer holds, calls nobody.
+    let advised = |n: &Notice| n.kind == NoticeKind::End && n.about == notices::ADVICE;
+    let stands = notices.iter().any(advised);
+    if course.advised && !stands {
+        let about = Some(notices::ADVICE);
+        desk.notice_past(&firing.id, NoticeKind::End, about, now)
+            .await?;
+    }
+    course.advised = stands;
     if notices.is_empty() {
         return Ok(());
     }

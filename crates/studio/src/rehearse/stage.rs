@@ -97,6 +97,7 @@ impl Stage {
             cone,
             kind: FiringKind::Glaze,
             starts: None,
+            wished: glost_model::book::Wished::default(),
         };
         let firing = self.desk.new_firing(self.actor(), &new).await?;
         let (studio, book) = self.desk.studio_with_waiting().await?;

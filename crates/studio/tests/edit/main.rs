@@ -5,6 +5,7 @@
 
 mod at_once;
 mod by_hand;
+mod foreseen;
 mod random;
 
 use std::sync::LazyLock;

@@ -77,6 +77,8 @@ class Bench {
       try {
         const answer = await this.ask("POST", path, { ...edit, version: this.version });
         this.held = null;
+        // A lock moves nothing: what is foreseen stays true.
+        if (edit?.do?.endsWith("lock") && this.anew?.version === this.version) this.anew.version = answer.version;
         this.take(answer);
         this.show();
         this.panel.judged(answer);
@@ -89,6 +91,33 @@ class Bench {
     };
     this.queue = this.queue.then(run);
     return this.queue;
+  }
+
+  /** Has the load foreseen as it is now. */
+  async foresee() {
+    if (this.foresees) return;
+    this.foresees = true;
+    this.panel.forecast();
+    try {
+      await this.queue;
+      const { version, forecast } = await this.ask("POST", "foresee", { version: this.version });
+      this.anew = { version, forecast };
+    } catch (fault) {
+      if (fault.stale) this.take(await this.ask("GET", "scene").catch(() => ({})));
+      this.panel.say(fault.message, true);
+    }
+    this.foresees = false;
+    this.show();
+  }
+
+  /** What is foreseen of the load, or of what it was last. */
+  foreseen() {
+    if (this.anew?.version === this.version) return this.anew.forecast;
+    return this.forecast_holds ? this.planned : this.anew?.forecast ?? this.planned;
+  }
+
+  foreseenIsOfThis() {
+    return this.forecast_holds || this.anew?.version === this.version;
   }
 
   /** The judge's answer to what is only held, one question at a time and the last one always. */
@@ -113,8 +142,9 @@ class Bench {
   }
 
   take(state) {
-    const { tiers, kiln, ...rest } = state;
+    const { tiers, kiln, forecast, ...rest } = state;
     if (kiln) this.kiln = kiln;
+    if (kiln) this.planned = forecast;
     for (const tier of tiers ?? []) this.tiers.set(tier.name, tier);
     Object.assign(this, rest);
     for (const name of [...this.tiers.keys()]) if (!this.tier_names.includes(name)) this.tiers.delete(name);

@@ -35,6 +35,7 @@ export class Panel {
     on("undo", () => bench.send("undo"));
     on("redo", () => bench.send("redo"));
     on("settle", () => bench.send("settle"));
+    on("foresee", () => bench.foresee());
     on("piece", () => bench.choose(this.find("piece").value), "change");
     on("take-out", chosen((piece) => bench.send("edit", { do: "take-out", piece })));
     on("lock", chosen((piece) => bench.send("edit", { do: bench.locked.includes(piece) ? "unlock" : "lock", piece })));
@@ -83,10 +84,51 @@ export class Panel {
     step("redo", bench.can_redo, "Redo", bench.redo);
     this.find("settle").disabled = bench.breaches.length === 0;
     const [value, most] = bench.worth;
-    this.find("worth").textContent = `${this.count()} pieces go, ${bench.left_out.length} stay out. Value ${value.toFixed(0)} of at most ${most.toFixed(0)}.`
-      + (bench.forecast_holds ? "" : " The firing has to be foreseen anew.");
+    this.find("worth").textContent = `${this.count()} pieces go, ${bench.left_out.length} stay out. Worth ${Math.min(100, Math.floor((value / Math.max(most, 1e-9)) * 100))} % of the most that any load could be worth.`
+      + (bench.foreseenIsOfThis() ? "" : " The forecast is of the load as it was.");
+    this.forecast();
     this.why();
     this.list(bench.breaches, "The judge accepts this load.");
+  }
+
+  /** What is foreseen, line by line, with what it was before where that is another. */
+  forecast() {
+    const { bench } = this;
+    const found = bench.foreseen();
+    const fresh = bench.foreseenIsOfThis();
+    const changed = found?.lines.filter((l) => l.was).length ?? 0;
+    let words = "Nothing is foreseen of this load yet.";
+    if (bench.foresees) words = "The load is being foreseen as it is now. It takes some seconds; you may go on.";
+    else if (found && !fresh) words = "The load was changed since. This is what was foreseen of it before:";
+    else if (found === bench.planned && found) words = "Of the plan:";
+    else if (found && changed) words = "Of the load as it is now, beside the plan:";
+    else if (found) words = "Of the load as it is now. Nothing is foreseen otherwise than in the plan.";
+    if (this.find("forecast-of").textContent !== words) this.find("forecast-of").textContent = words;
+    this.find("forecast").classList.toggle("old", !fresh);
+    this.find("forecast-warning").hidden = !found?.warning;
+    this.find("forecast-warning").textContent = found?.warning ?? "";
+    this.find("forecast-band").hidden = !found?.lines.some((l) => l.band);
+    const lines = (found?.lines ?? []).map((l) => {
+      const row = document.createElement("tr");
+      const head = document.createElement("th");
+      head.scope = "row";
+      head.textContent = l.what;
+      const cell = document.createElement("td");
+      cell.append(l.was ? strong(l.is) : l.is);
+      const under = (text) => {
+        const span = document.createElement("span");
+        span.className = "small";
+        span.textContent = text;
+        cell.append(span);
+      };
+      if (l.band) under(l.band);
+      if (l.was) under(`before: ${l.was}`);
+      row.append(head, cell);
+      return row;
+    });
+    this.find("forecast-lines").replaceChildren(...lines);
+    this.find("foresee").hidden = fresh && Boolean(found);
+    this.find("foresee").disabled = Boolean(bench.foresees);
   }
 
   count() {

@@ -6,15 +6,35 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use tokio::sync::{Semaphore, watch};
 
+/// A tier of the load so far, drawn small.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct TierDrawn {
+    /// What is below the drawing.
+    pub words: String,
+    /// The drawing, SVG.
+    pub svg: String,
+}
+
+/// The best load so far.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Drawn {
+    /// Grows with each drawing.
+    pub number: u64,
+    /// Tiers from the top down.
+    pub tiers: Vec<TierDrawn>,
+}
+
 /// How far a plan is.
-#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Progress {
     /// What is being done, in words.
     pub phase: String,
     /// Share done, 0 to 1.
     pub share: f64,
-    /// Value of the load so far.
-    pub value: f64,
+    /// How good it is so far, in words; empty when nobody knows yet.
+    pub worth: String,
+    /// The load so far.
+    pub drawn: Arc<Drawn>,
     /// Nothing more will come.
     pub over: bool,
     /// Why there is no plan.
@@ -56,13 +76,21 @@ pub struct Teller {
 
 impl Teller {
     /// Tells how far it is; false when it is to stop and give what it has.
-    pub fn tell(&self, phase: &str, share: f64, value: f64) -> bool {
+    pub fn tell(&self, phase: &str, share: f64, worth: String) -> bool {
         self.progress.send_modify(|p| {
             phase.clone_into(&mut p.phase);
             p.share = share;
-            p.value = value;
+            p.worth = worth;
         });
         !self.stop.load(Ordering::Relaxed)
+    }
+
+    /// Shows the best load so far.
+    pub fn show(&self, tiers: Vec<TierDrawn>) {
+        self.progress.send_modify(|p| {
+            let number = p.drawn.number + 1;
+            p.drawn = Arc::new(Drawn { number, tiers });
+        });
     }
 }
 

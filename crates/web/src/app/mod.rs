@@ -8,6 +8,7 @@ mod clash;
 pub mod fields;
 mod frame;
 pub mod guard;
+pub mod held;
 pub mod jobs;
 mod limit;
 mod links;
@@ -60,6 +61,8 @@ pub struct App {
     pub closing: Arc<watch::Sender<bool>>,
     /// How often something may be tried.
     pub limits: Limits,
+    /// Logs that wait until somebody has looked them over.
+    pub held: held::Held,
     /// What the program does, counted.
     pub meter: Meter,
     /// The invented studio: its page of entry tells who can sign in.
@@ -79,6 +82,7 @@ impl App {
             jobs: Jobs::default(),
             closing: Arc::new(watch::Sender::new(false)),
             limits: Limits::default(),
+            held: held::Held::default(),
             meter: Meter::default(),
             demo: false,
             secure: false,

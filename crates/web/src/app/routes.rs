@@ -113,7 +113,11 @@ pub fn routes(app: App) -> Router {
         .route("/firings/{id}/watch/reading", post(room::watch::reading))
         .route(
             "/firings/{id}/watch/log",
-            post(room::watch::log).layer(DefaultBodyLimit::max(MOST_OF_LOG)),
+            post(room::log_in::sent).layer(DefaultBodyLimit::max(MOST_OF_LOG)),
+        )
+        .route(
+            "/firings/{id}/watch/log/read",
+            post(room::log_in::looked_over),
         )
         .route(
             "/firings/{id}/readings",

@@ -31,6 +31,7 @@ pub fn part(base: &str, token: Option<&str>, shown: Shown) -> Markup {
                     (pad(fine_said))
                 }
                 div { (judge()) (piece()) (stays_out()) }
+                (forecast())
             }
         }
     }
@@ -60,6 +61,19 @@ fn judge() -> Markup {
         div #bench-judge.bench-judge {
             h2 #bench-judge-head { "The judge" }
             ul #bench-breaches {}
+        }
+    }
+}
+
+fn forecast() -> Markup {
+    html! {
+        div #bench-forecast.bench-forecast {
+            h2 { "The forecast" }
+            p #bench-forecast-of role="status" aria-live="polite" {}
+            p #bench-forecast-warning.warn hidden {}
+            table { tbody #bench-forecast-lines {} }
+            p #bench-forecast-band.small { "The smaller numbers hold in eight of ten kilns like this one, by what nobody has measured." }
+            button type="button" #bench-foresee hidden { "Foresee it as it is now" }
         }
     }
 }

@@ -4,9 +4,10 @@ use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use axum::response::Response;
 use glost_model::book::{Act, FiringState};
+use glost_studio::desk::wishes::for_planner;
 use glost_studio::desk::{DeskError, bench::BenchFault};
 use glost_studio::edit::Bench;
-use glost_studio::foresee;
+use glost_studio::foresee_for;
 use maud::html;
 
 use crate::app::{App, Here, Path, Trouble, Visit};
@@ -105,10 +106,12 @@ pub async fn keep(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
             BenchFault::Desk(e) => Trouble::Desk(e),
             BenchFault::Changed(_) => Trouble::Missing,
         })?;
+    let firing = v.app.desk.firing(&id).await?.body;
     let finished = tokio::task::spawn_blocking(move || {
         let mut plan = bench.finished();
         if plan.forecast.is_none() {
-            foresee(&mut plan).map_err(|e| {
+            let wishes = for_planner(&firing, &plan);
+            foresee_for(&mut plan, &wishes).map_err(|e| {
                 DeskError::cannot(e.to_string(), "Change the load, or plan it again")
             })?;
         }

@@ -18,16 +18,10 @@ const HAND: f64 = 27.0;
 /// Cones as read, a dial each, with the photos of their tiers. Tiers of which there is only a photo come last.
 pub async fn dials(v: &Visit, f: &Firing) -> Result<Markup, DeskError> {
     let mut tiers: Vec<(&str, Vec<PhotoRow>)> = Vec::new();
-    for tier in f.cones.iter().map(|c| &c.tier).chain(&f.cone_tiers) {
-        if !tiers.iter().any(|t| t.0 == tier) {
-            let photos = v
-                .app
-                .desk
-                .store
-                .photos(CONES, &cones_on(&f.id, tier))
-                .await?;
-            tiers.push((tier, photos));
-        }
+    for tier in f.tiers_with_cones() {
+        let of = cones_on(&f.id, tier);
+        let photos = v.app.desk.store.photos(CONES, &of).await?;
+        tiers.push((tier, photos));
     }
     let read = |tier: &str| {
         f.cones
@@ -36,6 +30,7 @@ pub async fn dials(v: &Visit, f: &Firing) -> Result<Markup, DeskError> {
             .collect::<Vec<_>>()
     };
     tiers.retain(|t| !t.1.is_empty() || !read(t.0).is_empty());
+    tiers.sort_by_key(|t| read(t.0).is_empty());
     Ok(html! { @if !tiers.is_empty() {
         ul.dials { @for (tier, photos) in &tiers { li {
             @for c in read(tier) { div.cone { (dial(c.clock)) p { strong { "Tier " (tier) } " cone " (c.cone) " at " (clock_words(c.clock)) ", bent " (format!("{:.0} %", c.bent() * 100.0)) span.small { (v.when(c.at)) } } } }
@@ -91,7 +86,7 @@ fn dial(clock: f64) -> Markup {
 
 /// The form for a photo of a tier's cones; nothing where no tier has cones.
 pub fn photo_form(f: &Firing, fields: Fields<'_>) -> Markup {
-    let tiers = options(f.cone_tiers.iter().map(|t| (t.as_str(), t.as_str())));
+    let tiers = options(f.tiers_with_cones().into_iter().map(|t| (t, t)));
     html! { @if !tiers.is_empty() {
         form.photo method="post" action={ "/firings/" (f.id) "/cones/photo" } enctype="multipart/form-data" {
             (fields.select("tier", "A photo of the cones of tier", "", &tiers))

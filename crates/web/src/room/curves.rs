@@ -76,6 +76,7 @@ pub async fn two(
     let lines = [&a, &b].map(|t| Line {
         name: &t.name,
         points: t.points.clone(),
+        read: t.read,
     });
     Ok(html! {
         (drawing(|paper| over_svg(&lines, "Temperatures of two firings", v.shown(), paper), &format!("{} and {} over one another", a.name, b.name)))
@@ -102,6 +103,7 @@ pub async fn one(v: &Visit, firing: &Firing, now: Option<&Estimate>) -> Result<M
     lines.push(Line {
         name: "Read",
         points: since(start, &read),
+        read: true,
     });
     let after = |at: jiff::Timestamp| Span::s(at.duration_since(start).as_secs_f64());
     if let Some(e) = now {
@@ -110,6 +112,7 @@ pub async fn one(v: &Visit, firing: &Firing, now: Option<&Estimate>) -> Result<M
         lines.push(Line {
             name: "Foreseen from here",
             points: points.collect(),
+            read: false,
         });
     }
     if lines.iter().all(|l| l.points.len() < 2) {
@@ -125,10 +128,13 @@ pub async fn one(v: &Visit, firing: &Firing, now: Option<&Estimate>) -> Result<M
         "Temperature of this firing over time: planned, read, foreseen; stretches that are not to be believed are hatched"
     };
     let title = "Temperature of this firing";
-    Ok(drawing(
+    let drawn = drawing(
         |paper| over_marked_svg(&lines, &bands, title, v.shown(), paper),
         label,
-    ))
+    );
+    Ok(
+        html! { (drawn) p.hint { "The line of what was read breaks where nothing came for a quarter of an hour." } },
+    )
 }
 
 /// The controller's sensor over the time since a start.

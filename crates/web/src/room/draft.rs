@@ -7,15 +7,18 @@ use axum::response::{IntoResponse, Redirect, Response};
 use glost_model::book::{Act, Firing, Person, Role};
 use glost_model::cone::Cone;
 use glost_model::load::FiringKind;
-use glost_studio::desk::propose::{Effort, plan_draft};
+use glost_studio::Growing;
+use glost_studio::desk::propose::{Effort, plan_draft_shown};
 use glost_studio::desk::{Actor, DeskError, NewFiring};
 use jiff::civil::Date;
 use maud::{Markup, html};
 use tokio_stream::StreamExt as _;
 use tokio_stream::wrappers::WatchStream;
 
+use super::growth::Growth;
+use super::wishes;
 use crate::app::jobs::Progress;
-use crate::app::{App, Form, Path, Trouble, Typed, Visit};
+use crate::app::{App, Form, Here, Path, Trouble, Typed, Visit};
 
 /// Begins to plan a draft.
 ///
@@ -53,16 +56,10 @@ pub async fn begin_for(
     Ok(app.jobs.begin(
         &firing.id,
         move |tell| {
-            plan_draft(
-                studio,
-                &book,
-                &draft,
-                today,
-                seed,
-                effort,
-                &|phase, share, value| tell.tell(phase, share, value),
-            )
-            .map_err(|e| e.to_string())
+            let growth = Growth::new(studio.clone(), &draft.kiln);
+            let watch = |phase: &str, g: &Growing<'_>| growth.tell(tell, phase, g);
+            plan_draft_shown(studio, &book, &draft, today, seed, effort, &watch)
+                .map_err(|e| e.to_string())
         },
         move |plan| async move {
             let actor = Actor {
@@ -84,6 +81,8 @@ pub fn progress(id: &str) -> Markup {
             h2 { "Being planned" }
             p #progress-words role="status" aria-live="polite" { "The planner is at work." }
             progress #progress-bar max="1" value="0" aria-label="Share done" {}
+            p #progress-worth {}
+            div #progress-load.growing {}
             form method="post" action={ "/firings/" (id) "/stop" } {
                 button type="submit" { "Stop, and take the best so far" }
             }
@@ -107,19 +106,32 @@ pub fn follow(v: &Visit, job: &str) -> Response {
             share: 1.0,
             ..Progress::default()
         };
-        let stream = tokio_stream::once(event(&over));
+        let stream = tokio_stream::once(event(&over, false));
         return Sse::new(stream).into_response();
     };
     // The last word is sent, and then the stream ends with the job.
-    let stream = WatchStream::new(watch).map(|p| event(&p));
+    let mut seen = 0;
+    let stream = WatchStream::new(watch).map(move |p| {
+        // A drawing is sent once.
+        let new = p.drawn.number != seen;
+        seen = p.drawn.number;
+        event(&p, new)
+    });
     Sse::new(stream)
         .keep_alive(KeepAlive::default())
         .into_response()
 }
 
-fn event(progress: &Progress) -> Result<Event, Infallible> {
-    let text = serde_json::to_string(progress).unwrap_or_default();
-    Ok(Event::default().data(text))
+fn event(p: &Progress, drawn: bool) -> Result<Event, Infallible> {
+    let text = serde_json::json!({
+        "phase": p.phase,
+        "share": p.share,
+        "worth": p.worth,
+        "tiers": drawn.then_some(&p.drawn.tiers),
+        "over": p.over,
+        "trouble": p.trouble,
+    });
+    Ok(Event::default().data(text.to_string()))
 }
 
 /// Stops a plan being made.
@@ -148,6 +160,19 @@ pub async fn again(
         )
         .into());
     }
+    let wished = wishes::read(&v, &typed, None);
+    let firing = match wished {
+        Ok(wished) => {
+            let wish = v.app.desk.wish(v.actor(), &id, typed.version(), &wished);
+            wish.await?
+        }
+        Err(DeskError::Faults(faults)) => {
+            let kept = v.app.desk.firing(&id).await?;
+            let body = super::firing::page(&v, &kept, &typed, &faults).await?;
+            return Ok(v.again(Here::Firings, &super::firing::title(&kept.body), &body));
+        }
+        Err(e) => return Err(e.into()),
+    };
     let seed = typed.get("seed").parse().unwrap_or(1);
     begin(&v, &firing, typed.get("effort"), seed).await?;
     Ok(Redirect::to(&format!("/firings/{id}")).into_response())
@@ -173,6 +198,7 @@ pub async fn begin_demo(app: &App) -> Result<(), DeskError> {
         cone,
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let firing = app.desk.new_firing(Actor { person, at }, &new).await?;
     let today = at.to_zoned_datetime(crate::app::zone_of(&given)).date();

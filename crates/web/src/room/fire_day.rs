@@ -47,7 +47,7 @@ fn side(f: &Firing, names: &BTreeMap<String, String>) -> Side {
     let cones = f
         .cones
         .iter()
-        .map(|c| format!("tier {}: {} o'clock", c.tier, c.clock));
+        .map(|c| format!("tier {}, cone {}: {} o'clock", c.tier, c.cone, c.clock));
     let besides = vec![
         ("state", f.state.words().to_owned()),
         ("notes", notes.join("; ")),

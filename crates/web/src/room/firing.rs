@@ -13,6 +13,7 @@ use super::accounts::cost;
 use super::before::{before, not_now};
 use super::draft::progress;
 use super::read_back;
+use super::wishes;
 use crate::app::fields::{Fields, Look, hidden};
 use crate::app::{Here, Path, Trouble, Typed, Visit, called};
 use crate::page::cautions::list;
@@ -60,19 +61,24 @@ pub async fn page(
         p.lead { @if ready { "Planned, and not accepted yet." } @else { (called::sentence(called::how_far(f))) @if f.short { ": its ware waits again" } "." } }
         (fields.summary())
         @if f.purpose != Purpose::Ware { p { "It was no firing of ware: " (f.purpose.words()) "." } }
-        @if let Some(plan) = &plan { (facts(v, f, plan)) (ways(f)) }
+        @if let Some(plan) = &plan {
+            (facts(v, f, plan))
+            @if !f.wished.missed.is_empty() { p.warn { "Not as wished: " (f.wished.missed) "." } }
+            (ways(f))
+        }
         @else if f.started.is_some() { p.steps { a.step href={ "/firings/" (f.id) "/watch" } { "Its readings and its log" } } }
         @match f.state {
-            FiringState::Draft => (draft(v, kept, plan.as_ref(), busy)),
+            FiringState::Draft => (draft(v, kept, plan.as_ref(), busy, fields)),
             FiringState::Accepted | FiringState::Loading => (before(v, kept, plan.as_ref(), fields, &names, (&v.app.desk.who_fires().await?, v.app.desk.loaded(&f.id).await?))),
             FiringState::Firing => (during(v, kept, plan.as_ref(), fields, &names)),
             FiringState::Cooling => (cooling(v, kept, plan.as_ref(), fields)),
-            FiringState::Opened => (super::opening::part(v, kept, fields).await?),
+            FiringState::Opened => (super::opening::part(v, kept, plan.as_ref(), fields).await?),
             FiringState::Done | FiringState::CalledOff => {},
         }
         h2 { "Who and when" }
         table.facts { tbody {
             tr { th scope="row" { "Planned by" } td { (name(&Some(f.by.clone()))) } }
+            @if let Some(words) = wishes::words(v, &f.wished) { tr { th scope="row" { "Wished" } td { (words) } } }
             @if let Some(at) = f.starts { tr { th scope="row" { "To be started" } td { (v.when(at)) } } }
             tr { th scope="row" { "Loaded by" } td { (name(&f.loaded_by)) } }
             @if let Some(n) = &f.read_back { tr { th scope="row" { "Programme read back" } td { (name(&Some(n.who.clone()))) ", " (v.when(n.at)) } } }
@@ -142,8 +148,19 @@ fn ways(f: &Firing) -> Markup {
     } }
 }
 
-fn draft(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, busy: bool) -> Markup {
+fn draft(
+    v: &Visit,
+    kept: &Kept<Firing>,
+    plan: Option<&PlanFile>,
+    busy: bool,
+    fields: Fields<'_>,
+) -> Markup {
     let f = &kept.body;
+    let again = wishes::again(v, f, fields.typed);
+    let fields = Fields {
+        typed: &again,
+        ..fields
+    };
     let at = format!("/firings/{}", f.id);
     html! {
         @if busy { (progress(&f.id)) }
@@ -161,13 +178,15 @@ fn draft(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, busy: bool) ->
                     }
                 }
             } @else { p.empty { "There is no plan yet." } }
-            details { summary { "Plan it again" }
+            details open[wishes::wrong(fields.faults)] { summary { "Plan it again" }
                 form method="post" action={ (at) "/plan" } {
-                    p { "With the ware that waits now. Another seed seeks elsewhere." }
-                    (Fields { typed: &seed(plan), faults: &[] }.text("seed", "Seed", Look { keys: "numeric", ..Look::default() }))
+                    (hidden("version", &kept.version.to_string()))
+                    (hidden("seed", &seed(plan)))
+                    p { "With the ware that waits now. Try another arrangement: each time the search begins anew, and may find a better load or a worse one." }
+                    (wishes::part(fields, v.shown()))
                     div.steps {
-                        button type="submit" name="effort" value="usual" { "Half a minute" }
-                        button type="submit" name="effort" value="long" { "Some minutes" }
+                        button type="submit" name="effort" value="usual" { "Try another arrangement (half a minute)" }
+                        button type="submit" name="effort" value="long" { "Seek longer (some minutes)" }
                     }
                 }
                 p { "To see two plans beside one another, plan another draft and " a href={ (at) "/beside" } { "choose it here" } "." }
@@ -177,10 +196,10 @@ fn draft(v: &Visit, kept: &Kept<Firing>, plan: Option<&PlanFile>, busy: bool) ->
     }
 }
 
-fn seed(plan: Option<&PlanFile>) -> Typed {
-    let mut t = Typed::default();
-    t.set("seed", plan.map_or(1, |p| p.load.seed + 1).to_string());
-    t
+/// The seed of the next search: another than that of the plan.
+fn seed(plan: Option<&PlanFile>) -> String {
+    plan.map_or(1, |p| p.load.seed.saturating_add(1))
+        .to_string()
 }
 
 fn starts(v: &Visit, f: &Firing) -> Typed {

@@ -15,6 +15,7 @@ use maud::{Markup, html};
 use std::collections::BTreeMap;
 
 use super::draft::begin;
+use super::wishes;
 use crate::app::fields::{Fields, Look, options};
 use crate::app::{Form, Here, Trouble, Typed, Visit, called};
 
@@ -144,6 +145,7 @@ async fn new_page(v: &Visit, typed: &Typed, faults: &[Fault]) -> Result<Markup, 
             (f.text("cone", "Cone", Look { hint: "With its zero: 06 and 6 are very different", ..Look::default() }))
             (f.text("starts", "To be started", Look { kind: "datetime-local", optional: true, ..Look::default() }))
             (f.select("effort", "How long planning may take", "", &options([("short", "a few seconds"), ("usual", "half a minute"), ("long", "some minutes")])))
+            (wishes::part(f, v.shown()))
             div.steps { button.main type="submit" { "Plan it" } }
         }
     })
@@ -157,6 +159,8 @@ pub async fn made(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
         let cone = Cone::parse(typed.get("cone")).map_err(|e| {
             DeskError::field("cone", e.to_string(), "Write it with its zero, as 06 or 6")
         })?;
+        let at = starts(&v, &typed)?;
+        let wished = wishes::read(&v, &typed, at)?;
         let new = NewFiring {
             kiln: typed.get("kiln").to_owned(),
             cone,
@@ -165,7 +169,8 @@ pub async fn made(v: Visit, Form(sent): Form<Vec<(String, String)>>) -> Result<R
             } else {
                 FiringKind::Bisque
             },
-            starts: starts(&v, &typed)?,
+            starts: at,
+            wished,
         };
         v.app.desk.new_firing(v.actor(), &new).await
     };
@@ -245,8 +250,9 @@ pub async fn all_begun(
     v.app.jobs.begin(
         ALL,
         move |tell| {
-            plan_all(&studio, &book, &from, cheapest, &|phase, share, value| {
-                tell.tell(phase, share, value)
+            plan_all(&studio, &book, &from, cheapest, &|phase, share, firings| {
+                let so_far = called::several(firings as u64, "firing");
+                tell.tell(phase, share, format!("{so_far} so far"))
             })
             .map_err(|e| e.to_string())
         },

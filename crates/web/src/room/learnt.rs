@@ -27,7 +27,7 @@ pub fn looked_at(tell: &Teller, done: usize, all: usize) -> bool {
     tell.tell(
         &format!("{done} of {} looked at", firings_word(all)),
         share,
-        0.0,
+        String::new(),
     )
 }
 

@@ -2,10 +2,12 @@
 
 use axum::response::Response;
 use glost_model::book::{Act, Edges, FaultKind, Firing, State, Ware};
+use glost_model::cone::Cone;
+use glost_model::plan_file::PlanFile;
 use glost_sheets::CAUTIONS;
 use glost_store::Kept;
 use glost_studio::desk::DeskError;
-use glost_studio::desk::open::{FaultSeen, Reading};
+use glost_studio::desk::open::{FaultSeen, Reading, clock_field};
 use maud::{Markup, html};
 
 use super::fire_day::{answer, hottest, number};
@@ -15,7 +17,12 @@ use crate::page::cautions::list;
 use crate::page::wide;
 
 /// The part of the firing's page.
-pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<Markup, DeskError> {
+pub async fn part(
+    v: &Visit,
+    kept: &Kept<Firing>,
+    plan: Option<&PlanFile>,
+    fields: Fields<'_>,
+) -> Result<Markup, DeskError> {
     let f = &kept.body;
     let at = format!("/firings/{}", f.id);
     let version = kept.version.to_string();
@@ -29,13 +36,7 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
     Ok(html! {
         (list(CAUTIONS.open))
         h2 { "Read the cones" }
-        p { "Where does the tip point, on a clock? 12 is upright, 3 level, 6 down. Leave a cone empty that cannot be read." }
-        form method="post" action={ (at) "/cones" } {
-            (hidden("version", &version))
-            @for tier in &f.cone_tiers { (fields.text(&format!("clock {tier}"), &format!("Cone {} on tier {tier}", f.cone), Look { keys: "decimal", unit: "o'clock", optional: true, ..Look::default() })) }
-            @if f.cone_tiers.is_empty() { p.empty { "The plan has no witness cones." } }
-            @else { button type="submit" { "Write them down" } }
-        }
+        (read_cones(f, plan, &version, fields))
         (super::cones::photo_form(f, fields))
         h2 { "Faults" }
         p { "Which shelf, which side, how: it helps to find the cause. Edges of a crack tell: rounded, it came while heating; sharp, while cooling." }
@@ -72,6 +73,106 @@ pub async fn part(v: &Visit, kept: &Kept<Firing>, fields: Fields<'_>) -> Result<
             }
         }
     })
+}
+
+/// Cones that a form has room for besides those of the plan's packs.
+const OTHERS: usize = 3;
+
+/// The form for cones: on each tier with a pack the firing's own with a guide and a guard, and any other one.
+fn read_cones(f: &Firing, plan: Option<&PlanFile>, version: &str, fields: Fields<'_>) -> Markup {
+    let clock = Look {
+        keys: "decimal",
+        unit: "o'clock",
+        optional: true,
+        ..Look::default()
+    };
+    let [guide, guard] = f.cone.neighbours();
+    let one = |tier: &str, cone: Option<Cone>, what: &str| {
+        html! { @if let Some(cone) = cone {
+            (fields.text(&clock_field(tier, cone, f.cone), &format!("{what} {cone} on tier {tier}"), clock))
+        } }
+    };
+    let tiers: Vec<&str> = plan.map_or_else(
+        || f.tiers_with_cones(),
+        |p| p.load.tiers.iter().map(|t| t.name.as_str()).collect(),
+    );
+    let packs: Vec<&str> = f.cone_tiers.iter().map(String::as_str).collect();
+    let typed = |n: usize, part: &str| fields.typed.on(&format!("other.{n}.{part}"));
+    let open = packs.is_empty() || (0..OTHERS).any(|n| typed(n, "clock") || typed(n, "cone"));
+    html! {
+        p { "Where does the tip point, on a clock? 12 is upright, 3 level, 6 down. Leave a cone empty that cannot be read. A guide that lies flat and a guard that stands say something, too: the tier got no less, or no more." }
+        form method="post" action={ "/firings/" (f.id) "/cones" } {
+            (hidden("version", version))
+            @for tier in packs { fieldset.choice { legend { "Tier " (tier) }
+                div.row { (one(tier, guide, "Guide cone")) (one(tier, Some(f.cone), "Cone")) (one(tier, guard, "Guard cone")) }
+            } }
+            details open[open] { summary { "Another cone, or one on another tier" }
+                @for n in 0..OTHERS { fieldset.choice { legend { "Another cone " (n + 1) }
+                    div.row {
+                        @let name = |part: &str| format!("other.{n}.{part}");
+                        @if tiers.is_empty() { (fields.text(&name("tier"), "On tier", Look { optional: true, ..Look::default() })) }
+                        @else { (fields.select(&name("tier"), "On tier", "", &options(tiers.iter().map(|t| (*t, *t))))) }
+                        (fields.text(&name("cone"), "Which cone", Look { optional: true, ..Look::default() }))
+                        (fields.text(&name("clock"), "Its tip", clock))
+                    }
+                } }
+            }
+            button type="submit" { "Write them down" }
+        }
+    }
+}
+
+/// The cones that were typed.
+fn typed_cones(f: &Firing, typed: &Typed) -> Result<Vec<Reading>, DeskError> {
+    let mut readings = Vec::new();
+    let mut read = |tier: &str, cone: Cone, clock: &str| {
+        readings.push(Reading {
+            tier: tier.to_owned(),
+            cone,
+            clock: number(clock).unwrap_or(f64::NAN),
+        });
+    };
+    for (name, value) in typed.0.iter().filter(|t| !t.1.trim().is_empty()) {
+        let Some(place) = name.strip_prefix("clock ") else {
+            continue;
+        };
+        // A tier may be called anything: what follows has to be a cone.
+        let named = place.rsplit_once(" cone ");
+        let named = named.and_then(|(tier, cone)| Some((tier, Cone::parse(cone).ok()?)));
+        let (tier, cone) = named.unwrap_or((place, f.cone));
+        read(tier, cone, value);
+    }
+    for n in 0..OTHERS {
+        let field = |part: &str| format!("other.{n}.{part}");
+        let of = |part: &str| typed.get(&field(part)).trim();
+        if of("cone").is_empty() && of("clock").is_empty() {
+            continue;
+        }
+        let cone = Cone::parse(of("cone")).map_err(|e| {
+            DeskError::field(
+                &field("cone"),
+                e.to_string(),
+                "Write it with its zero, as 06 or 6",
+            )
+        })?;
+        if of("tier").is_empty() || of("tier").chars().count() > 60 {
+            return Err(DeskError::field(
+                &field("tier"),
+                "no tier is named",
+                "Name it as the plan does",
+            ));
+        }
+        let clock = number(of("clock")).filter(|c| (0.0..=12.0).contains(c) && c % 12.0 <= 6.0);
+        if clock.is_none() {
+            return Err(DeskError::field(
+                &field("clock"),
+                format!("'{}' is no place of a tip", of("clock")),
+                "Write 12 for upright, 3 for level, 6 for down, or between",
+            ));
+        }
+        read(of("tier"), cone, of("clock"));
+    }
+    Ok(readings)
 }
 
 /// A piece to be chosen: its code with what can be seen of it.
@@ -113,20 +214,10 @@ pub async fn cones(
     v.must(Act::Fire)?;
     let typed = Typed(sent);
     let f = v.app.desk.firing(&id).await?.body;
-    let mut readings = Vec::new();
-    for (name, value) in &typed.0 {
-        let Some(tier) = name
-            .strip_prefix("clock ")
-            .filter(|_| !value.trim().is_empty())
-        else {
-            continue;
-        };
-        readings.push(Reading {
-            tier: tier.to_owned(),
-            cone: f.cone,
-            clock: number(value).unwrap_or(f64::NAN),
-        });
-    }
+    let readings = match typed_cones(&f, &typed) {
+        Ok(readings) => readings,
+        Err(e) => return answer(&v, &id, &typed, Err(e)).await,
+    };
     let done = v
         .app
         .desk

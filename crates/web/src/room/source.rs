@@ -1,12 +1,13 @@
 //! Where the readings of a kiln come from: by hand, a file, a broker, the controller. Set up here, and tried.
 
-mod forms;
+pub(super) mod forms;
 
 use axum::response::Response;
 use glost_model::Temperature;
 use glost_model::book::{Act, Source, SourceKind, Stock};
 use glost_model::fault::Fault;
 use glost_model::kiln::Kiln;
+use glost_model::readings::Sample;
 use glost_store::Kept;
 use glost_studio::desk::DeskError;
 use glost_studio::hear::{Tried, Way, form, try_out};
@@ -56,7 +57,7 @@ fn filled(v: &Visit, source: &Source) -> Result<Typed, DeskError> {
 }
 
 /// A form of the book with its temperature in the visitor's degrees.
-fn in_units(v: &Visit, mut typed: Typed) -> Typed {
+pub(super) fn in_units(v: &Visit, mut typed: Typed) -> Typed {
     if !v.shown().fahrenheit {
         return typed;
     }
@@ -116,7 +117,7 @@ fn outcome(v: &Visit, beside: &Beside) -> Markup {
             Some(Err((what, remedy))) => p.warn role="alert" { strong { "Not understood: " } (what) ". " (remedy) "." },
             Some(Ok(tried)) => section.panel role="status" {
                 h2 { "The last readings, as they are understood" }
-                @if tried.samples.is_empty() { p.empty { "None yet." } } @else { (samples(v, tried)) }
+                @if tried.samples.is_empty() { p.empty { "None yet." } } @else { (samples(v, &tried.samples)) }
                 @if !tried.odd.is_empty() { h3 { "What was not understood" } ul { @for (what, remedy) in &tried.odd { li { (what) ". " (remedy) "." } } } }
                 p.hint { "Nothing of this is stored." }
             },
@@ -124,14 +125,14 @@ fn outcome(v: &Visit, beside: &Beside) -> Markup {
     }
 }
 
-fn samples(v: &Visit, tried: &Tried) -> Markup {
+pub(super) fn samples(v: &Visit, all: &[Sample]) -> Markup {
     let shown = v.shown();
     let or = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
     wide(
         "The last readings",
         html! { table {
             thead { tr { th scope="col" { "When" } th scope="col" { "Sensor" } th scope="col" { "Set point" } th scope="col" { "Duty" } th scope="col" { "Meter" } th scope="col" { "Others" } } }
-            tbody { @for s in &tried.samples { tr {
+            tbody { @for s in all { tr {
                 th scope="row" { (v.local(s.at).strftime("%-d %b %Y, %H:%M:%S").to_string()) }
                 td { (or(s.sensor.map(|t| shown.temperature(t)))) }
                 td { (or(s.set_point.map(|t| shown.temperature(t)))) }

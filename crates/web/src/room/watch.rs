@@ -20,7 +20,7 @@ use tokio_stream::wrappers::WatchStream;
 use super::firing::{later, title};
 use super::{curves, heard};
 use crate::app::fields::{Fields, Look};
-use crate::app::{Aside, Form, Here, Path, Trouble, Typed, Visit};
+use crate::app::{Form, Here, Path, Trouble, Typed, Visit};
 use crate::page::cautions::list;
 use crate::page::wide;
 
@@ -31,7 +31,12 @@ pub async fn show(v: Visit, Path(id): Path<String>) -> Result<Response, Trouble>
     Ok(v.page(Here::Firings, &title(&firing), &body))
 }
 
-async fn page(v: &Visit, id: &str, typed: &Typed, faults: &[Fault]) -> Result<Markup, DeskError> {
+pub(super) async fn page(
+    v: &Visit,
+    id: &str,
+    typed: &Typed,
+    faults: &[Fault],
+) -> Result<Markup, DeskError> {
     v.must(Act::Plan)?;
     let firing = v.app.desk.firing(id).await?.body;
     let live = matches!(firing.state, FiringState::Firing | FiringState::Cooling);
@@ -66,10 +71,13 @@ async fn page(v: &Visit, id: &str, typed: &Typed, faults: &[Fault]) -> Result<Ma
         }
         @if firing.started.is_some() && v.may(Act::Fire) {
             h2 { "Bring in a log" }
-            p { "A file of the logger or controller, as a table in CSV. Glost works out what its columns are and says so." }
+            p { "A file of the logger or controller, as a table in CSV. Glost works out what its columns are; you look it over before anything is kept. The next log of this kiln with the same titles is read so at once." }
             form method="post" action={ (at) "/watch/log" } enctype="multipart/form-data" {
                 div.field { label for="f-log" { "The log" } input #f-log type="file" name="log" accept=".csv,.txt,text/csv,text/plain"; }
-                div.steps { button type="submit" { "Bring it in" } }
+                div.steps {
+                    button type="submit" { "Bring it in" }
+                    button type="submit" formaction={ (at) "/watch/log?look=yes" } { "Look it over first" }
+                }
             }
         }
         h2 { "Mind" }
@@ -151,35 +159,6 @@ fn read(v: &Visit, typed: &Typed) -> Result<(jiff::Timestamp, Temperature), Desk
     Ok((at, read))
 }
 
-/// Brings a log in.
-pub async fn log(
-    v: Visit,
-    Path(id): Path<String>,
-    sent: Result<Aside, Trouble>,
-) -> Result<Response, Trouble> {
-    v.must(Act::Fire)?;
-    let Aside(file) = sent?;
-    let done = v.app.desk.bring_log(v.actor(), &id, file, &v.zone).await;
-    let firing = v.app.desk.firing(&id).await?.body;
-    match done {
-        Ok(brought) => {
-            let body = html! {
-                p.lead { (brought.new) " readings are new, " (brought.read - brought.new) " were there already." }
-                h2 { "How the file was understood" }
-                ul { @for words in &brought.understood { li { (words) } } }
-                @if !brought.doubts.is_empty() { h2 { "Look at these" } ul { @for d in &brought.doubts { li { (d) } } } }
-                p.steps { a.step.main href={ "/firings/" (id) "/watch" } { "To the firing" } }
-            };
-            Ok(v.page(Here::Firings, &title(&firing), &body))
-        }
-        Err(DeskError::Faults(faults)) => {
-            let body = page(&v, &id, &Typed::default(), &faults).await?;
-            Ok(v.again(Here::Firings, &title(&firing), &body))
-        }
-        Err(e) => Err(e.into()),
-    }
-}
-
 /// All that is known just now.
 async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskError> {
     let Some(e) = seen.estimate.as_deref() else {
@@ -244,8 +223,8 @@ fn tiers(e: &Estimate, shown: Shown) -> Markup {
             thead { tr { th scope="col" { "Tiers" } th scope="col" { "Ware" } th scope="col" { "Cone so far" } th scope="col" { "Cone at the end" } th scope="col" { "Beside cone " (e.cone) } } }
             tbody { @for (i, t) in e.tiers.iter().enumerate().rev() { tr {
                 th scope="row" { span.label { "Tiers " } (t.tiers) @if !mark(i).is_empty() { " " span.small { (mark(i)) } } }
-                td data-label="Ware" { (shown.temperature(t.ware.middle)) }
-                td data-label="Cone so far" { (cone(t.cone.middle)) }
+                td data-label="Ware" { (shown.temperature(t.ware.middle)) span.small { (format!("{:.0}", shown.degrees(t.ware.low))) " to " (shown.temperature(t.ware.high)) } }
+                td data-label="Cone so far" { (cone(t.cone.middle)) span.small { (cone(t.cone.low)) " to " (cone(t.cone.high)) } }
                 td data-label="Cone at the end" { (cone(t.cone_foreseen.middle)) span.small { (cone(t.cone_foreseen.low)) " to " (cone(t.cone_foreseen.high)) } }
                 td data-label={ "Beside cone " (e.cone) } { (beside(t.cone_foreseen.middle, e.cone)) }
             } } }

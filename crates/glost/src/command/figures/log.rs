@@ -35,6 +35,8 @@ pub struct Log {
 const WANTED: Duration = Duration::from_secs(60);
 /// Memory that may come on top: far less than the file is long.
 const WANTED_MB: f64 = 64.0;
+/// Points of the curve on the page of a firing.
+const CURVE: usize = 400;
 
 impl Log {
     pub fn run(self) -> Result<ExitCode, Trouble> {
@@ -86,7 +88,7 @@ impl Log {
         peer: Duration,
     ) -> Result<bool, Trouble> {
         let run = runtime()?;
-        let (took, new, grew) = run.block_on(async {
+        let (took, new, grew, curve) = run.block_on(async {
             let store = Store::open(place).await.map_err(words)?;
             let desk = Desk::new(store, std::env::temp_dir());
             let (nia, firing) = firing(&desk, start).await?;
@@ -101,8 +103,15 @@ impl Log {
                 .await;
             let took = begun.elapsed();
             let grew = memory().zip(before).map(|(now, was)| now - was);
-            Ok::<_, Trouble>((took, brought.map_err(words)?.new, grew))
+            let begun = Instant::now();
+            desk.samples_thinned(&firing, CURVE).await.map_err(words)?;
+            let curve = begun.elapsed();
+            Ok::<_, Trouble>((took, brought.map_err(words)?.new, grew, curve))
         })?;
+        answer(&format!(
+            "{name}: {CURVE} points of it for the curve on a page in {:.0} ms",
+            curve.as_secs_f64() * 1e3
+        ));
         let good =
             new == u64::from(self.rows) && took <= WANTED && grew.is_none_or(|mb| mb <= WANTED_MB);
         answer(&format!(
@@ -184,6 +193,7 @@ async fn firing(desk: &Desk, start: Timestamp) -> Result<(Person, String), Troub
         cone: Cone::parse("6").map_err(words)?,
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let id = desk.new_firing(actor, &new).await.map_err(words)?.id;
     let mut turn = desk.store.turn(actor.by(), "light").await.map_err(words)?;

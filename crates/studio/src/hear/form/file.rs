@@ -93,6 +93,15 @@ pub fn read(asked: &mut Asked<'_>, logs: Option<&Logs>) -> Option<FileWay> {
         return None;
     };
     let file = name(asked, logs);
+    let layout = layout(asked)?;
+    Some(FileWay {
+        file: file?,
+        layout,
+    })
+}
+
+/// How a file is written.
+pub fn layout(asked: &mut Asked<'_>) -> Option<Layout> {
     let cold = role::cold(asked, COLUMNS);
     let mut columns = Vec::new();
     for at in 0..COLUMNS {
@@ -117,10 +126,7 @@ pub fn read(asked: &mut Asked<'_>, logs: Option<&Logs>) -> Option<FileWay> {
         absent: no_reading(),
     };
     check(asked, &layout);
-    Some(FileWay {
-        file: file?,
-        layout,
-    })
+    Some(layout)
 }
 
 /// Faults of a layout stand at the form as a whole.

@@ -130,6 +130,21 @@ pub fn read(
     }
 }
 
+/// Reads how a file is written, from the same fields.
+///
+/// # Errors
+/// Every fault, each at its field.
+pub fn read_layout(typed: &[(String, String)]) -> Result<glost_feed::Layout, Vec<Fault>> {
+    let mut asked = Asked {
+        typed,
+        faults: Vec::new(),
+    };
+    match file::layout(&mut asked) {
+        Some(layout) if asked.faults.is_empty() => Ok(layout),
+        _ => Err(asked.faults),
+    }
+}
+
 /// The name of the file that was typed, where it is one.
 ///
 /// # Errors

@@ -19,7 +19,10 @@ pub fn field(path: &str) -> String {
         return title.to_owned();
     }
     if let Some(tier) = path.strip_prefix("clock ") {
-        return format!("Cone on tier {tier}");
+        return match tier.rsplit_once(" cone ") {
+            Some((tier, cone)) => format!("Cone {cone} on tier {tier}"),
+            None => format!("Cone on tier {tier}"),
+        };
     }
     if path.starts_with("edges ") {
         return "Edges of the crack".to_owned();

@@ -54,6 +54,16 @@ fn file(v: &Visit, f: Fields<'_>) -> Markup {
         datalist id="log-files" { @for name in offered { option value=(name) {} } }
         @if known {
             p.steps { button type="submit" name="do" value="look" { "Look at the file anew" } }
+            (layout(v, f))
+        } @else {
+            p { "Glost looks at its first lines and proposes how to read it; nothing is stored before you have looked it over." }
+        }
+    }
+}
+
+/// How a table is written and what its columns are.
+pub fn layout(v: &Visit, f: Fields<'_>) -> Markup {
+    html! {
             h2 { "How it is written" }
             (f.select("separator", "Between cells", "", &options([("comma", "comma"), ("semicolon", "semicolon"), ("tab", "tab"), ("bar", "bar")])))
             (f.choice("decimal", "Decimals", &[("point", "point"), ("comma", "comma")]))
@@ -66,9 +76,6 @@ fn file(v: &Visit, f: Fields<'_>) -> Markup {
                 (value(f, n, &column(f, n)))
             }
             (terminals(v, f))
-        } @else {
-            p { "Glost looks at its first lines and proposes how to read it; nothing is stored before you have looked it over." }
-        }
     }
 }
 

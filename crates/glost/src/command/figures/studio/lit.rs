@@ -121,6 +121,7 @@ async fn planned(desk: &Desk, person: &Person, kiln: &str) -> Result<String, Des
         cone,
         kind: FiringKind::Glaze,
         starts: None,
+        wished: glost_model::book::Wished::default(),
     };
     let firing = desk.new_firing(actor, &new).await?;
     let id = firing.id.clone();
