@@ -394,7 +394,7 @@ async fn a_firing_of_an_empty_kiln_is_written_down_and_learnt_from() {
         .await
         .unwrap();
     assert_eq!((found.pasts.len(), found.lacking.len()), (1, 0));
-    let learnt = found.work_out(&mut |_| true).learnt;
+    let learnt = found.work_out(2, &mut |_| true).learnt;
     assert_eq!(learnt.used(), 1, "{:?}", learnt.firings);
 
     desk.undo(s.nia(0.0), turn).await.unwrap();
