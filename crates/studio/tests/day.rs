@@ -1,7 +1,11 @@
 //! The day of a firing when it does not go by the book: another programme, other times, a kiln that stopped, a firing
 //! that nobody planned here.
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 use glost_model::book::ware::Spot;
 use glost_model::book::{

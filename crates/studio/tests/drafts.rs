@@ -1,7 +1,5 @@
 //! Drafts: wishes of a firing go from the form into its plan and stay with it; a load is seen while it grows.
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
-
 use glost_model::book::{By, FiringState, Person, Role, Wished};
 use glost_model::cone::Cone;
 use glost_model::firing::Aim;
