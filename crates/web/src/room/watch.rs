@@ -188,7 +188,7 @@ async fn known(v: &Visit, firing: &Firing, seen: &Seen) -> Result<Markup, DeskEr
             li { "May be opened, below " (shown.temperature(e.open_below)) ": " strong { (times(v, e, &e.may_open_in)) } }
             li { "Energy so far " strong { (kwh(&e.energy_so_far)) } ", still " (kwh(&e.energy_left)) }
             li { "It works at " strong { (percent(&e.power_share)) } " of its power" }
-            li { "Its full power is " strong { (percent(&e.power_of_kiln)) } " of its description's" }
+            li { "Its full power is " strong { (percent(&e.power_of_kiln)) } " of what its description tells" }
         }
         (curve)
         (left_out)
@@ -223,13 +223,18 @@ fn tiers(e: &Estimate, shown: Shown) -> Markup {
             thead { tr { th scope="col" { "Tiers" } th scope="col" { "Ware" } th scope="col" { "Cone so far" } th scope="col" { "Cone at the end" } th scope="col" { "Beside cone " (e.cone) } } }
             tbody { @for (i, t) in e.tiers.iter().enumerate().rev() { tr {
                 th scope="row" { span.label { "Tiers " } (t.tiers) @if !mark(i).is_empty() { " " span.small { (mark(i)) } } }
-                td data-label="Ware" { (shown.temperature(t.ware.middle)) span.small { (format!("{:.0}", shown.degrees(t.ware.low))) " to " (shown.temperature(t.ware.high)) } }
-                td data-label="Cone so far" { (cone(t.cone.middle)) span.small { (cone(t.cone.low)) " to " (cone(t.cone.high)) } }
-                td data-label="Cone at the end" { (cone(t.cone_foreseen.middle)) span.small { (cone(t.cone_foreseen.low)) " to " (cone(t.cone_foreseen.high)) } }
+                td data-label="Ware" { (within([t.ware.low, t.ware.middle, t.ware.high].map(|t| shown.temperature(t)))) }
+                td data-label="Cone so far" { (within([t.cone.low, t.cone.middle, t.cone.high].map(cone))) }
+                td data-label="Cone at the end" { (within([t.cone_foreseen.low, t.cone_foreseen.middle, t.cone_foreseen.high].map(cone))) }
                 td data-label={ "Beside cone " (e.cone) } { (beside(t.cone_foreseen.middle, e.cone)) }
             } } }
         } },
     )
+}
+
+/// The middle of a band with its ends, where these say something else.
+fn within([low, middle, high]: [String; 3]) -> Markup {
+    html! { (middle) @if low != high { span.small { (low) " to " (high) } } }
 }
 
 fn cone(position: f64) -> String {
