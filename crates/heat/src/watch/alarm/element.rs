@@ -19,7 +19,7 @@ pub const RULE: Rule = Rule {
     reason: "A broken coil or a relay that does not close takes a whole share of the power away at once; the kiln climbs slower than at this duty or lag it can, or its meter shows less than its duty.",
     source: "power of coils in parallel; limits set on synthetic kilns",
     look_at: &[
-        "Dark coils through the peepholes, with shaded glasses: which band does not glow?",
+        "Dark coils through the peepholes, with shaded glasses: which ring does not glow?",
         "Amperes of each leg, by somebody who may measure them; a relay that does not click.",
         "Breaker and plug: one leg of three may be out.",
     ],
