@@ -6,7 +6,7 @@ use thirtyfour::prelude::*;
 
 use crate::alarm;
 use crate::browser::{Browser, DESK, PHONE, Screen};
-use crate::hand::{enter, looks_right, press, says};
+use crate::hand::{enter, go_by, looks_right, press, says};
 use crate::served::{Served, new_place};
 
 async fn seen(screen: Screen, name: &str) {
@@ -45,7 +45,7 @@ async fn seen(screen: Screen, name: &str) {
     let side = button.rect().await.unwrap();
     assert!(side.width >= 44.0 && side.height >= 44.0, "{side:?}");
     assert_eq!(button.text().await.unwrap(), "I am on it");
-    button.click().await.unwrap();
+    go_by(driver, &button, "I am on it").await;
     says(driver, "Done.").await;
     assert!(driver.current_url().await.unwrap().path() == "/firings");
     // A slip of the finger.

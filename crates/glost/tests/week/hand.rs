@@ -73,6 +73,22 @@ pub async fn touch(element: &WebElement) {
     element.click().await.unwrap();
 }
 
+/// Presses what leads to another page, and waits for that. A form is sent after the click is over: the page that comes
+/// is the one without a mark.
+pub async fn go_by(driver: &WebDriver, element: &WebElement, words: &str) {
+    driver
+        .execute("document.documentElement.dataset.pressed = 'yes'", vec![])
+        .await
+        .unwrap();
+    element.click().await.unwrap();
+    let next = driver.query(By::Css("html:not([data-pressed]) body footer"));
+    let next = next.wait(Duration::from_secs(60), Duration::from_millis(50));
+    assert!(
+        next.first().await.is_ok(),
+        "'{words}' leads to no other page"
+    );
+}
+
 /// Presses a button or follows a link by its words.
 pub async fn press(driver: &WebDriver, words: &str) {
     let found = driver
@@ -84,20 +100,10 @@ pub async fn press(driver: &WebDriver, words: &str) {
     for element in found {
         if element.is_displayed().await.unwrap() {
             element.scroll_into_view().await.unwrap();
-            let leads_on = element.tag_name().await.unwrap() != "summary";
-            driver
-                .execute("document.documentElement.dataset.pressed = 'yes'", vec![])
-                .await
-                .unwrap();
-            element.click().await.unwrap();
-            if leads_on {
-                // A form is sent after the click is over: the next page has not been marked.
-                let next = driver.query(By::Css("html:not([data-pressed]) body footer"));
-                let next = next.wait(Duration::from_secs(60), Duration::from_millis(50));
-                assert!(
-                    next.first().await.is_ok(),
-                    "'{words}' leads to no other page"
-                );
+            if element.tag_name().await.unwrap() == "summary" {
+                element.click().await.unwrap();
+            } else {
+                go_by(driver, &element, words).await;
             }
             return;
         }
